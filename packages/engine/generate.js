@@ -1,0 +1,146 @@
+// Makes everything that follows from schema/pack.schema.yaml: the published JSON Schema, the TypeScript types of
+// the written format, and the compiled validator (ajv needs code generation at run time, which a strict browser
+// policy forbids, so it is compiled here). `node generate.js --check` only says whether they are up to date.
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import Ajv from 'ajv/dist/2020.js';
+import standaloneCode from 'ajv/dist/standalone/index.js';
+import { transform } from 'esbuild';
+import { load } from 'js-yaml';
+import { compile } from 'json-schema-to-typescript';
+
+const here = dirname(fileURLToPath(import.meta.url));
+const source = load(readFileSync(join(here, 'schema/pack.schema.yaml'), 'utf8'));
+
+/** Copies a schema, and says what becomes of `x-by-key` and of the keys that only this script reads. */
+function rewrite(value, byKey, dropped) {
+  if (Array.isArray(value)) return value.map((item) => rewrite(item, byKey, dropped));
+  if (value === null || typeof value !== 'object') return value;
+  const out = {};
+  for (const [key, item] of Object.entries(value)) {
+    if (dropped.includes(key)) continue;
+    if (key === 'x-by-key') Object.assign(out, byKey(item));
+    else out[key] = rewrite(item, byKey, dropped);
+  }
+  return out;
+}
+
+/** The first key that is there chooses the definition; a map without any of them gets one message, not many. */
+const chain = (table) => {
+  const keys = Object.keys(table);
+  let rest = { type: 'object', anyOf: keys.map((key) => ({ required: [key] })) };
+  for (const key of keys.reverse()) {
+    rest = { if: { type: 'object', required: [key] }, then: { $ref: `#/$defs/${table[key]}` }, else: rest };
+  }
+  return rest;
+};
+const union = (table) => ({
+  anyOf: [...new Set(Object.values(table))].map((name) => ({ $ref: `#/$defs/${name}` })),
+});
+
+const published = rewrite(source, chain, ['x-example']);
+/** Without prose: what stands beside a $ref, and titles and descriptions of definitions (not properties so named). */
+function bare(schema) {
+  if (Array.isArray(schema)) return schema.map(bare);
+  if (schema === null || typeof schema !== 'object') return schema;
+  if (schema.$ref !== undefined) return { $ref: schema.$ref };
+  const out = {};
+  for (const [key, item] of Object.entries(schema)) {
+    if ((key === 'title' || key === 'description') && typeof item === 'string') continue;
+    out[key] = ['properties', 'patternProperties', '$defs'].includes(key)
+      ? Object.fromEntries(Object.entries(item).map(([name, each]) => [name, bare(each)]))
+      : bare(item);
+  }
+  return out;
+}
+const besideRef = (schema) => {
+  if (Array.isArray(schema)) return schema.map(besideRef);
+  if (schema === null || typeof schema !== 'object') return schema;
+  if (typeof schema.$ref === 'string') return { $ref: schema.$ref };
+  return Object.fromEntries(Object.entries(schema).map(([key, item]) => [key, besideRef(item)]));
+};
+const forTypes = besideRef(
+  rewrite(source, union, ['x-example', 'oneOf', 'patternProperties', 'propertyNames']),
+);
+const types = await compile(forTypes, 'Pack', {
+  additionalProperties: false,
+  bannerComment: '// Generated from schema/pack.schema.yaml by `npm run generate`. Do not edit.\n',
+  ignoreMinAndMaxItems: true,
+  style: { singleQuote: true, printWidth: 110 },
+  unreachableDefinitions: true,
+});
+const readonly = types
+  .replace(/^ \*\n \* This interface was referenced by[^\n]*\n \* via the `definition`[^\n]*\n/gm, '')
+  .replace(/^\/\*\*\n \* This interface was referenced by[^\n]*\n \* via the `definition`[^\n]*\n \*\/\n/gm, '')
+  .replace(/^( +)(?!readonly |export |\*|\/)((?:'[^']+'|[\w]+)\??: )/gm, '$1readonly $2')
+  .replace(/^( +)(\[k: string\]: )/gm, '$1readonly $2')
+  .replace(/: (\(.+?\)|\w+)\[\]/g, ': readonly $1[]');
+
+const ajv = new Ajv({
+  allErrors: true,
+  strict: true,
+  strictRequired: false,
+  strictTypes: false,
+  allowMatchingProperties: true,
+  messages: false,
+  verbose: false,
+  inlineRefs: false,
+  code: { source: true, esm: true, lines: false, optimize: 2 },
+});
+ajv.addVocabulary(['x-by-key', 'x-example']);
+const code = standaloneCode(ajv, ajv.compile(bare(published)));
+// The only run-time helpers that ajv's code asks for: the length of a text in code points, and deep equality.
+const helpers = [...code.matchAll(/require\("([^"]+)"\)(\.default)?/g)];
+let esm = code;
+const imports = new Map();
+for (const [text, path] of helpers) {
+  const name = `helper${imports.size}`;
+  if (!imports.has(path)) imports.set(path, name);
+  esm = esm.replaceAll(text, imports.get(path));
+}
+const known = {
+  'ajv/dist/runtime/ucs2length':
+    'const NAME = (text) => { let n = 0; for (const _ of text) n++; return n; };',
+  'ajv/dist/runtime/equal':
+    'const NAME = (a, b) => JSON.stringify(a) === JSON.stringify(b);',
+};
+let prelude = '';
+for (const [path, name] of imports) {
+  if (known[path] === undefined) throw new Error(`the validator asks for ${path}`);
+  prelude += `${known[path].replace('NAME', name)}\n`;
+}
+const minified = (await transform(prelude + esm, { minify: true, format: 'esm', target: 'es2022' })).code;
+
+const outputs = {
+  'schema/pack.schema.json': `${JSON.stringify(published, null, 2)}\n`,
+  'src/model/generated/document.ts': readonly,
+  'src/model/generated/validate-pack.js': `// Generated from schema/pack.schema.yaml by \`npm run generate\`. Do not edit.\n${minified}`,
+  'src/model/generated/validate-pack.d.ts': `// Generated by \`npm run generate\`. Do not edit.
+export interface SchemaError {
+  readonly instancePath: string;
+  readonly schemaPath: string;
+  readonly keyword: string;
+  readonly params: Readonly<Record<string, unknown>>;
+}
+declare const validate: ((document: unknown) => boolean) & { errors?: readonly SchemaError[] | null };
+export default validate;
+`,
+};
+let stale = 0;
+for (const [path, text] of Object.entries(outputs)) {
+  const file = join(here, path);
+  mkdirSync(dirname(file), { recursive: true });
+  let before = '';
+  try {
+    before = readFileSync(file, 'utf8');
+  } catch {}
+  if (before === text) continue;
+  stale++;
+  if (process.argv.includes('--check')) console.error(`${path} is not what schema/pack.schema.yaml says: run npm run generate`);
+  else {
+    writeFileSync(file, text);
+    console.log(`wrote ${path}`);
+  }
+}
+if (process.argv.includes('--check') && stale > 0) process.exitCode = 1;

@@ -1,0 +1,34 @@
+/** Why an expression cannot be typed. */
+export type ExpressionFaultCode =
+  | 'not-an-expression'
+  | 'not-one-key'
+  | 'unknown-operator'
+  | 'refused-operator'
+  | 'wrong-count'
+  | 'wrong-shape'
+  | 'bad-name'
+  | 'undeclared-name'
+  | 'not-a-quantity'
+  | 'not-a-whole-number'
+  | 'wrong-type'
+  | 'wrong-kind'
+  | 'not-one-of'
+  | 'divides-by-zero'
+  | 'too-deep'
+  | 'too-large';
+
+export interface ExpressionFault {
+  readonly code: ExpressionFaultCode;
+  /** RFC 6901 pointer into the expression; the whole of it is the empty text. */
+  readonly at: string;
+  readonly found: string;
+  readonly expected: string;
+  /** What the author may have meant to write. */
+  readonly suggestion?: string;
+}
+
+/** One line for an author: what was found, what was expected, and a suggestion where there is one. */
+export function writeExpressionFault(fault: ExpressionFault): string {
+  const suggestion = fault.suggestion === undefined ? '' : `; did you mean ${fault.suggestion}?`;
+  return `found ${fault.found}, expected ${fault.expected}${suggestion}`;
+}

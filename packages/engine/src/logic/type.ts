@@ -1,0 +1,28 @@
+import type { Kind } from '../quantity/index.ts';
+
+/** What an expression stands for: an amount of one kind, a text (perhaps one of a few), a truth, a list. */
+export type Type = AmountType | TextType | TruthType | ListType;
+export type AmountType = { readonly type: 'amount'; readonly kind: Kind };
+export type TextType = { readonly type: 'text'; readonly among?: readonly string[] };
+export type TruthType = { readonly type: 'truth' };
+export type ListType = { readonly type: 'list'; readonly of: Type };
+
+/** The names that an expression may read. `names` serves suggestions only; `lookup` decides. */
+export interface Scope {
+  lookup(name: string): Type | undefined;
+  names(): readonly string[];
+}
+
+/** A type as an author reads it: `a length`, `a text`, `a list of torques` is written `a list, each a torque`. */
+export function writeType(type: Type): string {
+  switch (type.type) {
+    case 'amount':
+      return `an amount (${type.kind})`;
+    case 'text':
+      return type.among ? `a text (${type.among.join(', ')})` : 'a text';
+    case 'truth':
+      return 'a truth';
+    case 'list':
+      return `a list, each ${writeType(type.of)}`;
+  }
+}

@@ -1,0 +1,840 @@
+// Generated from schema/pack.schema.yaml by `npm run generate`. Do not edit.
+
+/**
+ * A name: lower-case words joined by hyphens.
+ */
+export type Id = string;
+/**
+ * Prose for a person. {bore}, {stop.held-by} and the like are filled in.
+ */
+export type Text = string;
+/**
+ * Written only where it applies.
+ */
+export type Yes = 'yes';
+/**
+ * Kind of quantity.
+ */
+export type QuantityKind =
+  | 'length'
+  | 'angle'
+  | 'torque'
+  | 'pressure'
+  | 'temperature'
+  | 'temperature-difference'
+  | 'time'
+  | 'volume'
+  | 'delivery'
+  | 'flow'
+  | 'rotational-speed'
+  | 'force'
+  | 'mass'
+  | 'voltage'
+  | 'current'
+  | 'resistance'
+  | 'ratio'
+  | 'count';
+/**
+ * A number with its unit, as the trade writes it: 19.20 mm, 360°, 4.0 N·m. A second statement may follow in brackets: 50 N·m (37 lbf·ft). A fact of the variant may stand instead: variant.travel-low.
+ */
+export type QuantityText = string;
+/**
+ * A serial number written with 9 for a digit and A for a capital letter; every other sign, and whatever stands in double quotes, stands for itself: "MU"-99999. The picture characters are those of ISO/IEC 1989.
+ */
+export type Shape = string;
+/**
+ * A whole number from 1 to 9999.
+ */
+export type Count = string;
+/**
+ * concession: a named role accepts the result as it is. rework: go back. witness: another person has looked (for hold points).
+ */
+export type Release = ConcessionRelease | ReworkRelease | WitnessRelease;
+/**
+ * A step, a block, a loop, a procedure performed, a choice or a hold point. The first key says which.
+ */
+export type Node = Perform | Choose | Each | Block | HoldPoint | Step;
+/**
+ * One of four forms. variant and given are known before the job starts; state and observed are tracked; logic reads readings.
+ */
+export type Condition =
+  VariantCondition | GivenCondition | StateCondition | ObservedCondition | LogicCondition;
+/**
+ * @minItems 1
+ * @maxItems 2000
+ */
+export type Nodes = Node[];
+export type OneOrMore = Id | Id[];
+/**
+ * One remedy, or one for each side missed.
+ */
+export type Outcome = SidedOutcome | HoldRemedy | Rework;
+export type Remedy = Rework | HoldRemedy;
+/**
+ * One for each bore, or for each value of the names that enclosing each-loops bind.
+ */
+export type Per = Id | Id[];
+/**
+ * A declared name; baseline.travel names a reading of the procedure performed as baseline; rack-shift@2 names the reading of bore 2.
+ */
+export type Name = string;
+export type OneOrMoreTexts = string | string[];
+export type RefusalCode =
+  | 'interlock'
+  | 'requirement'
+  | 'change-from'
+  | 'not-offered'
+  | 'not-a-number'
+  | 'doubtful-number'
+  | 'wrong-unit'
+  | 'wrong-quantity'
+  | 'implausible'
+  | 'beyond-instrument'
+  | 'instrument-overdue'
+  | 'instrument-missing'
+  | 'unknown-answer'
+  | 'wrong-shape'
+  | 'identity-in-use'
+  | 'same-person'
+  | 'wrong-role'
+  | 'too-soon'
+  | 'stale-sequence'
+  | 'job-closed'
+  | 'job-parked'
+  | 'no-concession'
+  | 'states-for-parking'
+  | 'not-confirmed'
+  | 'empty'
+  | 'too-long'
+  | 'unknown-person'
+  | 'not-struck'
+  | 'nothing-to-strike';
+
+/**
+ * A versioned set of procedures with all that they name. Every scalar is text.
+ */
+export interface Pack {
+  /**
+   * Version of the written format.
+   */
+  readonly format: '1';
+  readonly pack: Id;
+  /**
+   * Revision of the pack as semantic versioning writes it.
+   */
+  readonly revision: string;
+  readonly title: Text;
+  readonly notice?: Text;
+  readonly source?: Text;
+  /**
+   * Who may do, witness or grant what.
+   */
+  readonly roles?: {
+    readonly [k: string]: Titled;
+  };
+  /**
+   * Conditions that a procedure may require before or after its steps.
+   */
+  readonly conditions?: {
+    readonly [k: string]: RequiredCondition;
+  };
+  readonly hazards?: {
+    readonly [k: string]: Hazard;
+  };
+  /**
+   * Support equipment: tools, stands, gauges that give no reading.
+   */
+  readonly equipment?: {
+    readonly [k: string]: Titled;
+  };
+  /**
+   * What is used up: oil, sealant, cloth.
+   */
+  readonly supplies?: {
+    readonly [k: string]: Titled;
+  };
+  readonly instruments?: {
+    readonly [k: string]: Instrument;
+  };
+  readonly parts?: {
+    readonly [k: string]: Part;
+  };
+  /**
+   * Screwed joints that steps tighten.
+   */
+  readonly joints?: {
+    readonly [k: string]: Titled;
+  };
+  /**
+   * Texts that a person fills in.
+   */
+  readonly fields?: {
+    readonly [k: string]: Field;
+  };
+  /**
+   * Tracked states of the engine and its tools. Two are built in and read only: crank (a mark, or unknown) and follower, per bore (on-base-circle, on-lobe, unknown).
+   */
+  readonly states?: {
+    readonly [k: string]: State;
+  };
+  /**
+   * Kinds of work that interlocks speak of. turn-crank is built in: every step that turns the crank is one.
+   */
+  readonly operations?: {
+    readonly [k: string]: Titled;
+  };
+  /**
+   * Laws over states and operations, declared once. A step cannot forget one.
+   */
+  readonly interlocks?: readonly Interlock[];
+  readonly variants: {
+    readonly [k: string]: Variant;
+  };
+  readonly holds?: {
+    readonly [k: string]: Hold;
+  };
+  readonly procedures: {
+    readonly [k: string]: Procedure;
+  };
+  readonly trials?: {
+    readonly [k: string]: Trial;
+  };
+}
+export interface Titled {
+  readonly title: Text;
+  readonly note?: Text;
+}
+export interface RequiredCondition {
+  readonly text: Text;
+}
+/**
+ * A hazard with its signal word, shown at every step that names it.
+ */
+export interface Hazard {
+  /**
+   * Signal word.
+   */
+  readonly signal: 'danger' | 'warning' | 'caution' | 'notice';
+  readonly text: Text;
+  readonly acknowledge?: Yes;
+}
+/**
+ * A kind of measuring instrument that readings need. A job names the one that was used.
+ */
+export interface Instrument {
+  readonly title: Text;
+  readonly quantity: QuantityKind;
+  /**
+   * Lowest and highest indication that may be used.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  readonly range: readonly QuantityText[];
+  readonly resolution: QuantityText;
+  readonly 'maximum-permissible-error'?: QuantityText;
+  readonly calibrated?: Yes;
+  readonly note?: Text;
+}
+export interface Part {
+  readonly title: Text;
+  readonly per?: 'bore';
+  readonly identity?: Shape;
+  /**
+   * Parts of the same bore that form one matched set with it. They go home together or are renewed together.
+   *
+   * @minItems 1
+   */
+  readonly 'matched-with'?: readonly Id[];
+  readonly 'tied-to-bore'?: Yes;
+  readonly 'single-use'?: Yes;
+}
+export interface Field {
+  readonly title: Text;
+  readonly shape?: Shape;
+  readonly longest?: Count;
+}
+export interface State {
+  readonly title?: Text;
+  readonly per?: 'bore';
+  /**
+   * Every value that it can have.
+   *
+   * @minItems 2
+   * @maxItems 40
+   */
+  readonly is: readonly Id[];
+  readonly starts: Id;
+  /**
+   * The value or values that it must have when a job ends.
+   */
+  readonly ends: Id | Id[];
+}
+/**
+ * One law. It says what it protects, in words that a technician is shown when it refuses.
+ */
+export interface Interlock {
+  readonly law: Id;
+  readonly says: Text;
+  readonly while?: StateMap;
+  /**
+   * … these operations are refused.
+   */
+  readonly forbid?: Id | Id[];
+  readonly operation?: Id;
+  readonly entering?: StateMap;
+  readonly 'only-while'?: StateMap;
+  readonly never?: StateMap;
+}
+/**
+ * States with the value, or the list of values, that they must have. Inside a bore a per-bore state is that bore's; elsewhere it is quantified with every-bore, any-bore or no-bore.
+ */
+export interface StateMap {
+  [k: string]:
+    | string
+    | string[]
+    | {
+        readonly [k: string]: string | string[];
+      };
+}
+export interface Variant {
+  readonly title: Text;
+  readonly cylinders?: Count;
+  /**
+   * @minItems 1
+   * @maxItems 24
+   */
+  readonly 'firing-order'?: readonly Count[];
+  readonly 'running-direction'?: Text;
+  readonly cycle?: QuantityText;
+  /**
+   * Where a pump's follower is off the base circle of its cam, as crank angles around the firing TDC of its cylinder; the ends count as off.
+   */
+  readonly 'off-base'?: {
+    readonly before: QuantityText;
+    readonly after: QuantityText;
+  };
+  /**
+   * Crank positions that can be found on the engine, as crank angle after the firing TDC of cylinder 1.
+   */
+  readonly marks?: {
+    readonly [k: string]: {
+      readonly at: QuantityText;
+      readonly title: Text;
+    };
+  };
+  /**
+   * From which mark, over which stops and in which order the pumps are visited. The plan is computed.
+   */
+  readonly rotation?: {
+    readonly from: Id;
+    /**
+     * Bore 1 is at the front.
+     */
+    readonly sequence: ('rear-to-front' | 'front-to-rear') | Count[];
+    readonly accuracy: QuantityText;
+    /**
+     * @minItems 1
+     * @maxItems 720
+     */
+    readonly stops: {
+      readonly at: QuantityText;
+      readonly 'held-by': Text;
+    }[];
+  };
+  /**
+   * Values that differ between variants: quantities or words. Named variant.<fact>.
+   */
+  readonly facts?: {
+    readonly [k: string]: string;
+  };
+}
+export interface Hold {
+  readonly text: Text;
+  readonly safety?: Yes;
+  /**
+   * @minItems 1
+   * @maxItems 6
+   */
+  readonly release: readonly Release[];
+}
+export interface ConcessionRelease {
+  readonly concession: Id;
+}
+export interface ReworkRelease {
+  /**
+   * Steps on the way back; may be empty.
+   *
+   * @maxItems 2000
+   */
+  readonly rework: readonly Node[];
+  readonly 'resume-at': Id;
+  readonly times: Count;
+  readonly by?: Id;
+}
+/**
+ * Another procedure of the pack, in place.
+ */
+export interface Perform {
+  readonly perform: Id;
+  readonly as?: Id;
+  readonly given?: {
+    readonly [k: string]: string;
+  };
+  readonly 'only-if'?: Condition;
+}
+export interface VariantCondition {
+  /**
+   * @minItems 1
+   */
+  readonly variant: readonly Id[];
+}
+export interface GivenCondition {
+  readonly given: {
+    readonly [k: string]: string;
+  };
+}
+export interface StateCondition {
+  readonly state: StateMap;
+}
+export interface ObservedCondition {
+  readonly observed: {
+    readonly [k: string]: Id | Id[];
+  };
+}
+export interface LogicCondition {
+  readonly logic: Expression;
+}
+/**
+ * JSON Logic of the typed subset, or a named form: difference, change, spread, share, lowest, highest, mean. {every-bore: rack-shift} stands for the list over the bores.
+ */
+export interface Expression {
+  readonly [k: string]: unknown;
+}
+/**
+ * Exactly one case is true, or otherwise applies. A case that reads something not recorded blocks.
+ */
+export interface Choose {
+  readonly choose: Id;
+  /**
+   * @minItems 1
+   * @maxItems 20
+   */
+  readonly cases: {
+    readonly when: Condition;
+    readonly steps: Nodes;
+  }[];
+  readonly otherwise?: Nodes;
+}
+/**
+ * The same steps for each item of a list that is known before the job starts.
+ */
+export interface Each {
+  readonly each: Id;
+  readonly of: string | string[];
+  readonly id?: Id;
+  readonly title?: Text;
+  readonly 'only-if'?: Condition;
+  readonly steps: Nodes;
+}
+/**
+ * Steps that belong together, a scope for counters and for resume-at.
+ */
+export interface Block {
+  readonly block: Id;
+  readonly title?: Text;
+  readonly 'only-if'?: Condition;
+  readonly steps: Nodes;
+}
+/**
+ * The job waits here until someone releases it.
+ */
+export interface HoldPoint {
+  readonly hold: Id;
+  readonly 'only-if'?: Condition;
+}
+/**
+ * One piece of work with one main verb, in the order: hazards shown, act, states change, read, judge, witness.
+ */
+export interface Step {
+  readonly step: Id;
+  readonly title?: Text;
+  readonly 'only-if'?: Condition;
+  /**
+   * @minItems 1
+   */
+  readonly hazards?: readonly Id[];
+  readonly requires?: StateMap;
+  readonly do?: Text;
+  /**
+   * Turn the crank by this angle in the running direction; stop.rotation takes the planned one.
+   */
+  readonly turn?: string;
+  /**
+   * Turn the crank to a mark. Afterwards its position is known.
+   */
+  readonly 'turn-to'?: {
+    readonly mark: Id;
+    readonly 'proved-by': Text;
+  };
+  readonly 'turn-until'?: Text;
+  readonly tighten?: Tighten;
+  readonly remove?: OneOrMore;
+  readonly renew?: OneOrMore;
+  readonly identify?: Identify;
+  readonly wait?: QuantityText;
+  readonly photograph?: Text;
+  readonly 'fill-in'?: Id;
+  readonly observe?: Id;
+  readonly read?: OneOrMore;
+  readonly operation?: OneOrMore;
+  /**
+   * Equipment and supplies that the step uses.
+   *
+   * @minItems 1
+   */
+  readonly with?: readonly Id[];
+  /**
+   * State: [from, to]. from is checked and may be a list.
+   */
+  readonly changes?: {
+    /**
+     * @minItems 2
+     * @maxItems 2
+     */
+    readonly [k: string]: readonly (Id | Id[])[];
+  };
+  readonly judge?: Id;
+  readonly 'if-nonconforming'?: Outcome;
+  readonly 'if-inconclusive'?: Remedy;
+  readonly 'if-struck'?: Remedy;
+  readonly witness?: Id;
+  readonly 'together-with'?: Id;
+  readonly 'not-applicable'?: Id;
+  readonly disturbs?: OneOrMore;
+}
+export interface Tighten {
+  readonly joint: Id;
+  /**
+   * In order: a torque (41 N·m), an angle further (+ 90°), slacken, or slacken by an angle (slacken 180°).
+   *
+   * @minItems 1
+   * @maxItems 10
+   */
+  readonly stages: readonly string[];
+  readonly with?: Id;
+}
+/**
+ * The serial number of a part is written down (found) or compared with what was found (fitted).
+ */
+export interface Identify {
+  readonly part: Id;
+  readonly as: 'found' | 'fitted';
+  readonly 'accept-new'?: Yes;
+}
+export interface SidedOutcome {
+  readonly 'when-high': Remedy;
+  readonly 'when-low': Remedy;
+}
+export interface Rework {
+  readonly rework: Nodes;
+  readonly 'resume-at': Id;
+  readonly attempts: Count;
+  readonly exhausted: Id;
+}
+export interface HoldRemedy {
+  readonly hold: Id;
+}
+export interface WitnessRelease {
+  readonly witness: Id;
+}
+export interface Procedure {
+  readonly procedure?: Id;
+  readonly title: Text;
+  readonly source?: Text;
+  /**
+   * Variants that it is written for; all if not said.
+   *
+   * @minItems 1
+   */
+  readonly variants?: readonly Id[];
+  /**
+   * Names that a procedure which performs this one must give. A name bore puts it inside that bore.
+   *
+   * @minItems 1
+   */
+  readonly takes?: readonly Id[];
+  readonly preliminary?: Preliminary;
+  /**
+   * Requirements after job completion, each confirmed.
+   */
+  readonly afterwards?: readonly Id[];
+  /**
+   * What the job card says is due next.
+   */
+  readonly 'due-next'?: readonly Text[];
+  /**
+   * Start values of states where they differ from the declared ones.
+   */
+  readonly starts?: {
+    readonly [k: string]: Id;
+  };
+  readonly ends?: {
+    readonly [k: string]: Id | Id[];
+  };
+  readonly readings?: {
+    readonly [k: string]: Reading;
+  };
+  readonly observations?: {
+    readonly [k: string]: Observation;
+  };
+  readonly derived?: {
+    readonly [k: string]: Derived;
+  };
+  readonly tolerances?: {
+    readonly [k: string]: Tolerance;
+  };
+  /**
+   * Readings and derived values that a performing procedure may use.
+   */
+  readonly exports?: readonly Id[];
+  readonly holds?: {
+    readonly [k: string]: Hold;
+  };
+  readonly parking?: Parking;
+  readonly steps: Nodes;
+}
+/**
+ * What must be there before the first step. An empty list says none.
+ */
+export interface Preliminary {
+  /**
+   * Required conditions. Each is confirmed; there is no concession.
+   */
+  readonly conditions: readonly Id[];
+  /**
+   * Roles that must be filled when the job starts.
+   */
+  readonly persons: readonly Id[];
+  /**
+   * Support equipment and instruments.
+   */
+  readonly equipment: readonly Id[];
+  readonly supplies: readonly Id[];
+  /**
+   * Parts that must be in hand before stripping, one for each place.
+   */
+  readonly spares: readonly Id[];
+  /**
+   * Hazards shown before the first step.
+   */
+  readonly safety: readonly Id[];
+}
+export interface Reading {
+  readonly measurand: Text;
+  readonly quantity: QuantityKind;
+  /**
+   * Unit of a value typed without one.
+   */
+  readonly unit: string;
+  readonly instrument?: Id;
+  readonly per?: Per;
+  /**
+   * A value outside is refused as a slip of the hand or eye. It is no limit.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  readonly plausible: readonly QuantityText[];
+  readonly requires?: StateMap;
+  /**
+   * Which column of the job card it belongs to.
+   */
+  readonly when?: 'as-received' | 'baseline' | 'as-left';
+}
+/**
+ * Something seen, heard or felt, answered from a list.
+ */
+export interface Observation {
+  readonly text: Text;
+  readonly answers: {
+    readonly [k: string]: Text;
+  };
+  /**
+   * The answers that conform; all of them if not said, and then nothing is judged.
+   *
+   * @minItems 1
+   */
+  readonly conforming?: readonly Id[];
+  readonly per?: Per;
+  readonly when?: 'as-received' | 'baseline' | 'as-left';
+  readonly requires?: StateMap;
+}
+export interface Derived {
+  readonly is: Expression;
+  readonly title?: Text;
+  readonly per?: Per;
+}
+/**
+ * Limits of one reading or derived value. They are inclusive.
+ */
+export interface Tolerance {
+  readonly of: Name;
+  readonly title?: Text;
+  readonly nominal?: QuantityText;
+  readonly deviation?: QuantityText;
+  readonly plus?: QuantityText;
+  readonly minus?: QuantityText;
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  readonly between?: readonly QuantityText[];
+  readonly 'at-least'?: QuantityText;
+  readonly 'at-most'?: QuantityText;
+  /**
+   * Decision rule. simple accepts every value inside the tolerance limits.
+   */
+  readonly rule?: 'simple';
+  readonly source: Text;
+}
+/**
+ * When an unfinished job may be left, and what is proved again on resuming.
+ */
+export interface Parking {
+  readonly 'only-while': StateMap;
+  readonly instructions: Text;
+  /**
+   * Required conditions confirmed again, each by name.
+   *
+   * @minItems 1
+   */
+  readonly 'on-resuming': readonly Id[];
+}
+/**
+ * A scripted run with what it must come to.
+ */
+export interface Trial {
+  readonly trial?: Id;
+  readonly says: Text;
+  readonly procedure: Id;
+  readonly variant: Id;
+  readonly answers?: Answers;
+  readonly like?: Id;
+  readonly placed?: Placed;
+  /**
+   * @minItems 1
+   * @maxItems 100
+   */
+  readonly events?: readonly TrialEvent[];
+  readonly expect: Expectation;
+}
+/**
+ * What a scripted person answers. A list is used up one by one, its last item again and again. Acts are done as offered; observations without an answer get their first conforming one.
+ */
+export interface Answers {
+  /**
+   * Role: who.
+   */
+  readonly persons?: {
+    readonly [k: string]: string;
+  };
+  /**
+   * Kind: the one that is used.
+   */
+  readonly instruments?: {
+    readonly [k: string]: InstrumentInUse;
+  };
+  readonly readings?: {
+    readonly [k: string]: OneOrMoreTexts;
+  };
+  readonly observations?: {
+    readonly [k: string]: OneOrMoreTexts;
+  };
+  readonly identities?: {
+    readonly [k: string]: OneOrMoreTexts;
+  };
+  readonly fields?: {
+    readonly [k: string]: OneOrMoreTexts;
+  };
+  /**
+   * Hold: how it is released. A hold without an answer ends the trial there.
+   */
+  readonly releases?: {
+    readonly [k: string]: ReleaseAnswer | ReleaseAnswer[];
+  };
+}
+export interface InstrumentInUse {
+  readonly identity: string;
+  /**
+   * Last day on which its calibration holds (RFC 3339 full-date).
+   */
+  readonly due?: string;
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  readonly range?: readonly QuantityText[];
+  readonly resolution?: QuantityText;
+}
+export interface ReleaseAnswer {
+  readonly by: 'concession' | 'rework' | 'witness';
+  readonly reason?: Text;
+}
+/**
+ * Puts the trial straight before one step with stated states, to try a law. Only one act is tried.
+ */
+export interface Placed {
+  readonly at: Name;
+  /**
+   * State, or state@bore, and its value; others as the first way to the step leaves them.
+   */
+  readonly states?: {
+    readonly [k: string]: Id;
+  };
+  /**
+   * A mark, an angle, or unknown.
+   */
+  readonly crank?: string;
+}
+/**
+ * Something that happens when a step is offered.
+ */
+export interface TrialEvent {
+  readonly at: Name;
+  readonly visit?: Count;
+  readonly strike?: Name;
+  readonly because?: Text;
+  readonly park?: Text;
+  readonly later?: QuantityText;
+  readonly note?: Text;
+  readonly 'not-applicable'?: Text;
+  /**
+   * An answer to the step that is offered; it must be refused.
+   */
+  readonly answer?: string;
+  readonly refused?: RefusalCode;
+}
+export interface Expectation {
+  /**
+   * How it ends: closed; at a hold that no answer releases; refused (with placed).
+   */
+  readonly outcome: 'closed' | 'held' | 'refused';
+  readonly hold?: Id;
+  readonly refused?: RefusalCode;
+  readonly law?: Id;
+  /**
+   * Every hold met on the way, in order.
+   */
+  readonly holds?: readonly Id[];
+  /**
+   * How many reworks were begun.
+   */
+  readonly reworks?: string;
+  /**
+   * Tolerance (or tolerance@bore): its verdicts in order.
+   */
+  readonly verdicts?: {
+    readonly [k: string]: OneOrMoreTexts;
+  };
+}

@@ -1,0 +1,16 @@
+export * from './arithmetic.ts';
+export * from './fault.ts';
+export * from './kind.ts';
+export {
+  type Amount,
+  convert,
+  parseQuantity,
+  type Quantity,
+  type QuantityResult,
+  readEntry,
+  valueIn,
+  writeAmount,
+  writeQuantity,
+} from './quantity.ts';
+export * from './rational.ts';
+export { baseUnit, findUnit, nearUnits, type Unit, units, unitsOf } from './units.ts';
