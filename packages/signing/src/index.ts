@@ -1,0 +1,2 @@
+export { canonical } from './canonical.ts';
+export { type Digest, digestOf } from './digest.ts';
