@@ -12,9 +12,7 @@ export type ArithmeticFault =
   | { readonly code: 'division-by-zero' }
   | { readonly code: 'nothing-to-average' };
 
-export type AmountResult =
-  | { readonly amount: Amount; readonly fault?: undefined }
-  | { readonly fault: ArithmeticFault; readonly amount?: undefined };
+export type AmountResult = { readonly amount: Amount } | { readonly fault: ArithmeticFault };
 
 const refuse = (operation: '+' | '-' | '×' | '÷', a: Amount, b: Amount): AmountResult => ({
   fault: { code: 'kinds-do-not-combine', operation, left: a.kind, right: b.kind },

@@ -18,9 +18,7 @@ export interface Quantity extends Amount {
   readonly decimals: number;
 }
 
-export type QuantityResult =
-  | { readonly quantity: Quantity; readonly fault?: undefined }
-  | { readonly fault: QuantityFault; readonly quantity?: undefined };
+export type QuantityResult = { readonly quantity: Quantity } | { readonly fault: QuantityFault };
 
 /** How a number may be written where it is read. */
 interface Manner {
