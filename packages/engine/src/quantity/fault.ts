@@ -32,6 +32,8 @@ export type QuantityFault =
 const oneOf = (all: readonly string[]): string =>
   all.map((text) => `"${text}"`).join(all.length > 2 ? ', ' : ' or ');
 
+const named = (kind: Kind): string => `${kind.startsWith('angle') ? 'an' : 'a'} ${kindName(kind)}`;
+
 /** The fault as a sentence for the person who wrote the text. */
 export function describeQuantityFault(fault: QuantityFault): string {
   switch (fault.code) {
@@ -56,13 +58,13 @@ export function describeQuantityFault(fault: QuantityFault): string {
         ? `"${fault.found}" can be read as ${oneOf(fault.readings)}: write the one that is meant.`
         : `"${fault.found}" has digits in groups: write ${fault.readings.length === 1 ? `${oneOf(fault.readings)} if that is meant` : 'the number without them'}.`;
     case 'missing-unit':
-      return `"${fault.found}" has no unit${fault.expected === undefined ? '' : `; a ${kindName(fault.expected)} is expected, in ${oneOf(fault.units)}`}.`;
+      return `"${fault.found}" has no unit${fault.expected === undefined ? '' : `; ${named(fault.expected)} is expected, in ${oneOf(fault.units)}`}.`;
     case 'unknown-unit':
       return `"${fault.found}" is not a known unit${fault.suggestions.length === 0 ? '' : `; did you mean ${oneOf(fault.suggestions)}?`}${fault.suggestions.length === 0 ? '.' : ''}`;
     case 'inexact-unit':
       return `"${fault.found}" has no exact value here: write the angle in "${fault.instead}".`;
     case 'wrong-kind':
-      return `"${fault.unit || 'a plain number'}" is a ${kindName(fault.found)}; a ${kindName(fault.expected)} is expected, in ${oneOf(fault.units)}.`;
+      return `"${fault.unit || 'a plain number'}" is ${named(fault.found)}; ${named(fault.expected)} is expected, in ${oneOf(fault.units)}.`;
     case 'not-whole':
       return `"${fault.found}" is not a whole number: a count is.`;
     case 'not-a-statement':

@@ -1,6 +1,8 @@
 export * from './arithmetic.ts';
+export * from './dual.ts';
 export * from './fault.ts';
 export * from './kind.ts';
+export { inOtherSystem } from './other-system.ts';
 export {
   type Amount,
   convert,

@@ -98,7 +98,13 @@ export function readQuantity(text: string, expected: Kind | undefined, manner: M
   if (text.length > longest) return { fault: { code: 'too-long', length: text.length, limit: longest } };
   const found = foldText(text);
   if (found === '') return { fault: { code: 'empty' } };
-  if (vulgarFraction.test(found)) return { fault: fraction(found.replace('\u2044', '/')) };
+  if (vulgarFraction.test(found)) {
+    // `1½` is `1 1/2`.
+    const plain = found
+      .replace(/\u2044/g, '/')
+      .replace(vulgarFraction, (mark) => ` ${mark.normalize('NFKC').replace('\u2044', '/')}`);
+    return { fault: fraction(plain.trim()) };
+  }
   const [, sign, written, rest] = shape.exec(found) ?? [];
   if (sign === undefined || written === undefined || rest === undefined)
     return { fault: { code: 'not-a-number', found } };

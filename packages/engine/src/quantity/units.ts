@@ -103,7 +103,7 @@ const rows: Readonly<Record<(typeof plainKinds)[number], readonly Row[]>> = {
     ['cm³', 'cubic centimeter', 'cm3', '1', 'cc'],
     ['mm³', 'cubic millimeter', 'mm3', '0.001', 'µL|µl'],
     ['L', 'liter', 'L', '1000', 'l|ℓ|liter|litre|liters|litres'],
-    ['gal', 'gallon (U.S.)', '[gal_us]', '3785.411784', 'US·gal|gal·(US)'],
+    ['gal', 'gallon (U.S.)', '[gal_us]', '3785.411784', 'US·gal'],
     ['qt', 'quart (U.S. liquid)', '[qt_us]', '946.352946', 'US·qt'],
     ['fl oz', 'fluid ounce (U.S.)', '[foz_us]', '29.5735295625', 'US·fl·oz|floz'],
   ],
@@ -294,7 +294,9 @@ export function nearUnits(text: string, expected?: Kind): readonly string[] {
     const score = apart + (expected !== undefined && unit.kind !== expected ? 2 : 0);
     scores.set(unit.symbol, Math.min(score, scores.get(unit.symbol) ?? score));
   }
+  const best = Math.min(...scores.values());
   return [...scores]
+    .filter(([, score]) => score <= best + 0.4)
     .sort(([a, x], [b, y]) => x - y || (a < b ? -1 : 1))
     .slice(0, 3)
     .map(([symbol]) => symbol);
