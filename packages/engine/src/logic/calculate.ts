@@ -1,4 +1,10 @@
-import { type Amount, divideAmounts, multiplyAmounts, Rational } from '../quantity/index.ts';
+import {
+  type Amount,
+  type AmountResult,
+  divideAmounts,
+  meanOfAmounts,
+  multiplyAmounts,
+} from '../quantity/index.ts';
 import type { Calculation } from './typed.ts';
 
 /** What a typed operation makes of its operands, exactly; undefined only for a division by zero. */
@@ -12,9 +18,9 @@ export function calculate({ operation, type }: Calculation, operands: readonly A
     case 'minus':
       return second && { kind, value: first.value.minus(second.value) };
     case 'times':
-      return second && multiplyAmounts(first, second);
+      return second && made(multiplyAmounts(first, second));
     case 'over':
-      return second && second.value.sign !== 0 ? divideAmounts(first, second) : undefined;
+      return second && made(divideAmounts(first, second));
     case 'negated':
       return { kind, value: first.value.negated() };
     case 'lowest':
@@ -23,13 +29,13 @@ export function calculate({ operation, type }: Calculation, operands: readonly A
       return extreme(operands, first, 1);
     case 'spread':
       return { kind, value: extreme(operands, first, 1).value.minus(extreme(operands, first, -1).value) };
-    case 'mean': {
-      const sum = operands.reduce((total, { value }) => total.plus(value), Rational.zero);
-      return { kind, value: sum.over(Rational.of(operands.length)) };
-    }
+    case 'mean':
+      return made(meanOfAmounts(operands));
   }
 }
 
 function extreme(operands: readonly Amount[], first: Amount, way: -1 | 1): Amount {
   return operands.reduce((far, one) => (one.value.compare(far.value) === way ? one : far), first);
 }
+
+const made = (result: AmountResult): Amount | undefined => ('amount' in result ? result.amount : undefined);

@@ -18,8 +18,10 @@ export function operationKind(operation: Operation, kinds: readonly Kind[]): Kin
       return first === 'temperature' ? undefined : first;
     case 'lowest':
     case 'highest':
-    case 'mean':
       return kinds.every((kind) => kind === first) ? first : undefined;
+    case 'mean':
+      // A count of things may average to a part of a thing.
+      return kinds.every((kind) => kind === first) ? (first === 'count' ? 'ratio' : first) : undefined;
     case 'spread':
       return kinds.every((kind) => kind === first) ? subtractKinds(first, first) : undefined;
   }

@@ -108,5 +108,7 @@ function compared({ relation, operands }: Comparison, add: Add): Formulas {
     return [{ in: [sign, [...signs]] }, { in: [sign, [...others]] }];
   });
   const [only] = links;
-  return only && links.length === 1 ? only : [{ and: links.map(([t]) => t) }, { or: links.map(([, f]) => f) }];
+  return only && links.length === 1
+    ? only
+    : [{ and: links.map(([t]) => t) }, { or: links.map(([, f]) => f) }];
 }

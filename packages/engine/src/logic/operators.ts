@@ -28,7 +28,8 @@ export const ALLOWED = [
 ] as const;
 export type Operator = (typeof ALLOWED)[number];
 
-const UNROLLED = 'a list written out under and, or, lowest, highest; over bores, a quantifier unrolls by itself';
+const UNROLLED =
+  'a list written out under and, or, lowest, highest; over bores, a quantifier unrolls by itself';
 const NO_LISTS = 'each value written out; lists are not worked on inside an expression';
 const NO_TEXT = 'the text itself; texts are compared, never built or cut';
 const PRESENCE = 'nothing: a value that is not recorded blocks by itself';

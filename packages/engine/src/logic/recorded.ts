@@ -21,6 +21,8 @@ export const isAmount = (value: Value): value is Amount => typeof value === 'obj
 /** Why a name has no value of its type. */
 export function lackOf(name: string, value: Value | undefined, type: Type): Lack {
   if (value === undefined) return { lack: 'missing', name };
-  const found = isAmount(value) ? writeType({ type: 'amount', kind: value.kind }) : `the ${typeof value} ${value}`;
+  const found = isAmount(value)
+    ? writeType({ type: 'amount', kind: value.kind })
+    : `the ${typeof value} ${value}`;
   return { lack: 'unfit', name, found, expected: writeType(type) };
 }

@@ -1,10 +1,18 @@
-import { type Kind, parseQuantity } from '../quantity/index.ts';
+import {
+  type Kind,
+  kindName,
+  parseQuantity,
+  type Quantity,
+  type QuantityFault,
+  writeQuantity,
+} from '../quantity/index.ts';
 import type { ExpressionFault, ExpressionFaultCode } from './fault.ts';
 import { differenceKind, operationKind } from './kinds.ts';
 import { nearest } from './nearest.ts';
 import { ALLOWED, isOperator, type Operator, REFUSED } from './operators.ts';
 import { type Scope, type TextType, type Type, writeType } from './type.ts';
 import {
+  type AmountLiteral,
   type Choice,
   type Operation,
   type Relation,
@@ -63,7 +71,11 @@ function outOfBounds(json: unknown): ExpressionFault | undefined {
     count += 1 + entries.length;
     if (count > LARGEST) break;
     for (const [key, value] of entries) {
-      waiting.push({ json: value, at: `${at}/${escaped(key)}`, depth: Array.isArray(json) ? depth : depth + 1 });
+      waiting.push({
+        json: value,
+        at: `${at}/${escaped(key)}`,
+        depth: Array.isArray(json) ? depth : depth + 1,
+      });
     }
   }
   if (count <= LARGEST) return undefined;
@@ -129,20 +141,33 @@ class Typing {
       return this.#fault('not-an-expression', at, String(json), 'an expression');
     }
     if (Array.isArray(json)) {
-      return this.#fault('not-an-expression', at, 'a list', 'one expression; a list stands only where one is asked for');
+      return this.#fault(
+        'not-an-expression',
+        at,
+        'a list',
+        'one expression; a list stands only where one is asked for',
+      );
     }
     const entries: readonly (readonly [string, unknown])[] = Object.entries(json);
     const [only] = entries;
     if (only === undefined || entries.length > 1) {
       const keys = entries.map(([key]) => quoted(key)).slice(0, 5);
-      const found = only === undefined ? 'an object without a key' : `an object with the keys ${keys.join(', ')}`;
+      const found =
+        only === undefined ? 'an object without a key' : `an object with the keys ${keys.join(', ')}`;
       return this.#fault('not-one-key', at, found, 'an object with one key, the operator');
     }
     const [key, value] = only;
     if (isOperator(key)) return this.#operator(key, { json: value, at: `${at}/${escaped(key)}` });
     const instead = REFUSED.get(key);
-    if (instead !== undefined) return this.#fault('refused-operator', at, `the operator ${quoted(key)}`, instead);
-    return this.#fault('unknown-operator', at, `the operator ${quoted(key)}`, 'an operator', nearest(key, ALLOWED));
+    if (instead !== undefined)
+      return this.#fault('refused-operator', at, `the operator ${quoted(key)}`, instead);
+    return this.#fault(
+      'unknown-operator',
+      at,
+      `the operator ${quoted(key)}`,
+      'an operator',
+      nearest(key, ALLOWED),
+    );
   }
 
   #operator(key: Operator, value: Place): Typed | undefined {
@@ -198,7 +223,12 @@ class Typing {
       case 'share': {
         const share = this.#fold('over', value, this.#keyed(value, 'of', 'in'), true);
         if (!share || share.type.kind === 'ratio') return share;
-        return this.#fault('wrong-kind', value.at, `a ${share.type.kind}`, 'two amounts of one kind, whose share is a ratio');
+        return this.#fault(
+          'wrong-kind',
+          value.at,
+          `a ${share.type.kind}`,
+          'two amounts of one kind, whose share is a ratio',
+        );
       }
       case 'in':
         return this.#in(value);
@@ -208,7 +238,8 @@ class Typing {
   #var({ json, at }: Place): Typed | undefined {
     const [name, ...more]: readonly unknown[] = Array.isArray(json) ? json : [json];
     if (typeof name !== 'string' || name === '' || more.length > 0) {
-      const found = more.length > 0 ? 'more than a name' : name === '' ? 'an empty name' : 'something other than a text';
+      const found =
+        more.length > 0 ? 'more than a name' : name === '' ? 'an empty name' : 'something other than a text';
       return this.#fault('bad-name', at, found, 'one name; a missing value has no default');
     }
     const type = this.#scope.lookup(name);
@@ -248,7 +279,13 @@ class Typing {
     }
     const [then, otherwise] = this.#ofOneKind(branches) ?? [];
     if (!condition || !then || !otherwise) return undefined;
-    const choice: Choice<typeof then.type, TypedAmount> = { node: 'if', type: then.type, condition, then, otherwise };
+    const choice: Choice<typeof then.type, TypedAmount> = {
+      node: 'if',
+      type: then.type,
+      condition,
+      then,
+      otherwise,
+    };
     return choice;
   }
 
@@ -258,7 +295,12 @@ class Typing {
     if (!left?.draft || !right?.draft) return undefined;
     const lead = this.#lead(sides);
     if (lead === 'truth') {
-      return this.#fault('wrong-type', value.at, 'a truth compared', 'amounts or texts; write a truth as itself, or with ! before it');
+      return this.#fault(
+        'wrong-type',
+        value.at,
+        'a truth compared',
+        'amounts or texts; write a truth as itself, or with ! before it',
+      );
     }
     if (lead === 'amount') return this.#comparison(relation, this.#ofOneKind(sides));
     const text = this.#asText(left);
@@ -266,8 +308,12 @@ class Typing {
     if (!text || !other) return undefined;
     // The fault belongs to the literal, which is what the author mistyped.
     const agrees =
-      text.node === 'literal' ? this.#meets(left.at, text, other.type) : this.#meets(right.at, other, text.type);
-    return agrees ? { node: 'membership', type: TRUTH, negated: relation === '!=', text, among: [other] } : undefined;
+      text.node === 'literal'
+        ? this.#meets(left.at, text, other.type)
+        : this.#meets(right.at, other, text.type);
+    return agrees
+      ? { node: 'membership', type: TRUTH, negated: relation === '!=', text, among: [other] }
+      : undefined;
   }
 
   #in(value: Place): Typed | undefined {
@@ -280,11 +326,14 @@ class Typing {
     }
     const among = list.json.map((json: unknown, i): TypedText | undefined => {
       const at = `${list.at}/${i}`;
-      if (typeof json !== 'string') return this.#fault('wrong-type', at, 'something other than a text', 'a text');
+      if (typeof json !== 'string')
+        return this.#fault('wrong-type', at, 'something other than a text', 'a text');
       const literal = literalText(json);
       return !text || this.#meets(at, literal, text.type) ? literal : undefined;
     });
-    return text && every(among) ? { node: 'membership', type: TRUTH, negated: false, text, among } : undefined;
+    return text && every(among)
+      ? { node: 'membership', type: TRUTH, negated: false, text, among }
+      : undefined;
   }
 
   #order(relation: Relation, places: readonly Place[]): Typed | undefined {
@@ -293,7 +342,9 @@ class Typing {
   }
 
   #comparison(relation: Relation, operands: readonly TypedAmount[] | undefined): Typed | undefined {
-    return operands && operands.length > 1 ? { node: 'comparison', type: TRUTH, relation, operands } : undefined;
+    return operands && operands.length > 1
+      ? { node: 'comparison', type: TRUTH, relation, operands }
+      : undefined;
   }
 
   #among(operation: Operation, value: Place, bare: boolean): TypedAmount | undefined {
@@ -323,7 +374,12 @@ class Typing {
     return drafts.length > 1 && left?.draft && left.draft.node === 'calculation' ? left.draft : undefined;
   }
 
-  #pair(operation: Operation, left: Placed<Draft>, right: Placed<Draft>, at: string): TypedAmount | undefined {
+  #pair(
+    operation: Operation,
+    left: Placed<Draft>,
+    right: Placed<Draft>,
+    at: string,
+  ): TypedAmount | undefined {
     const one = this.#options(left, right.draft);
     const other = this.#options(right, left.draft);
     const [first] = one;
@@ -331,7 +387,8 @@ class Typing {
     if (!first || !second) return undefined;
     for (const a of one) {
       for (const b of other) {
-        if (operationKind(operation, [a.type.kind, b.type.kind])) return this.#calculation(operation, [a, b], right.at);
+        if (operationKind(operation, [a.type.kind, b.type.kind]))
+          return this.#calculation(operation, [a, b], right.at);
       }
     }
     return this.#calculation(operation, [first, second], at);
@@ -342,9 +399,12 @@ class Typing {
       const amount = this.#asAmount({ draft, at });
       return amount ? [amount] : [];
     }
-    const kind = neighbour && neighbour.node !== 'open' && isAmount(neighbour) ? neighbour.type.kind : undefined;
+    const kind =
+      neighbour && neighbour.node !== 'open' && isAmount(neighbour) ? neighbour.type.kind : undefined;
     const kinds = [undefined, kind, kind && differenceKind(kind)];
-    const options = kinds.map((wanted) => literalAmount(draft.text, wanted)).filter((option) => option !== undefined);
+    const options = kinds
+      .map((wanted) => literalAmount(draft.text, wanted))
+      .filter((option) => option !== undefined);
     const [known] = options;
     return known ? options : every([this.#asAmount({ draft, at }, kind)]) ? options : [];
   }
@@ -363,17 +423,36 @@ class Typing {
   /** What operands of one type are: the type of the first that is not open, else what the literals look like. */
   #lead(operands: readonly Placed<Draft>[]): 'amount' | 'text' | 'truth' {
     for (const { draft } of operands) if (draft && draft.node !== 'open') return typeName(draft);
-    return operands.every(({ draft }) => draft?.node === 'open' && literalAmount(draft.text)) ? 'amount' : 'text';
+    return operands.every(({ draft }) => draft?.node === 'open' && literalAmount(draft.text))
+      ? 'amount'
+      : 'text';
   }
 
   #ofOneKind(operands: readonly Placed<Draft>[]): readonly TypedAmount[] | undefined {
-    if (!operands.every(({ draft }) => draft)) return undefined;
-    const settled = operands.find(({ draft }) => draft && draft.node !== 'open') ?? operands[0];
+    if (!operands.every(({ draft }) => draft)) {
+      // The kind is not known, but a text that is no quantity at all is still worth a fault.
+      for (const operand of operands) if (operand.draft?.node === 'open') this.#asAmount(operand);
+      return undefined;
+    }
+    const settled = operands.find(({ draft }) => draft && draft.node !== 'open') ?? this.#leastFree(operands);
     if (!settled) return undefined;
     const lead = this.#asAmount(settled);
     if (!lead) return undefined;
-    const amounts = operands.map((operand) => (operand === settled ? lead : this.#asAmount(operand, lead.type.kind)));
+    const amounts = operands.map((operand) =>
+      operand === settled ? lead : this.#asAmount(operand, lead.type.kind),
+    );
     return every(amounts) ? amounts : undefined;
+  }
+
+  /** Of literals alone, the first whose kind suits them all (`1` beside `0.5` is a ratio), else the first. */
+  #leastFree(operands: readonly Placed<Draft>[]): Placed<Draft> | undefined {
+    const suits = ({ draft }: Placed<Draft>, kind: Kind | undefined) =>
+      draft?.node === 'open' && literalAmount(draft.text, kind) !== undefined;
+    const lead = operands.find(({ draft }) => {
+      const kind = draft?.node === 'open' ? literalAmount(draft.text)?.type.kind : undefined;
+      return kind && operands.every((operand) => suits(operand, kind));
+    });
+    return lead ?? operands[0];
   }
 
   #placed({ json, at }: Place, bare = false): Placed<Draft> {
@@ -398,15 +477,22 @@ class Typing {
     const expected = kind ? article(kind) : 'an amount';
     if (draft.node !== 'open') {
       if (!isAmount(draft)) return this.#fault('wrong-type', at, described(draft), expected);
-      if (kind && draft.type.kind !== kind) return this.#fault('wrong-kind', at, article(draft.type.kind), expected);
-      return draft;
+      const amount = kind ? recast(draft, kind) : draft;
+      return amount ?? this.#fault('wrong-kind', at, article(draft.type.kind), expected);
     }
-    const amount = literalAmount(draft.text, kind);
-    if (amount) return amount;
+    const parsed = parseQuantity(draft.text, kind);
+    if ('quantity' in parsed) return quantityLiteral(parsed.quantity);
     const other = literalAmount(draft.text);
-    if (other) return this.#fault('wrong-kind', at, `${quoted(draft.text)}, ${article(other.type.kind)}`, expected);
+    if (other)
+      return this.#fault('wrong-kind', at, `${quoted(draft.text)}, ${article(other.type.kind)}`, expected);
     if (draft.bare && !/^[\s\d.,+\-−]/.test(draft.text)) return this.#undeclared(draft.text, at);
-    return this.#fault('not-a-quantity', at, `the text ${quoted(draft.text)}`, `${expected} with its unit`, this.#asVar(draft));
+    return this.#fault(
+      'not-a-quantity',
+      at,
+      `the text ${quoted(draft.text)}`,
+      `${expected} with its unit`,
+      this.#asVar(draft) ?? insteadOf(draft.text, parsed.fault),
+    );
   }
 
   #settled(open: Open): Typed {
@@ -420,7 +506,13 @@ class Typing {
     if (!among || !allowed || among.some((one) => allowed.includes(one))) return true;
     const [word] = among;
     const suggestion = text.node === 'literal' && word !== undefined ? nearest(word, allowed) : undefined;
-    this.#fault('not-one-of', at, among.map(quoted).join(', '), `one of ${allowed.map(quoted).join(', ')}`, suggestion);
+    this.#fault(
+      'not-one-of',
+      at,
+      among.map(quoted).join(', '),
+      `one of ${allowed.map(quoted).join(', ')}`,
+      suggestion,
+    );
     return false;
   }
 
@@ -429,7 +521,8 @@ class Typing {
       ? json.map((member: unknown, i) => ({ json: member, at: `${at}/${i}` }))
       : [{ json, at }];
     if (places.length >= least && places.length <= most) return places;
-    const expected = most === least ? `${least}` : most < least + 2 ? `${least} or ${most}` : `at least ${least}`;
+    const expected =
+      most === least ? `${least}` : most < least + 2 ? `${least} or ${most}` : `at least ${least}`;
     this.#fault('wrong-count', at, `${places.length} operands`, expected);
     return [];
   }
@@ -439,7 +532,12 @@ class Typing {
       typeof json === 'object' && json !== null && !Array.isArray(json) ? Object.entries(json) : [],
     );
     if (values.size !== keys.length || !keys.every((key) => values.has(key))) {
-      this.#fault('wrong-shape', at, values.size > 0 ? `the keys ${[...values.keys()].map(quoted).join(', ')}` : 'no keys', `the keys ${keys.map(quoted).join(' and ')}`);
+      this.#fault(
+        'wrong-shape',
+        at,
+        values.size > 0 ? `the keys ${[...values.keys()].map(quoted).join(', ')}` : 'no keys',
+        `the keys ${keys.map(quoted).join(' and ')}`,
+      );
       return [];
     }
     return keys.map((key) => ({ json: values.get(key), at: `${at}/${key}` }));
@@ -447,14 +545,28 @@ class Typing {
 
   #undeclared(name: string, at: string): undefined {
     const suggestion = nearest(name, this.#scope.names());
-    return this.#fault('undeclared-name', at, `the name ${quoted(name)}`, 'a declared name', suggestion && quoted(suggestion));
+    return this.#fault(
+      'undeclared-name',
+      at,
+      `the name ${quoted(name)}`,
+      'a declared name',
+      suggestion && quoted(suggestion),
+    );
   }
 
   #asVar(draft: Draft): string | undefined {
-    return draft?.node === 'open' && this.#scope.lookup(draft.text) ? JSON.stringify({ var: draft.text }) : undefined;
+    return draft?.node === 'open' && this.#scope.lookup(draft.text)
+      ? JSON.stringify({ var: draft.text })
+      : undefined;
   }
 
-  #fault(code: ExpressionFaultCode, at: string, found: string, expected: string, suggestion?: string): undefined {
+  #fault(
+    code: ExpressionFaultCode,
+    at: string,
+    found: string,
+    expected: string,
+    suggestion?: string,
+  ): undefined {
     this.faults.push({ code, at, found, expected, ...(suggestion === undefined ? {} : { suggestion }) });
     return undefined;
   }
@@ -472,10 +584,30 @@ const EXPECTED: Readonly<Record<Operation, string>> = {
   mean: 'amounts of one kind',
 };
 
-function literalAmount(text: string, kind?: Kind): (TypedAmount & { readonly node: 'literal' }) | undefined {
+function literalAmount(text: string, kind?: Kind): AmountLiteral | undefined {
   const parsed = parseQuantity(text, kind);
-  if (!('quantity' in parsed)) return undefined;
-  return { node: 'literal', type: { type: 'amount', kind: parsed.quantity.kind }, amount: parsed.quantity };
+  return 'quantity' in parsed ? quantityLiteral(parsed.quantity) : undefined;
+}
+
+function quantityLiteral(quantity: Quantity): AmountLiteral {
+  return { node: 'literal', type: { type: 'amount', kind: quantity.kind }, amount: quantity };
+}
+
+/** The same amount as one of another kind, where its literals can be read so; undefined where they cannot. */
+function recast(amount: TypedAmount, kind: Kind): TypedAmount | undefined {
+  if (amount.type.kind === kind) return amount;
+  if (amount.node === 'literal') return literalAmount(writeQuantity(amount.amount), kind);
+  if (amount.node !== 'if') return undefined;
+  const then = recast(amount.then, kind);
+  const otherwise = recast(amount.otherwise, kind);
+  return then && otherwise && { ...amount, type: then.type, then, otherwise };
+}
+
+/** What a text that is no quantity was most likely meant to be. */
+function insteadOf(text: string, fault: QuantityFault): string | undefined {
+  const instead =
+    'instead' in fault ? fault.instead : 'suggestions' in fault ? fault.suggestions[0] : undefined;
+  return instead && 'found' in fault ? text.replace(fault.found, () => instead) : undefined;
 }
 
 function literalText(text: string): TypedText {
@@ -501,6 +633,6 @@ function described(draft: Draft): string {
   return draft.node === 'open' ? `the text ${quoted(draft.text)}` : writeType(draft.type);
 }
 
-const article = (kind: Kind): string => `${/^[aeiou]/.test(kind) ? 'an' : 'a'} ${kind}`;
+const article = (kind: Kind): string => `${/^[aeiou]/.test(kind) ? 'an' : 'a'} ${kindName(kind)}`;
 const quoted = (text: string): string => JSON.stringify(text.length > 40 ? `${text.slice(0, 39)}…` : text);
 const escaped = (key: string): string => key.replaceAll('~', '~0').replaceAll('/', '~1');

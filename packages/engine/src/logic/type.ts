@@ -26,3 +26,9 @@ export function writeType(type: Type): string {
       return `a list, each ${writeType(type.of)}`;
   }
 }
+
+/** A scope over declared names. Only these are names, whatever an object would inherit. */
+export function scopeOf(declared: Iterable<readonly [name: string, type: Type]>): Scope {
+  const types = new Map(declared);
+  return { lookup: (name) => types.get(name), names: () => [...types.keys()] };
+}

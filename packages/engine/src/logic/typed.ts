@@ -1,14 +1,10 @@
-import type { Amount, Quantity } from '../quantity/index.ts';
+import type { Quantity } from '../quantity/index.ts';
 import type { AmountType, TextType, TruthType } from './type.ts';
 
 /** An expression whose every part has a type. Only `typeExpression` makes one. */
 export type Typed = TypedTruth | TypedAmount | TypedText;
 
-export type TypedAmount =
-  | Named<AmountType>
-  | { readonly node: 'literal'; readonly type: AmountType; readonly amount: Quantity | Amount }
-  | Calculation
-  | Choice<AmountType, TypedAmount>;
+export type TypedAmount = Named<AmountType> | AmountLiteral | Calculation | Choice<AmountType, TypedAmount>;
 
 export type TypedText =
   | Named<TextType>
@@ -23,23 +19,33 @@ export type TypedTruth =
   | Membership
   | Choice<TruthType, TypedTruth>;
 
-export type Named<T> = { readonly node: 'name'; readonly type: T; readonly name: string };
+export interface AmountLiteral {
+  readonly node: 'literal';
+  readonly type: AmountType;
+  readonly amount: Quantity;
+}
+
+export interface Named<T> {
+  readonly node: 'name';
+  readonly type: T;
+  readonly name: string;
+}
 
 /** `if`: one of two values, by a condition. */
-export type Choice<T, Branch> = {
+export interface Choice<T, Branch> {
   readonly node: 'if';
   readonly type: T;
   readonly condition: TypedTruth;
   readonly then: Branch;
   readonly otherwise: Branch;
-};
+}
 
-export type Calculation = {
+export interface Calculation {
   readonly node: 'calculation';
   readonly type: AmountType;
   readonly operation: Operation;
   readonly operands: readonly TypedAmount[];
-};
+}
 /** `plus`, `minus`, `times`, `over` take two operands, `negated` one, the others one or more. */
 export type Operation =
   | 'plus'
@@ -52,29 +58,29 @@ export type Operation =
   | 'spread'
   | 'mean';
 
-export type Connective = {
+export interface Connective {
   readonly node: 'connective';
   readonly type: TruthType;
   readonly connective: 'and' | 'or' | 'not';
   readonly operands: readonly TypedTruth[];
-};
+}
 
 /** Amounts of one kind in order. Three operands are a chain: the first two and the last two both hold. */
-export type Comparison = {
+export interface Comparison {
   readonly node: 'comparison';
   readonly type: TruthType;
   readonly relation: Relation;
   readonly operands: readonly TypedAmount[];
-};
+}
 export type Relation = '==' | '!=' | '<' | '<=' | '>' | '>=';
 
 /** Whether a text is (or, negated, is not) one of the others. Equality is membership of one. */
-export type Membership = {
+export interface Membership {
   readonly node: 'membership';
   readonly type: TruthType;
   readonly negated: boolean;
   readonly text: TypedText;
   readonly among: readonly TypedText[];
-};
+}
 
 export const TRUTH: TruthType = { type: 'truth' };

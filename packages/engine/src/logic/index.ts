@@ -1,0 +1,21 @@
+export type { AmountAnswer, Answer, Lack, Read, Value } from './answer.ts';
+export { compile, compileAmount } from './compile.ts';
+export { evaluate, evaluateAmount } from './evaluate.ts';
+export type { Explanation, Outcome, Says } from './explanation.ts';
+export { type ExpressionFault, type ExpressionFaultCode, writeExpressionFault } from './fault.ts';
+export { type Fact, type Formula, type Lowered, lower } from './lower.ts';
+export { constantsComparedWith, namesIn } from './names.ts';
+export { nearest } from './nearest.ts';
+export {
+  type AmountType,
+  type ListType,
+  type Scope,
+  scopeOf,
+  type TextType,
+  type TruthType,
+  type Type,
+  writeType,
+} from './type.ts';
+export { DEEPEST, LARGEST, type TypedOrFaults, typeExpression } from './type-expression.ts';
+export type { Typed, TypedAmount, TypedText, TypedTruth } from './typed.ts';
+export { writeExplanation, writeLack } from './write-explanation.ts';
