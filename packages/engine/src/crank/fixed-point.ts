@@ -15,7 +15,7 @@ const HALF = Rational.of(1, 2);
 
 /** The exact value, rounded down to the fixed point: an error below 2^-192. */
 export function toFixed(value: Rational): bigint {
-  return BigInt(value.times(Rational.of(ONE)).floor());
+  return BigInt(value.times(Rational.of(ONE)).toDecimal(0, 'down'));
 }
 
 export function fromFixed(value: bigint): Rational {
@@ -48,7 +48,7 @@ export function squareRoot(value: bigint): bigint {
 
 /** Sine and cosine of an angle in degrees, each with an error below 2^-180; exact at multiples of 90°. */
 export function sineAndCosine(degrees: Rational): { readonly sine: bigint; readonly cosine: bigint } {
-  const quarters = Rational.of(degrees.over(QUARTER_TURN).plus(HALF).floor());
+  const quarters = degrees.over(QUARTER_TURN).plus(HALF).floor();
   const rest = degrees.minus(quarters.times(QUARTER_TURN));
   // |rest| ≤ 45°, so the terms of the series fall from the start: about 40 of them reach 2^-192.
   const x = multiply(toFixed(rest.over(Rational.of(180))), PI);
@@ -61,7 +61,7 @@ export function sineAndCosine(degrees: Rational): { readonly sine: bigint; reado
     else sine += sign * term;
     term = multiply(term, x) / (n + 1n);
   }
-  switch (Number(BigInt(quarters.mod(Rational.of(4)).floor()))) {
+  switch (quarters.mod(Rational.of(4)).toNumber()) {
     case 0:
       return { sine, cosine };
     case 1:
@@ -90,5 +90,5 @@ export function angleOf({ sine, cosine }: { readonly sine: bigint; readonly cosi
 
 /** To the nearest multiple of a grid, half-way up. */
 export function toGrid(value: Rational, grid: Rational): Rational {
-  return Rational.of(value.over(grid).plus(HALF).floor()).times(grid);
+  return value.over(grid).plus(HALF).floor().times(grid);
 }

@@ -33,7 +33,6 @@ export type PhasingFault =
 /** More cylinders than any inline or vee engine has; keeps planning within bounds whatever a pack says. */
 export const MOST_CYLINDERS = 32;
 
-const ZERO = Rational.of(0);
 const TWO_STROKE = Rational.of(360);
 const FOUR_STROKE = Rational.of(720);
 
@@ -59,13 +58,13 @@ export function phasingFaults(phasing: Phasing): readonly PhasingFault[] {
     faults.push({ fault: 'firing-angle-count', expected: firingOrder.length, found: firesAt.length });
   firesAt?.forEach((angle, i) => {
     const before = firesAt[i - 1];
-    if (angle.compare(ZERO) < 0 || angle.compare(cycle) >= 0)
+    if (angle.compare(Rational.zero) < 0 || angle.compare(cycle) >= 0)
       faults.push({ fault: 'firing-angle-outside-cycle', angle });
     else if (before && angle.compare(before) <= 0) faults.push({ fault: 'firing-angles-not-rising', angle });
   });
 
   const span = offBase.from.plus(offBase.until);
-  if (span.compare(ZERO) < 0) faults.push({ fault: 'span-reversed', span });
+  if (span.compare(Rational.zero) < 0) faults.push({ fault: 'span-reversed', span });
   if (span.compare(cycle) >= 0) faults.push({ fault: 'span-fills-cycle', span });
   return faults;
 }
@@ -78,9 +77,11 @@ export function firingAngles(phasing: Phasing): ReadonlyMap<number, Rational> {
   const { firingOrder, firesAt, cycle } = phasing;
   const interval = cycle.over(Rational.of(firingOrder.length));
   const inOrder = firingOrder.map((_, i) => firesAt?.[i] ?? interval.times(Rational.of(i)));
-  const first = inOrder[firingOrder.indexOf(1)] ?? ZERO;
+  const first = inOrder[firingOrder.indexOf(1)] ?? Rational.zero;
   return new Map(
-    firingOrder.map((cylinder, i) => [cylinder, (inOrder[i] ?? ZERO).minus(first).mod(cycle)] as const),
+    firingOrder.map(
+      (cylinder, i) => [cylinder, (inOrder[i] ?? Rational.zero).minus(first).mod(cycle)] as const,
+    ),
   );
 }
 

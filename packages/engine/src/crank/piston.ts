@@ -23,13 +23,12 @@ export interface SliderCrank {
 }
 
 export type SliderCrankFault =
-  | { readonly fault: 'length-not-positive'; readonly of: 'crankRadius' | 'rodLength' | 'grid' }
+  | { readonly fault: 'not-positive'; readonly of: 'crankRadius' | 'rodLength' | 'grid' }
   /** The crank cannot go round: the radius and the offset together must be shorter than the rod. */
   | { readonly fault: 'rod-too-short'; readonly rodLength: Rational; readonly reach: Rational }
   /** The drop is negative or more than the stroke, which is stated rounded to a millionth of the rod length. */
   | { readonly fault: 'beyond-stroke'; readonly drop: Rational; readonly stroke: Rational };
 
-const ZERO = Rational.of(0);
 /** Far above the rounding of `heightAt`, far below anything that can be measured. */
 const SLACK = ONE >> 90n;
 
@@ -40,7 +39,8 @@ const SLACK = ONE >> 90n;
  * With h(θ) = r cos θ + √(l² − (r sin θ − e)²), the drop is h(θ₀) − h(θ₀ + angle), where sin θ₀ = e / (l + r)
  * puts TDC, rod and crank in line, at 0 whatever the offset (Heywood, Internal Combustion Engine Fundamentals,
  * eq. 2.6, from memory, extended by the offset e). Computed in integers, so the same on every platform; the
- * error before rounding is below 2^-90 (8e-28) of the rod length.
+ * error before rounding is below 2^-90 (8e-28) of the rod length, provided that the rod is a thousandth longer
+ * than radius and offset together (it grows as they meet).
  */
 export function pistonDrop(
   query: SliderCrank & { readonly angle: Rational; readonly grid: Rational },
@@ -61,7 +61,7 @@ export function pistonDrop(
  * The crank angle, degrees past TDC (so negative before it), at which the piston is `drop` below TDC, rounded to
  * the nearest multiple of `grid` degrees: the inverse of `pistonDrop` on the side asked for. At zero drop it is
  * 0 on both sides; at the full stroke it is BDC reached from that side. The error before rounding is below
- * 2^-80 (1e-24) of a degree.
+ * 2^-80 (1e-24) of a degree, under the same proviso; a drop within 2^-90 of the stroke counts as the stroke.
  */
 export function angleForDrop(
   query: SliderCrank & {
@@ -79,7 +79,11 @@ export function angleForDrop(
     const stroke = fromFixed(top - bottom).times(query.rodLength);
     return {
       refused: [
-        { fault: 'beyond-stroke', drop: query.drop, stroke: toGrid(stroke, query.rodLength.times(Rational.of(1, 1_000_000))) },
+        {
+          fault: 'beyond-stroke',
+          drop: query.drop,
+          stroke: toGrid(stroke, query.rodLength.times(Rational.of(1, 1_000_000))),
+        },
       ],
     };
   }
@@ -125,7 +129,7 @@ interface Shape {
   readonly atTop: { readonly sine: bigint; readonly cosine: bigint };
 }
 
-function shapeOf({ crankRadius, rodLength, offset = ZERO }: SliderCrank): Shape {
+function shapeOf({ crankRadius, rodLength, offset = Rational.zero }: SliderCrank): Shape {
   const ratio = toFixed(crankRadius.over(rodLength));
   const aside = toFixed(offset.over(rodLength));
   const top = squareRoot(multiply(ONE + ratio, ONE + ratio) - multiply(aside, aside));
@@ -142,15 +146,13 @@ function heightAt({ ratio, offset }: Shape, at: { readonly sine: bigint; readonl
 function faultsOf({
   crankRadius,
   rodLength,
-  offset = ZERO,
+  offset = Rational.zero,
   grid,
 }: SliderCrank & { readonly grid: Rational }): readonly SliderCrankFault[] {
   const faults: SliderCrankFault[] = [];
-  for (const [of, length] of Object.entries({ crankRadius, rodLength, grid }) as [
-    'crankRadius' | 'rodLength' | 'grid',
-    Rational,
-  ][])
-    if (length.sign <= 0) faults.push({ fault: 'length-not-positive', of });
+  if (crankRadius.sign <= 0) faults.push({ fault: 'not-positive', of: 'crankRadius' });
+  if (rodLength.sign <= 0) faults.push({ fault: 'not-positive', of: 'rodLength' });
+  if (grid.sign <= 0) faults.push({ fault: 'not-positive', of: 'grid' });
   const reach = crankRadius.plus(offset.abs());
   if (reach.compare(rodLength) >= 0) faults.push({ fault: 'rod-too-short', rodLength, reach });
   return faults;

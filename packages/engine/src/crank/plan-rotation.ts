@@ -49,7 +49,12 @@ export type RotationRefusal =
   | { readonly because: 'not-a-cylinder'; readonly bore: number }
   | { readonly because: 'repeated-bore'; readonly bore: number }
   /** No allowed stop leaves the follower of this bore on its base circle; the least bad one is named. */
-  | { readonly because: 'no-free-stop'; readonly bore: number; readonly position: Rational; readonly margin: Rational }
+  | {
+      readonly because: 'no-free-stop';
+      readonly bore: number;
+      readonly position: Rational;
+      readonly margin: Rational;
+    }
   /** Some allowed stop does, but even the best one is nearer to the span than the crank can be stopped. */
   | {
       readonly because: 'stop-accuracy';
@@ -62,8 +67,6 @@ export type RotationRefusal =
 /** A tenth of a degree all the way round 720°; bounds the work whatever step a pack asks for. */
 export const MOST_STOPS = 7200;
 
-const ZERO = Rational.of(0);
-
 /**
  * Plans the turning of the crank that brings each pump of a sequence, in order, to rest on its base circle.
  *
@@ -73,8 +76,9 @@ const ZERO = Rational.of(0);
  * 1. the fewest stops;
  * 2. the least total rotation;
  * 3. the most bores at the first stop, then at the second, and so on;
- * 4. the greatest least margin;
- * 5. the smallest first rotation, then second, and so on. No two plans tie here.
+ * 4. the greatest least margin of the whole plan;
+ * 5. the greatest least margin at the first stop, then at the second, and so on;
+ * 6. the smallest first rotation, then second, and so on. No two plans tie here.
  *
  * Refuses with every reason found when the request is faulty, and otherwise with one reason per bore that no
  * stop can serve. If each bore has such a stop a plan exists, since each may have a stop to itself.
@@ -97,7 +101,9 @@ export function planRotation(
     .sort((a, b) => a.turn.compare(b.turn));
   const fires = firingAngles(phasing);
   const margins = sequence.map((bore) =>
-    stops.map(({ position }) => followerAfter(phasing, position.minus(fires.get(bore) ?? ZERO)).margin),
+    stops.map(
+      ({ position }) => followerAfter(phasing, position.minus(fires.get(bore) ?? Rational.zero)).margin,
+    ),
   );
 
   const unserved = sequence.flatMap((bore, i): RotationRefusal[] => {
@@ -115,11 +121,11 @@ export function planRotation(
 
   // A least margin is not additive: a plan that is best from here on need not be part of the best whole when an
   // earlier stop is the tighter one. So the first pass finds the greatest least margin that criteria 1 to 3
-  // leave open, and the second, admitting nothing tighter, settles the fifth exactly.
+  // leave open, and the second, admitting nothing tighter and asking no more of it, settles the rest exactly.
   const ranks = rank(margins);
   const lowest = ranks.values.findIndex((margin) => serves(margin, stopAccuracy));
-  const loose = bestLeg(ranks.of, lowest);
-  const best = loose && bestLeg(ranks.of, loose.tightest);
+  const roomiest = bestLeg(ranks.of, lowest, preferRoom);
+  const best = roomiest && bestLeg(ranks.of, roomiest.tightest, preferEarlyRoom);
   if (!best) throw new Error('every bore can be served, yet no rotation plan was found');
   return { plan: layOut(best, request, stops, margins) };
 }
@@ -172,7 +178,7 @@ function allowedPositions(
     return { positions: [], refusals: [{ because: 'uneven-step', step, cycle }] };
   if (cycle.compare(step.times(Rational.of(MOST_STOPS))) > 0) return tooMany;
   const positions: Rational[] = [];
-  for (let at = ZERO; at.compare(cycle) < 0; at = at.plus(step)) positions.push(at);
+  for (let at = Rational.zero; at.compare(cycle) < 0; at = at.plus(step)) positions.push(at);
   return { positions, refusals: [] };
 }
 
@@ -201,7 +207,8 @@ interface Leg {
   /** How many times the crank passes the start on the way to the last stop, counted from the leg's viewpoint. */
   readonly wraps: number;
   readonly last: number;
-  /** Least margin rank. */
+  /** Least margin rank at this stop, and at this or any later stop. */
+  readonly margin: number;
   readonly tightest: number;
   readonly rest: Leg | undefined;
 }
@@ -210,7 +217,14 @@ interface Leg {
  * Dynamic programming from the end of the sequence: about bores² × stops steps. `ranks[i][q]` is the margin rank
  * of the sequence's i-th bore at stop q; only ranks of at least `lowest` serve.
  */
-function bestLeg(ranks: readonly (readonly number[])[], lowest: number): Leg | undefined {
+function bestLeg(
+  ranks: readonly (readonly number[])[],
+  lowest: number,
+  compare: (a: Leg, b: Leg) => number,
+): Leg | undefined {
+  /** The earlier argument wins a tie. */
+  const better = (a: Leg | undefined, b: Leg | undefined) =>
+    a && b ? (compare(a, b) <= 0 ? a : b) : (a ?? b);
   const count = ranks[0]?.length ?? 0;
   /** `after[i][p]`: the best way to serve the bores from the i-th on with the crank at stop p. */
   const after: (readonly (Leg | undefined)[])[] = [];
@@ -218,11 +232,10 @@ function bestLeg(ranks: readonly (readonly number[])[], lowest: number): Leg | u
   for (let i = ranks.length - 1; i >= 0; i--) {
     const at: (Leg | undefined)[] = [];
     for (let q = 0; q < count; q++) {
-      let tightest = Number.POSITIVE_INFINITY;
+      let margin = Number.POSITIVE_INFINITY;
       for (let end = i; end < ranks.length; end++) {
-        const margin = ranks[end]?.[q] ?? -1;
+        margin = Math.min(margin, ranks[end]?.[q] ?? -1);
         if (margin < lowest) break;
-        tightest = Math.min(tightest, margin);
         const rest = after[end + 1]?.[q];
         if (end + 1 < ranks.length && !rest) continue;
         const leg: Leg = {
@@ -231,14 +244,15 @@ function bestLeg(ranks: readonly (readonly number[])[], lowest: number): Leg | u
           stops: 1 + (rest?.stops ?? 0),
           wraps: rest?.wraps ?? 0,
           last: rest?.last ?? q,
-          tightest: rest ? Math.min(tightest, rest.tightest) : tightest,
+          margin,
+          tightest: Math.min(margin, rest?.tightest ?? margin),
           rest,
         };
         at[q] = better(at[q], leg);
       }
     }
     // From stop p, what lies ahead (q > p) is reached without passing the start, what lies behind by passing it.
-    // On a tie the earlier argument of `better` wins, which here is the smaller turn.
+    // On a tie the smaller turn wins, being the earlier argument of `better`.
     const ahead: (Leg | undefined)[] = [];
     for (let p = count - 1, found: Leg | undefined; p >= -1; p--) {
       if (p < 0) best = found;
@@ -257,20 +271,25 @@ function bestLeg(ranks: readonly (readonly number[])[], lowest: number): Leg | u
   return best;
 }
 
-function better(a: Leg | undefined, b: Leg | undefined): Leg | undefined {
-  if (!a || !b) return a ?? b;
-  const difference =
-    a.stops - b.stops ||
-    a.wraps - b.wraps ||
-    a.last - b.last ||
-    compareBores(a, b) ||
-    b.tightest - a.tightest;
-  return difference <= 0 ? a : b;
+/** Criteria 1 to 4. */
+function preferRoom(a: Leg, b: Leg): number {
+  return preferShort(a, b) || b.tightest - a.tightest;
 }
 
-/** Negative when `a` serves more bores at the first stop at which the two differ. */
-function compareBores(a: Leg | undefined, b: Leg | undefined): number {
-  for (let x = a, y = b; x && y; x = x.rest, y = y.rest) if (x.bores !== y.bores) return y.bores - x.bores;
+/** Criteria 1 to 3 and 5; the sweeps of `bestLeg` add the sixth. */
+function preferEarlyRoom(a: Leg, b: Leg): number {
+  return preferShort(a, b) || preferMoreEarly(a, b, 'margin');
+}
+
+/** Criteria 1 to 3. */
+function preferShort(a: Leg, b: Leg): number {
+  return a.stops - b.stops || a.wraps - b.wraps || a.last - b.last || preferMoreEarly(a, b, 'bores');
+}
+
+/** Negative when `a` has more at the first stop at which the two differ. */
+function preferMoreEarly(a: Leg, b: Leg, what: 'bores' | 'margin'): number {
+  for (let x: Leg | undefined = a, y: Leg | undefined = b; x && y; x = x.rest, y = y.rest)
+    if (x[what] !== y[what]) return y[what] - x[what];
   return 0;
 }
 
@@ -282,7 +301,7 @@ function layOut(
 ): RotationPlan {
   const laid: RotationStop[] = [];
   let from = start;
-  let total = ZERO;
+  let total = Rational.zero;
   let leastMargin: Rational | undefined;
   let served = 0;
   for (let leg: Leg | undefined = first; leg; leg = leg.rest) {
@@ -291,14 +310,13 @@ function layOut(
     const rotation = turnTo(position, from, phasing.cycle);
     const here = sequence.slice(served, served + bores).map((bore, k) => ({
       bore,
-      margin: margins[served + k]?.[stop] ?? ZERO,
+      margin: margins[served + k]?.[stop] ?? Rational.zero,
     }));
-    for (const { margin } of here)
-      if (!leastMargin || margin.compare(leastMargin) < 0) leastMargin = margin;
+    for (const { margin } of here) if (!leastMargin || margin.compare(leastMargin) < 0) leastMargin = margin;
     laid.push({ position, rotation, bores: here.map(({ bore }) => bore), margins: here });
     total = total.plus(rotation);
     from = position;
     served += bores;
   }
-  return { start, stops: laid, total, leastMargin: leastMargin ?? ZERO };
+  return { start, stops: laid, total, leastMargin: leastMargin ?? Rational.zero };
 }

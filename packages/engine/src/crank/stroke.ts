@@ -18,11 +18,7 @@ const FULL_TURN = Rational.of(360);
  * A two-stroke cylinder has power and compression strokes and a firing TDC only.
  * Undefined for a cylinder that is not in the firing order. The phasing must be free of faults.
  */
-export function strokeAt(
-  phasing: Phasing,
-  cylinder: number,
-  position: Rational,
-): StrokePosition | undefined {
+export function strokeAt(phasing: Phasing, cylinder: number, position: Rational): StrokePosition | undefined {
   const fires = firingAngles(phasing).get(cylinder);
   if (!fires) return undefined;
   const sinceFiring = position.minus(fires).mod(phasing.cycle);
