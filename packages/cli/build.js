@@ -1,0 +1,64 @@
+// Bundles the command into one file, and each library package into one file for those who embed it.
+import { existsSync, mkdirSync, readdirSync, realpathSync, renameSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import * as esbuild from 'esbuild';
+
+const packages = fileURLToPath(new URL('..', import.meta.url));
+
+const shared = {
+  bundle: true,
+  write: false,
+  format: 'esm',
+  conditions: ['source', 'module'],
+  charset: 'utf8',
+  legalComments: 'none',
+  logLevel: 'error',
+};
+
+/** The command: everything in one file, so that starting it opens nothing else. */
+const command = {
+  ...shared,
+  entryPoints: [join(packages, 'cli/src/main.ts')],
+  outfile: join(packages, 'cli/dist/ferrule.js'),
+  platform: 'node',
+  target: 'node20',
+  minify: true,
+  // A CommonJS dependency asks for Node's built-ins with require, which an ES module does not have.
+  banner: {
+    js: "import { createRequire as makeRequire } from 'node:module';const require = makeRequire(import.meta.url);",
+  },
+};
+
+/** The engine carries its dependencies and runs anywhere; the other libraries leave theirs to the installer. */
+const library = (name) => ({
+  ...shared,
+  entryPoints: [join(packages, name, 'src/index.ts')],
+  outfile: join(packages, name, 'dist/index.js'),
+  platform: 'neutral',
+  mainFields: ['module', 'main'],
+  target: 'es2022',
+  minify: name === 'engine',
+  ...(name === 'engine' ? {} : { packages: 'external' }),
+});
+
+/** Written beside and moved into place, so that another process never reads half a file. */
+function put(file, contents) {
+  mkdirSync(dirname(file), { recursive: true });
+  const beside = `${file}.${process.pid}`;
+  writeFileSync(beside, contents);
+  renameSync(beside, file);
+}
+
+/** Builds everything. Throws esbuild's failure, whose errors have then been printed, and writes nothing. */
+export async function build() {
+  const libraries = readdirSync(packages).filter((name) => existsSync(join(packages, name, 'src/index.ts')));
+  const results = await Promise.all([command, ...libraries.map(library)].map((each) => esbuild.build(each)));
+  for (const file of results.flatMap((result) => result.outputFiles)) put(file.path, file.contents);
+}
+
+if (process.argv[1] !== undefined && realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) {
+  await build().catch(() => {
+    process.exitCode = 1;
+  });
+}
