@@ -202,7 +202,7 @@ export function foldUnit(text: string): string {
     .replace(/％/g, '%')
     .replace(/[∕⁄]/g, '/')
     .replace(/[‐‑‒–−]/g, '-')
-    .replace(/\.+$/, '')
+    .replace(/\.+(?=-|$)/g, '')
     .replace(/\s*[·⋅•∙‧・*×.]\s*/g, '·')
     .replace(/\s*\/\s*/g, '/')
     .replace(/(°|Δ)\s+/g, '$1')
@@ -239,7 +239,9 @@ export function unitsOf(kind: Kind): readonly Unit[] {
 }
 
 function divideUnits(above: Unit | undefined, below: Unit | undefined): Unit | undefined {
-  if (above === undefined || below === undefined) return undefined;
+  // Per a plain number (`mm/%`) would silently be the number itself.
+  if (above === undefined || below === undefined || below.kind === 'ratio' || below.kind === 'count')
+    return undefined;
   const quotient = quotientOf(above.kind, below.kind);
   if (quotient === undefined) return undefined;
   return {
@@ -279,16 +281,20 @@ function distance(a: string, b: string): number {
   return row[b.length] ?? a.length;
 }
 
+/** How far a spelling is off: in its case only, in the order of its letters, or by how many letters. */
+function apartness(known: string, written: string): number {
+  if (known === written) return 0.5;
+  const sorted = (text: string) => [...text].sort().join('');
+  return sorted(known) === sorted(written) ? 1 : distance(known, written);
+}
+
 /** At most three symbols that a mistyped unit may have meant, nearest first; those of the expected kind before others. */
 export function nearUnits(text: string, expected?: Kind): readonly string[] {
   const spelling = foldUnit(text).slice(0, 24);
   const scores = new Map<string, number>();
   for (const [known, [unit]] of bySpelling) {
     if (unit === undefined) continue;
-    const apart =
-      known.toLowerCase() === spelling.toLowerCase()
-        ? 0.5
-        : distance(known.toLowerCase(), spelling.toLowerCase());
+    const apart = apartness(known.toLowerCase(), spelling.toLowerCase());
     // A one-letter unit is one letter away from every other: only longer ones may be a letter off.
     if (apart > Math.min(2, Math.floor(Math.min(known.length, spelling.length) / 2))) continue;
     const score = apart + (expected !== undefined && unit.kind !== expected ? 2 : 0);
