@@ -108,6 +108,8 @@ function misplacedBy(original: Quantity, second: Quantity): number | undefined {
 export function judgeDual(original: Quantity, second: Quantity): Agreement {
   const others = unitsOf(original.kind).filter((unit) => unit.symbol !== second.unit.symbol);
   const withUnit = (candidates: readonly Unit[]): Agreement | undefined => {
+    // A zero would be right in every unit that is large enough: it points at none.
+    if (numberOf(second).sign === 0) return undefined;
     // The original's own unit explains a number that was merely repeated: the last thing to think of.
     const ordered = [...candidates].sort((a, b) => Number(a === original.unit) - Number(b === original.unit));
     const unit = ordered.find((one) => agreesIn(one, original, second));
