@@ -1,0 +1,127 @@
+import { constants, type Dirent } from 'node:fs';
+import { type FileHandle, open, readdir, realpath } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Diagnostic, DiagnosticCode } from '@ferrule/engine';
+import { limits } from './limits.ts';
+import {
+  byCodeUnit,
+  chooseFiles,
+  fileDiagnostic,
+  type PackReading,
+  readChosen,
+  shown,
+} from './read-pack-from-files.ts';
+
+const codeOf = (error: unknown): string =>
+  error instanceof Error && 'code' in error ? String(error.code) : String(error);
+
+/**
+ * Opens without following a link in the last place and without waiting for the other end of a pipe, so that a
+ * file that was exchanged after it was listed can neither lead out of the folder nor hang the reader. Both flags
+ * are absent on Windows.
+ */
+const OPEN_FLAGS = constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0);
+
+/** At most `most` bytes of a file from its start. */
+async function readAtMost(handle: FileHandle, most: number): Promise<Uint8Array> {
+  const buffer = new Uint8Array(most);
+  let length = 0;
+  while (length < most) {
+    const { bytesRead } = await handle.read(buffer, length, most - length, length);
+    if (bytesRead === 0) break;
+    length += bytesRead;
+  }
+  return buffer.slice(0, length);
+}
+
+/**
+ * Reads a pack from its folder. Only regular files inside the folder are read: a symbolic link anywhere in it
+ * is refused, wherever it leads. Names that start with a dot are passed over. Everything that is wrong with the
+ * folder or its files is in the diagnostics; nothing that a pack holds makes this throw.
+ */
+export async function readPack(folder: string): Promise<PackReading> {
+  const diagnostics: Diagnostic[] = [];
+  const report = (code: DiagnosticCode, message: string, remedy: string) =>
+    diagnostics.push(fileDiagnostic(code, message, remedy));
+
+  let root: string;
+  try {
+    root = await realpath(folder);
+    await readdir(root);
+  } catch (error) {
+    report(
+      'missing-folder',
+      `The pack folder cannot be read (${codeOf(error)}).`,
+      'Name a folder with a pack.yaml.',
+    );
+    return readChosen([], new Map(), diagnostics);
+  }
+
+  const found: string[] = [];
+  let entries = 0;
+  const list = async (relative: string, depth: number): Promise<void> => {
+    let listed: Dirent[];
+    try {
+      listed = await readdir(join(root, relative), { withFileTypes: true });
+    } catch (error) {
+      report(
+        'unreadable-file',
+        `The folder ${shown(relative)} cannot be read (${codeOf(error)}).`,
+        'Allow reading it.',
+      );
+      return;
+    }
+    for (const entry of listed.sort((a, b) => byCodeUnit(a.name, b.name))) {
+      if (entry.name.startsWith('.')) continue;
+      entries++;
+      if (entries > limits.entries) return;
+      const path = relative === '' ? entry.name : `${relative}/${entry.name}`;
+      if (entry.isSymbolicLink()) {
+        report('symbolic-link', `${shown(path)} is a symbolic link.`, 'Put the file itself into the pack.');
+      } else if (entry.isDirectory()) {
+        if (depth < limits.folderDepth) await list(path, depth + 1);
+        else
+          report('too-deep', `Folders are nested in more than ${limits.folderDepth} levels.`, 'Nest less.');
+      } else if (entry.isFile()) {
+        found.push(path);
+      } else {
+        report(
+          'irregular-file',
+          `${shown(path)} is neither a file nor a folder.`,
+          'Remove it from the pack.',
+        );
+      }
+    }
+  };
+  await list('', 0);
+  if (entries > limits.entries) {
+    report(
+      'too-many-files',
+      `The pack folder has more than ${limits.entries} names; none is read.`,
+      'Split the pack.',
+    );
+    return readChosen([], new Map(), diagnostics);
+  }
+
+  const chosen = chooseFiles(found);
+  const contents = new Map<string, Uint8Array>();
+  let total = 0;
+  for (const path of chosen.paths) {
+    // The first file beyond the bound is loaded, so that reading can say so; none after it.
+    if (total > limits.packBytes) break;
+    let handle: FileHandle | undefined;
+    try {
+      handle = await open(join(root, path), OPEN_FLAGS);
+      const { size } = await handle.stat();
+      // One byte more than allowed is enough to see that there are too many.
+      const content = await readAtMost(handle, Math.min(size, limits.fileBytes) + 1);
+      total += content.length;
+      contents.set(path, content);
+    } catch (error) {
+      report('unreadable-file', `${path} cannot be read (${codeOf(error)}).`, 'Allow reading it.');
+    } finally {
+      await handle?.close();
+    }
+  }
+  return readChosen(chosen.paths, contents, [...diagnostics, ...chosen.diagnostics]);
+}
