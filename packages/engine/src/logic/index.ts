@@ -17,5 +17,14 @@ export {
   writeType,
 } from './type.ts';
 export { DEEPEST, LARGEST, type TypedOrFaults, typeExpression } from './type-expression.ts';
-export type { Typed, TypedAmount, TypedText, TypedTruth } from './typed.ts';
+export {
+  isAmount,
+  isText,
+  isTruth,
+  TRUTH,
+  type Typed,
+  type TypedAmount,
+  type TypedText,
+  type TypedTruth,
+} from './typed.ts';
 export { writeExplanation, writeLack } from './write-explanation.ts';

@@ -10,10 +10,13 @@ import type { ExpressionFault, ExpressionFaultCode } from './fault.ts';
 import { differenceKind, operationKind } from './kinds.ts';
 import { nearest } from './nearest.ts';
 import { ALLOWED, isOperator, type Operator, REFUSED } from './operators.ts';
-import { type Scope, type TextType, type Type, writeType } from './type.ts';
+import { type AmountType, type Scope, type TextType, type TruthType, type Type, writeType } from './type.ts';
 import {
   type AmountLiteral,
   type Choice,
+  isAmount,
+  isText,
+  isTruth,
   type Operation,
   type Relation,
   TRUTH,
@@ -27,8 +30,8 @@ import {
 export const DEEPEST = 32;
 export const LARGEST = 2000;
 
-export type TypedOrFaults =
-  | { readonly ok: true; readonly expression: Typed; readonly type: Type }
+export type TypedOrFaults<Expression extends Typed = Typed> =
+  | { readonly ok: true; readonly expression: Expression; readonly type: Expression['type'] }
   | { readonly ok: false; readonly faults: readonly ExpressionFault[] };
 
 /**
@@ -39,6 +42,10 @@ export type TypedOrFaults =
  * is the name that it spells, if that is declared. A JSON integer is a bare number; a JSON boolean is a truth; any
  * other JSON number is refused, since its digits may already be lost.
  */
+export function typeExpression(json: unknown, scope: Scope, expected: TruthType): TypedOrFaults<TypedTruth>;
+export function typeExpression(json: unknown, scope: Scope, expected: AmountType): TypedOrFaults<TypedAmount>;
+export function typeExpression(json: unknown, scope: Scope, expected: TextType): TypedOrFaults<TypedText>;
+export function typeExpression(json: unknown, scope: Scope, expected?: Type): TypedOrFaults;
 export function typeExpression(json: unknown, scope: Scope, expected?: Type): TypedOrFaults {
   const bound = outOfBounds(json);
   if (bound) return { ok: false, faults: [bound] };
@@ -52,14 +59,13 @@ export function typeExpression(json: unknown, scope: Scope, expected?: Type): Ty
 /** Walks without recursion, so that no input can exhaust the stack, and stops at the first bound. */
 function outOfBounds(json: unknown): ExpressionFault | undefined {
   const waiting: { json: unknown; at: string; depth: number }[] = [{ json, at: '', depth: 0 }];
-  let count = 0;
+  let seen = 0;
   for (let next = waiting.pop(); next; next = waiting.pop()) {
     const { json, at, depth } = next;
-    if (typeof json !== 'object' || json === null) {
-      count += 1;
-      continue;
-    }
-    if (!Array.isArray(json) && depth === DEEPEST) {
+    seen += 1;
+    if (typeof json !== 'object' || json === null) continue;
+    const isList = Array.isArray(json);
+    if (!isList && depth === DEEPEST) {
       return {
         code: 'too-deep',
         at,
@@ -67,24 +73,20 @@ function outOfBounds(json: unknown): ExpressionFault | undefined {
         expected: `at most ${DEEPEST}; give a part a name as a derived value`,
       };
     }
-    const entries: readonly (readonly [string, unknown])[] = Object.entries(json);
-    count += 1 + entries.length;
-    if (count > LARGEST) break;
-    for (const [key, value] of entries) {
-      waiting.push({
-        json: value,
-        at: `${at}/${escaped(key)}`,
-        depth: Array.isArray(json) ? depth : depth + 1,
-      });
+    const size = isList ? json.length : Object.keys(json).length;
+    if (seen + waiting.length + size > LARGEST) {
+      return {
+        code: 'too-large',
+        at: '',
+        found: `an expression of more than ${LARGEST} parts`,
+        expected: `at most ${LARGEST}; give a part a name as a derived value`,
+      };
+    }
+    for (const [key, value] of Object.entries(json)) {
+      waiting.push({ json: value, at: `${at}/${escaped(key)}`, depth: isList ? depth : depth + 1 });
     }
   }
-  if (count <= LARGEST) return undefined;
-  return {
-    code: 'too-large',
-    at: '',
-    found: `an expression of more than ${LARGEST} parts`,
-    expected: `at most ${LARGEST}; give a part a name as a derived value`,
-  };
+  return undefined;
 }
 
 type Place = { readonly json: unknown; readonly at: string };
@@ -619,9 +621,6 @@ function eitherText(one: TextType, other: TextType): TextType {
   return { type: 'text', among: [...new Set([...one.among, ...other.among])] };
 }
 
-const isAmount = (typed: Typed): typed is TypedAmount => typed.type.type === 'amount';
-const isText = (typed: Typed): typed is TypedText => typed.type.type === 'text';
-const isTruth = (typed: Typed): typed is TypedTruth => typed.type.type === 'truth';
 const typeName = (typed: Typed): 'amount' | 'text' | 'truth' => typed.type.type;
 
 function every<T>(list: readonly (T | undefined)[]): list is readonly T[] {

@@ -84,3 +84,7 @@ export interface Membership {
 }
 
 export const TRUTH: TruthType = { type: 'truth' };
+
+export const isAmount = (typed: Typed): typed is TypedAmount => typed.type.type === 'amount';
+export const isText = (typed: Typed): typed is TypedText => typed.type.type === 'text';
+export const isTruth = (typed: Typed): typed is TypedTruth => typed.type.type === 'truth';

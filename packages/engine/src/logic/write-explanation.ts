@@ -59,8 +59,7 @@ class Writing {
     const { says } = explanation;
     if (says === 'name' || says === 'literal') {
       const text = this.#operand(explanation);
-      const { outcome } = explanation.outcome;
-      return outcome === 'truth' || outcome === 'not-needed' ? `${text}${this.#end(explanation)}` : text;
+      return explanation.outcome.outcome === 'not-needed' ? `${text}${this.#end(explanation)}` : text;
     }
     return isTruth(explanation)
       ? `${this.#joined(explanation)}${this.#end(explanation)}`
@@ -87,11 +86,12 @@ class Writing {
     const { says, words, outcome } = explanation;
     switch (says) {
       case 'literal':
-        return outcome.outcome === 'amount' || outcome.outcome === 'not-needed' ? words : `"${words}"`;
+        return outcome.outcome === 'text' ? `"${words}"` : words;
       case 'name': {
         const name = this.#label(words);
         if (outcome.outcome === 'amount') return `${name} ${outcome.written}`;
         if (outcome.outcome === 'text') return `${name} "${outcome.text}"`;
+        if (outcome.outcome === 'truth') return `${name}: ${outcome.truth}`;
         if (outcome.outcome === 'unknown')
           return `${name} (${outcome.lacks[0]?.lack === 'unfit' ? 'unfit' : 'not recorded'})`;
         return name;
