@@ -33,6 +33,7 @@ describe('boundaries', () => {
           "import type { Quantity } from '../quantity/quantity.ts';",
           "import { answer } from '../logic/answer.ts';",
           '// Date.now() in a comment, and a local of that name, are no clock.',
+          'export const since = (then: string, now: string) => Date.parse(now) - Date.parse(then);',
           "export const plan = (Date: Quantity, console = 'eval(1)') => [answer(Date), console];",
         ].join('\n'),
         'packages/cli/src/main.ts':
@@ -118,6 +119,7 @@ describe('the boundary check bites', () => {
     ],
     ['a clock', engine('export const now = () => Date.now();'), [/uses Date/]],
     ['today', engine('export const today = new Date();'), [/uses Date/]],
+    ['a clock by another name', engine('const { now } = Date;\nexport const n = now();'), [/uses Date/]],
     ['chance', engine('export const any = Math.random();'), [/uses Math\.random/]],
     [
       'code from text',

@@ -55,17 +55,21 @@ export async function importGraph(sources: Sources): Promise<ImportGraph> {
 
 /**
  * Which of these global names a file uses, such as `Date.now` or `console`. esbuild finds them, so a comment,
- * a text or a local name of the same spelling is not mistaken for one.
+ * a text or a local name of the same spelling is not mistaken for one. `except` are members that do not count.
  */
 export async function globalsUsed(
   file: string,
   text: string,
   names: readonly string[],
+  except: readonly string[] = [],
 ): Promise<readonly string[]> {
   const markOf = (name: string): string => `__global_${name.replaceAll('.', '_')}__`;
   const { code } = await transform(text, {
     loader: loaderOf(file),
-    define: Object.fromEntries(names.map((name) => [name, markOf(name)])),
+    define: Object.fromEntries([
+      ...names.map((name) => [name, markOf(name)]),
+      ...except.map((name) => [name, name]),
+    ]),
     logLevel: 'silent',
   });
   return names.filter((name) => code.includes(markOf(name)));
