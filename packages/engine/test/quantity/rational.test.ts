@@ -115,6 +115,12 @@ describe('arithmetic against big integers, around the edge of the safe integers 
     );
   });
 
+  it('adds over one denominator', () => {
+    const [a, b] = [Rational.of(edge, 7n), Rational.of(edge - 3n, 7n)];
+    is(a.plus(b), [2n * edge - 3n, 7n]);
+    is(a.negated().minus(b), [3n - 2n * edge, 7n]);
+  });
+
   it('has a floor and a remainder that is never negative', () => {
     fc.assert(
       fc.property(either, either, (p, q) => {
