@@ -1,0 +1,211 @@
+import { ENTRY, PART, type Plan, type PlanNode, type Remedy, type StepNode, TRUTH } from '../model/plan.ts';
+import { blankControl, type Control, failing, PHASE } from './control.ts';
+import type { JudgedOutcome, Signal } from './signal.ts';
+import { Walk } from './walk.ts';
+
+/** The control of a job that has just started: at the first place where something has to happen. */
+export function startControl(plan: Plan): Control {
+  const walk = new Walk(plan, blankControl(plan));
+  walk.enter(0);
+  return walk.control();
+}
+
+/**
+ * The control that follows a signal. Total on `signals(plan, control)` and pure; it knows outcomes, never numbers. Throws
+ * on a signal that cannot happen here, since that is a defect of the caller.
+ */
+export function advance(plan: Plan, control: Control, signal: Signal): Control {
+  switch (signal.signal) {
+    case 'started':
+      return startControl(plan);
+    case 'closed':
+      return { ...control, closed: signal.finished ? 'finished' : 'unfinished' };
+    case 'parked':
+      return { ...control, parked: true };
+    case 'resumed':
+      return { ...control, parked: false };
+    default: {
+      const walk = new Walk(plan, control);
+      move(plan, walk, signal);
+      return walk.control();
+    }
+  }
+}
+
+function move(plan: Plan, walk: Walk, signal: Exclude<Signal, { signal: 'started' | 'closed' | 'parked' | 'resumed' }>): void {
+  switch (signal.signal) {
+    case 'branched':
+      return branch(plan, walk, signal.truth);
+    case 'acknowledged':
+      return walk.goOn(stepAt(plan, walk), PHASE.act);
+    case 'done':
+      return act(plan, walk, stepAt(plan, walk));
+    case 'omitted':
+      return walk.leave(walk.at);
+    case 'recorded':
+      return take(plan, walk, signal.entry, ENTRY.held);
+    case 'observed':
+      return take(plan, walk, signal.entry, signal.answer + 1);
+    case 'identified': {
+      const entry = plan.entries[signal.entry];
+      if (entry?.entry === 'identity') walk.bytes[entry.partCell] = PART[signal.part];
+      return take(plan, walk, signal.entry, ENTRY.held);
+    }
+    case 'judged':
+      return judged(walk, stepAt(plan, walk), signal.outcome);
+    case 'released':
+      return release(plan, walk, signal.release);
+    case 'witnessed':
+      return walk.goOn(stepAt(plan, walk), PHASE.done);
+    case 'struck':
+      return strikeEntry(plan, walk, signal.entry);
+    case 'undone':
+      return strikeStep(plan, walk, signal.node);
+  }
+}
+
+function stepAt(plan: Plan, walk: Walk): StepNode {
+  const node = plan.nodes[walk.at];
+  if (node?.node !== 'step') throw new Error(`a step was expected at ${walk.at}`);
+  return node;
+}
+
+/** The conditions that the node waits for, in the order of `openConditions`. */
+export function openConditions(node: PlanNode, plan: Plan, bytes: Uint8Array): readonly number[] {
+  const decisions = node.node === 'choose' ? node.cases.map((one) => one.when) : [];
+  const open = new Set<number>();
+  for (const decision of node.onlyIf === undefined ? decisions : [node.onlyIf, ...decisions]) {
+    if (decision.by === 'test') continue;
+    const cell = plan.conditions[decision.condition]?.cell ?? 0;
+    if (bytes[cell] === TRUTH.unknown) open.add(decision.condition);
+  }
+  return [...open];
+}
+
+function branch(plan: Plan, walk: Walk, truths: readonly boolean[]): void {
+  const node = plan.nodes[walk.at];
+  if (node === undefined) throw new Error('nothing is being decided');
+  openConditions(node, plan, walk.bytes).forEach((condition, place) => {
+    const cell = plan.conditions[condition]?.cell ?? 0;
+    walk.bytes[cell] = truths[place] === true ? TRUTH.true : TRUTH.false;
+  });
+  walk.enter(walk.at);
+}
+
+/** What the cells become by the act of a step. */
+export function applyEffects(node: StepNode, bytes: Uint8Array): void {
+  for (const effect of node.effects) {
+    bytes[effect.cell] = 'to' in effect ? effect.to : (effect.table[bytes[effect.cell] ?? 0] ?? 0);
+  }
+  for (const cell of node.disturbs) if (bytes[cell] === ENTRY.held) bytes[cell] = ENTRY.stale;
+}
+
+function act(_plan: Plan, walk: Walk, node: StepNode): void {
+  applyEffects(node, walk.bytes);
+  walk.afterAct(node);
+}
+
+function take(plan: Plan, walk: Walk, entry: number, value: number): void {
+  const taken = plan.entries[entry];
+  if (taken === undefined) throw new Error(`there is no entry ${entry}`);
+  walk.bytes[taken.cell] = value;
+  for (const truth of taken.truths) walk.bytes[truth] = TRUTH.unknown;
+  walk.goOn(stepAt(plan, walk), PHASE.entries);
+}
+
+function judged(walk: Walk, node: StepNode, outcome: JudgedOutcome): void {
+  if (outcome === 'conforming') return walk.goOn(node, PHASE.witness);
+  walk.remedy(node, remedyFor(node, outcome));
+}
+
+/** What the step says about an outcome that does not conform. */
+export function remedyFor(node: StepNode, outcome: JudgedOutcome): Remedy | undefined {
+  const check = node.check;
+  if (check === undefined) return undefined;
+  if (check.check !== 'tolerance') return check.nonconforming;
+  return outcome === 'high' ? check.high : outcome === 'low' ? check.low : check.inconclusive;
+}
+
+function release(plan: Plan, walk: Walk, number: number): void {
+  const hold = walk.holdAt();
+  const released = hold?.releases[number];
+  if (hold === undefined || released === undefined) throw new Error('there is no such release');
+  walk.hold = -1;
+  if (released.by === 'rework') {
+    walk.bytes[released.counter] = (walk.bytes[released.counter] ?? 0) + 1;
+    return walk.rework(hold.node, released.body);
+  }
+  const node = plan.nodes[hold.node];
+  if (node?.node === 'step') return walk.goOn(node, PHASE.witness);
+  walk.leave(hold.node);
+}
+
+/** An entry is struck: it, and what relied on it, is open again. The physical states stay as they are. */
+function strikeEntry(plan: Plan, walk: Walk, index: number): void {
+  const entry = plan.entries[index];
+  if (entry === undefined) throw new Error(`there is no entry ${index}`);
+  const taker = entry.takers.findLast((node) => walk.progress(node) >= PHASE.entries) ?? entry.takers.at(-1);
+  if (taker === undefined) throw new Error(`${entry.name} is never taken`);
+  const held = walk.holdAt();
+  walk.forget(index);
+  if (entry.entry === 'identity' && entry.as === 'found') walk.bytes[entry.partCell] = PART.unknown;
+  // A hold that this very entry led to has lost its ground.
+  if (held !== undefined && (held.node === taker || entry.judgedBy.includes(held.node))) {
+    walk.hold = -1;
+    walk.setProgress(held.node, PHASE.judge);
+  }
+  for (const dependent of entry.judgedBy) {
+    if (dependent !== taker && walk.progress(dependent) > PHASE.judge) reopen(walk, dependent, PHASE.judge);
+  }
+  for (const dependent of entry.decides) {
+    if (walk.progress(dependent) >= PHASE.done) reopen(walk, dependent, PHASE.deciding);
+  }
+  goBack(plan, walk, taker, PHASE.entries, walk.canTake(index));
+}
+
+/** An act is struck: the step is to be done again. */
+function strikeStep(plan: Plan, walk: Walk, index: number): void {
+  const node = plan.nodes[index];
+  if (node?.node !== 'step') throw new Error(`there is no step ${index}`);
+  goBack(plan, walk, index, PHASE.act, canAct(node, walk.bytes));
+}
+
+/** Whether a step could be acted now: its guards hold, and its changes can be made. */
+export function canAct(node: StepNode, bytes: Uint8Array): boolean {
+  return actFaults(node, bytes).length === 0;
+}
+
+/** The guards that speak against the act of a step in these states, among them laws that it would break. */
+export function actFaults(node: StepNode, bytes: Uint8Array): StepNode['guards'] {
+  const before = failing(node.guards, bytes);
+  if (before.length > 0 || node.invariants.length === 0) return before;
+  const after = bytes.slice();
+  applyEffects(node, after);
+  return failing(node.invariants, after);
+}
+
+function reopen(walk: Walk, node: number, phase: number): void {
+  walk.setProgress(node, phase);
+  walk.reopenAround(node);
+}
+
+/** Moves the job back to a step, or opens the step where it is not in the way of the job anyway. */
+function goBack(plan: Plan, walk: Walk, index: number, phase: number, canBeTaken: boolean): void {
+  const node = plan.nodes[index];
+  if (node?.node !== 'step') return;
+  // A rework that is under way comes past the step again.
+  if (walk.at !== index && walk.isReworking(index)) return;
+  if (!canBeTaken) {
+    if (node.struck?.remedy === 'rework') {
+      walk.reopenAround(index);
+      return walk.remedy(node, node.struck);
+    }
+    reopen(walk, index, phase);
+    return walk.openHold(index, node.struck?.remedy === 'hold' ? node.struck.hold : STRUCK_HOLD);
+  }
+  reopen(walk, index, phase);
+  if (index < walk.at) walk.at = index;
+}
+
+/** The hold that every plan has, for a struck entry that the present states do not let be taken again. */
+export const STRUCK_HOLD = 0;

@@ -1,0 +1,65 @@
+import type { InstrumentUsed, Photograph } from './fact.ts';
+
+/** What a person asks of a job. `step` and `entry` are the paths and names that `offers` gives. */
+export type Command =
+  | { readonly command: 'acknowledge'; readonly step: string }
+  | {
+      readonly command: 'done';
+      readonly step: string;
+      /** The second person, where two act together. */
+      readonly together?: string;
+      /** Identity of the torque wrench, where a step tightens. */
+      readonly instrument?: string;
+      readonly photograph?: Photograph;
+    }
+  | { readonly command: 'omit'; readonly step: string; readonly reason: string }
+  /** A value as it was typed: a reading, an answer, a serial number or a text. */
+  | {
+      readonly command: 'record';
+      readonly entry: string;
+      readonly value: string;
+      readonly instrument?: string;
+      /** A serial number that is not the expected one is taken only so: it really is what the part bears. */
+      readonly insist?: boolean;
+    }
+  | { readonly command: 'witness'; readonly step: string }
+  | { readonly command: 'release'; readonly by: 'concession' | 'rework' | 'witness'; readonly reason: string }
+  | { readonly command: 'strike'; readonly target: number; readonly reason: string }
+  | { readonly command: 'equip'; readonly instrument: InstrumentUsed }
+  | { readonly command: 'note'; readonly text: string }
+  | { readonly command: 'park'; readonly reason: string }
+  | { readonly command: 'resume'; readonly confirmed: readonly string[] }
+  | { readonly command: 'close' }
+  | { readonly command: 'abandon'; readonly reason: string };
+
+export const commandNames = [
+  'acknowledge',
+  'done',
+  'omit',
+  'record',
+  'witness',
+  'release',
+  'strike',
+  'equip',
+  'note',
+  'park',
+  'resume',
+  'close',
+  'abandon',
+] as const satisfies readonly Command['command'][];
+
+/** What the host knows and the engine does not: when, who, and under which id. */
+export interface Occasion {
+  /** RFC 3339. */
+  readonly at: string;
+  readonly by: string;
+  /** Unique; the facts of the batch are `id.1`, `id.2` … */
+  readonly id: string;
+}
+
+/** What a job is started with. */
+export interface StartRequest {
+  readonly bundle: string;
+  readonly persons: readonly { readonly role: string; readonly person: string }[];
+  readonly instruments: readonly InstrumentUsed[];
+}

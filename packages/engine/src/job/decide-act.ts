@@ -1,0 +1,185 @@
+import { unsuitable } from '../measure/index.ts';
+import type { Guard, Plan, StepNode } from '../model/plan.ts';
+import { type Quantity, writeQuantity } from '../quantity/index.ts';
+import { actFaults } from './advance.ts';
+import type { Batch } from './batch.ts';
+import type { Command, Occasion } from './command.ts';
+import { PHASE, progressOf } from './control.ts';
+import type { Answering } from './decide.ts';
+import { offeredStep } from './here.ts';
+import { chosenInstrument, instrumentOf } from './instruments.ts';
+import type { InstrumentUsed } from './fact.ts';
+import type { Job } from './job.ts';
+import type { Refusal } from './refusal.ts';
+import { refusedText } from './said.ts';
+
+export function acknowledge(plan: Plan, batch: Batch, step: string): Answering {
+  const node = offeredStep(plan, batch.job, step, PHASE.hazards);
+  if (!('node' in node)) return node;
+  return batch.add({ kind: 'acknowledged', step, hazards: node.hazards }).settle();
+}
+
+export function done(plan: Plan, batch: Batch, command: Extract<Command, { command: 'done' }>, occasion: Occasion): Answering {
+  const { job } = batch;
+  const node = offeredStep(plan, job, command.step, PHASE.act);
+  if (!('node' in node)) return node;
+  const faults = actFaults(node, job.control.bytes);
+  if (faults.length > 0) return faults.map(guardRefusal);
+  const second = togetherRefusal(job, node, command, occasion);
+  if (second !== undefined) return [second];
+  const early = tooSoon(job, node, occasion);
+  if (early !== undefined) return [early];
+  if (node.act?.act === 'photograph' && command.photograph === undefined) {
+    return [{ code: 'empty', message: 'This step needs a photograph.', remedy: 'Attach it.', about: node.path }];
+  }
+  const wrench = wrenchFor(plan, job, node, command.instrument, occasion);
+  if ('refusal' in wrench) return [wrench.refusal];
+  return batch
+    .add({
+      kind: 'done',
+      step: node.path,
+      ...(command.together === undefined ? {} : { together: command.together }),
+      ...(command.photograph === undefined ? {} : { photograph: command.photograph }),
+      ...(wrench.used === undefined ? {} : { instrument: wrench.used }),
+      ...(node.act?.act === 'wait' ? { since: job.since } : {}),
+    })
+    .settle();
+}
+
+/** A guard that does not hold, as a refusal in the words of the pack. */
+export function guardRefusal(guard: Guard): Refusal {
+  const { because } = guard;
+  switch (because.guard) {
+    case 'interlock':
+      return {
+        code: 'interlock',
+        message: because.says,
+        remedy: 'Bring the engine into the state that the law asks for; the procedure has a step for it.',
+        about: because.law,
+      };
+    case 'requirement':
+    case 'ends':
+      return { code: 'requirement', message: because.says, remedy: 'See to it first.' };
+    case 'change-from':
+      return { code: 'change-from', message: because.says, remedy: 'The engine is not in the state that this step starts from.' };
+  }
+}
+
+function togetherRefusal(job: Job, node: StepNode, command: Extract<Command, { command: 'done' }>, occasion: Occasion): Refusal | undefined {
+  if (node.together === undefined) return undefined;
+  const second = command.together ?? '';
+  if (second.trim() === '') {
+    return {
+      code: 'empty',
+      message: `Two people do this together: ${node.together} is not named.`,
+      remedy: 'Name the second person.',
+      about: node.together,
+    };
+  }
+  if (second === occasion.by) {
+    return { code: 'same-person', message: `${second} cannot be both.`, remedy: 'Name another person.', about: node.together };
+  }
+  return wrongRole(job, second, node.together);
+}
+
+/** A refusal when a person does not have a role in this job. */
+export function wrongRole(job: Job, person: string, role: string): Refusal | undefined {
+  const roles = job.started.persons;
+  if (roles.some((one) => one.person === person && one.role === role)) return undefined;
+  const holders = roles.filter((one) => one.role === role).map((one) => one.person);
+  return {
+    code: 'wrong-role',
+    message: `${person} is not ${role} in this job.`,
+    remedy: holders.length === 0 ? `Nobody is; the job has to be started with one.` : `Ask ${holders.join(' or ')}.`,
+    about: role,
+  };
+}
+
+function tooSoon(job: Job, node: StepNode, occasion: Occasion): Refusal | undefined {
+  if (node.act?.act !== 'wait') return undefined;
+  const waited = Date.parse(occasion.at) - Date.parse(job.since);
+  const needed = secondsOf(node.act.time) * 1000;
+  if (waited >= needed) return undefined;
+  const left = Math.ceil((needed - Math.max(0, waited)) / 1000);
+  return {
+    code: 'too-soon',
+    message: `${writeQuantity(node.act.time)} have to pass; ${left} s are left.`,
+    remedy: 'Wait.',
+    about: node.path,
+  };
+}
+
+/** A time in whole seconds, rounded up; the second is the base unit of times. */
+const secondsOf = (time: Quantity): number => Math.ceil(time.value.toNumber());
+
+function wrenchFor(
+  plan: Plan,
+  job: Job,
+  node: StepNode,
+  identity: string | undefined,
+  occasion: Occasion,
+): { readonly used: InstrumentUsed | undefined } | { readonly refusal: Refusal } {
+  if (node.act?.act !== 'tighten' || node.act.wrench === undefined) return { used: undefined };
+  const chosen = chosenInstrument(plan, job, node.act.wrench, identity);
+  if ('refusal' in chosen || chosen.used === undefined) return chosen;
+  const instrument = instrumentOf(plan, chosen.used);
+  for (const stage of node.act.stages) {
+    if (instrument === undefined || stage.stage !== 'torque') continue;
+    const unfit = unsuitable(instrument, stage.torque, occasion.at);
+    if (unfit !== undefined) return { refusal: unsuitableRefusal(chosen.used.identity, writeQuantity(stage.torque), unfit) };
+  }
+  return chosen;
+}
+
+/** Why an instrument may not be used for a value, as a refusal. */
+export function unsuitableRefusal(identity: string, value: string, unfit: NonNullable<ReturnType<typeof unsuitable>>): Refusal {
+  if (unfit.because === 'instrument-overdue') {
+    return {
+      code: 'instrument-overdue',
+      message: `The calibration of ${identity} ran out on ${unfit.due}.`,
+      remedy: 'Use an instrument that is in date.',
+      about: identity,
+    };
+  }
+  const [low, high] = unfit.range;
+  return {
+    code: 'beyond-instrument',
+    message: `${value} is beyond the range of ${identity}, ${writeQuantity(low)} to ${writeQuantity(high)}.`,
+    remedy: 'Look at the value again, or use an instrument that reaches so far.',
+    about: identity,
+  };
+}
+
+export function omit(plan: Plan, batch: Batch, command: Extract<Command, { command: 'omit' }>, occasion: Occasion): Answering {
+  const { job } = batch;
+  const phase = job.control.at < plan.nodes.length ? progressOf(plan, job.control, job.control.at) : PHASE.done;
+  const node = offeredStep(plan, job, command.step, phase === PHASE.hazards ? PHASE.hazards : PHASE.act);
+  if (!('node' in node)) return node;
+  if (node.notApplicable === undefined) {
+    return [{ code: 'not-offered', message: `${node.path} cannot be left out.`, remedy: 'Do it.', about: node.path }];
+  }
+  const role = wrongRole(job, occasion.by, node.notApplicable);
+  if (role !== undefined) return [role];
+  const reason = refusedText(command.reason, 'The reason');
+  if (reason !== undefined) return [reason];
+  return batch.add({ kind: 'omitted', step: node.path, reason: command.reason }).settle();
+}
+
+export function witness(plan: Plan, batch: Batch, step: string, occasion: Occasion): Answering {
+  const { job } = batch;
+  const node = offeredStep(plan, job, step, PHASE.witness);
+  if (!('node' in node)) return node;
+  if (job.doers.get(node.index) === occasion.by) {
+    return [
+      {
+        code: 'same-person',
+        message: `${occasion.by} did this work and cannot witness it.`,
+        remedy: `Another person who is ${node.witness ?? ''} has to look.`,
+        about: node.path,
+      },
+    ];
+  }
+  const role = wrongRole(job, occasion.by, node.witness ?? '');
+  if (role !== undefined) return [role];
+  return batch.add({ kind: 'witnessed', step: node.path }).settle();
+}

@@ -1,0 +1,137 @@
+import { overdue } from '../measure/index.ts';
+import type { Plan } from '../model/plan.ts';
+import { Batch } from './batch.ts';
+import type { Command, Occasion, StartRequest } from './command.ts';
+import type { Fact } from './fact.ts';
+import type { Job } from './job.ts';
+import { acknowledge, done, omit, witness } from './decide-act.ts';
+import { record } from './decide-entry.ts';
+import { instrumentOf } from './instruments.ts';
+import type { Refusal } from './refusal.ts';
+import { release } from './decide-release.ts';
+import { strike } from './decide-strike.ts';
+import { abandon, close, equip, note, park, resume } from './decide-aside.ts';
+
+/** Facts to append as a whole, with the job that they make; or why nothing has changed. */
+export type Decided =
+  | { readonly facts: readonly Fact[]; readonly job: Job; readonly refusals?: undefined }
+  | { readonly refusals: readonly Refusal[]; readonly facts?: undefined; readonly job?: undefined };
+
+/** What a command comes to: bodies of facts that it adds to a batch, or refusals. */
+export type Answering = Batch | readonly Refusal[];
+
+/** Starts a job: checks that every required role is filled and every instrument that needs it is identified and in date. */
+export function start(plan: Plan, request: StartRequest, occasion: Occasion): Decided {
+  const refusals: Refusal[] = [];
+  for (const role of plan.persons) {
+    if (!request.persons.some((one) => one.role === role && one.person.trim() !== '')) {
+      refusals.push({ code: 'unknown-person', message: `The role ${role} is not filled.`, remedy: 'Say who fills it.', about: role });
+    }
+  }
+  if (!request.persons.some((one) => one.person === occasion.by)) refusals.push(stranger(occasion.by));
+  for (const needed of plan.instruments) {
+    if (!needed.calibrated) continue;
+    const used = request.instruments.find((one) => one.kind === needed.id);
+    if (used === undefined) {
+      refusals.push({
+        code: 'instrument-missing',
+        message: `This job needs a ${needed.title}, and none is named.`,
+        remedy: 'Name the instrument that will be used, with its identity and due date.',
+        about: needed.id,
+      });
+    }
+  }
+  for (const used of request.instruments) {
+    const instrument = instrumentOf(plan, used);
+    if (instrument === undefined) continue;
+    const late = overdue(instrument, occasion.at);
+    if (late?.because === 'instrument-overdue') refusals.push(lateInstrument(used.identity, late.due));
+  }
+  if (refusals.length > 0) return { refusals };
+  const batch = Batch.starting(plan, occasion, {
+    kind: 'started',
+    pack: plan.pack.id,
+    revision: plan.pack.revision,
+    bundle: request.bundle,
+    procedure: plan.procedure.id,
+    variant: plan.variant.id,
+    persons: request.persons,
+    instruments: request.instruments,
+  });
+  return { facts: batch.facts, job: batch.job };
+}
+
+const lateInstrument = (identity: string, due: string): Refusal => ({
+  code: 'instrument-overdue',
+  message: `The calibration of ${identity} ran out on ${due}.`,
+  remedy: 'Use an instrument that is in date.',
+  about: identity,
+});
+
+const stranger = (person: string): Refusal => ({
+  code: 'unknown-person',
+  message: `${person === '' ? 'Nobody' : person} is not named in this job.`,
+  remedy: 'Act as one of the persons that the job was started with.',
+  about: person,
+});
+
+/**
+ * Decides a command: facts, or refusals with reasons. Numbers, names and the clock come in here and nowhere else.
+ * `expectedSeq`, where given, is the sequence number that the asker has seen last.
+ */
+export function decide(plan: Plan, job: Job, command: Command, occasion: Occasion, expectedSeq?: number): Decided {
+  const refusal = beforehand(job, command, occasion, expectedSeq);
+  if (refusal !== undefined) return { refusals: [refusal] };
+  const answer = answerTo(plan, job, command, occasion);
+  return answer instanceof Batch ? { facts: answer.facts, job: answer.job } : { refusals: answer };
+}
+
+function beforehand(job: Job, command: Command, occasion: Occasion, expectedSeq: number | undefined): Refusal | undefined {
+  if (job.control.closed !== undefined) {
+    return { code: 'job-closed', message: 'This job is closed.', remedy: 'Start a new job.' };
+  }
+  if (expectedSeq !== undefined && expectedSeq !== job.seq) {
+    return {
+      code: 'stale-sequence',
+      message: `The job has moved on to fact ${job.seq}; the command was made at ${expectedSeq}.`,
+      remedy: 'Look at the job again, and repeat the command if it still applies.',
+    };
+  }
+  if (!job.started.persons.some((one) => one.person === occasion.by)) return stranger(occasion.by);
+  if (job.control.parked && !['resume', 'note', 'abandon'].includes(command.command)) {
+    return { code: 'job-parked', message: 'This job is parked.', remedy: 'Resume it first.' };
+  }
+  return undefined;
+}
+
+function answerTo(plan: Plan, job: Job, command: Command, occasion: Occasion): Answering {
+  const batch = Batch.onto(plan, job, occasion);
+  switch (command.command) {
+    case 'acknowledge':
+      return acknowledge(plan, batch, command.step);
+    case 'done':
+      return done(plan, batch, command, occasion);
+    case 'omit':
+      return omit(plan, batch, command, occasion);
+    case 'record':
+      return record(plan, batch, command, occasion);
+    case 'witness':
+      return witness(plan, batch, command.step, occasion);
+    case 'release':
+      return release(plan, batch, command, occasion);
+    case 'strike':
+      return strike(plan, batch, command);
+    case 'equip':
+      return equip(plan, batch, command, occasion);
+    case 'note':
+      return note(batch, command.text);
+    case 'park':
+      return park(plan, batch, command.reason);
+    case 'resume':
+      return resume(plan, batch, command.confirmed);
+    case 'close':
+      return close(plan, batch);
+    case 'abandon':
+      return abandon(batch, command.reason);
+  }
+}

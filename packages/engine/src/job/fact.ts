@@ -1,0 +1,125 @@
+import type { InconclusiveReason, Side, VerdictWord } from '../measure/index.ts';
+import type { Signal } from './signal.ts';
+
+/**
+ * One thing that happened, as it is stored. `seq` counts from 1 without gaps; `id`, `at` and `by` come from the host;
+ * `at` is an RFC 3339 time. All texts are as they were said. A store adds the digest of the fact before.
+ */
+export interface Fact {
+  readonly format: '1';
+  readonly seq: number;
+  readonly id: string;
+  readonly at: string;
+  readonly by: string;
+  readonly fact: FactBody;
+}
+
+/** The instrument that took a reading, as it was then. */
+export interface InstrumentUsed {
+  readonly kind: string;
+  readonly identity: string;
+  readonly due?: string;
+  readonly range?: readonly [string, string];
+  readonly resolution?: string;
+}
+
+export type FactBody =
+  | {
+      readonly kind: 'started';
+      readonly pack: string;
+      readonly revision: string;
+      /** Digest of the resolved bundle that the job is pinned to. */
+      readonly bundle: string;
+      readonly procedure: string;
+      readonly variant: string;
+      readonly persons: readonly { readonly role: string; readonly person: string }[];
+      readonly instruments: readonly InstrumentUsed[];
+    }
+  | { readonly kind: 'equipped'; readonly instrument: InstrumentUsed }
+  | { readonly kind: 'branched'; readonly step: string; readonly decided: readonly { readonly condition: string; readonly truth: boolean; readonly explanation: string }[] }
+  | { readonly kind: 'acknowledged'; readonly step: string; readonly hazards: readonly string[] }
+  | {
+      readonly kind: 'done';
+      readonly step: string;
+      readonly together?: string;
+      readonly instrument?: InstrumentUsed;
+      readonly photograph?: Photograph;
+      /** For a wait: since when. */
+      readonly since?: string;
+    }
+  | { readonly kind: 'omitted'; readonly step: string; readonly reason: string }
+  | {
+      readonly kind: 'reading';
+      readonly step: string;
+      readonly entry: string;
+      /** As it was typed. */
+      readonly typed: string;
+      readonly digits: string;
+      readonly unit: string;
+      readonly instrument?: InstrumentUsed;
+    }
+  | { readonly kind: 'observed'; readonly step: string; readonly entry: string; readonly answer: string }
+  | { readonly kind: 'filled'; readonly step: string; readonly entry: string; readonly text: string }
+  | {
+      readonly kind: 'identified';
+      readonly step: string;
+      readonly entry: string;
+      readonly identity: string;
+      readonly part: 'found' | 'own' | 'other' | 'renewed';
+    }
+  | { readonly kind: 'judged'; readonly step: string; readonly of: string; readonly verdict: WrittenVerdict }
+  | { readonly kind: 'struck'; readonly target: number; readonly entry?: string; readonly step: string; readonly reason: string }
+  | { readonly kind: 'held'; readonly hold: string; readonly step: string; readonly text: string }
+  | { readonly kind: 'released'; readonly hold: string; readonly step: string; readonly by: 'concession' | 'rework' | 'witness'; readonly release: number; readonly reason: string }
+  | { readonly kind: 'witnessed'; readonly step: string }
+  | { readonly kind: 'noted'; readonly text: string }
+  | { readonly kind: 'parked'; readonly reason: string }
+  | { readonly kind: 'resumed'; readonly confirmed: readonly string[] }
+  | { readonly kind: 'closed'; readonly finished: boolean; readonly reason?: string };
+
+export interface Photograph {
+  /** `sha256:` and the hexadecimal digest of the file. */
+  readonly digest: string;
+  readonly name: string;
+}
+
+/** A verdict as it is stored: words and exact texts. `exact` is a fraction of the base unit of the kind. */
+export type WrittenVerdict =
+  | { readonly verdict: Extract<VerdictWord, 'conforming'>; readonly value?: string; readonly limits?: string; readonly margin?: string; readonly exact?: string }
+  | {
+      readonly verdict: Extract<VerdictWord, 'nonconforming'>;
+      readonly side?: Side;
+      readonly value?: string;
+      readonly limits?: string;
+      readonly excess?: string;
+      readonly exact?: string;
+      readonly because?: string;
+    }
+  | { readonly verdict: Extract<VerdictWord, 'inconclusive'>; readonly value: string; readonly limits: string; readonly because: InconclusiveReason; readonly exact: string };
+
+export const factKinds = [
+  'started',
+  'equipped',
+  'branched',
+  'acknowledged',
+  'done',
+  'omitted',
+  'reading',
+  'observed',
+  'filled',
+  'identified',
+  'judged',
+  'struck',
+  'held',
+  'released',
+  'witnessed',
+  'noted',
+  'parked',
+  'resumed',
+  'closed',
+] as const satisfies readonly FactBody['kind'][];
+
+/** Facts that change nothing in the control: they are for people. */
+export const silentKinds: readonly FactBody['kind'][] = ['equipped', 'held', 'noted'];
+
+export type SignalOf = (fact: FactBody) => Signal | undefined;

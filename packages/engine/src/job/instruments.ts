@@ -1,0 +1,62 @@
+import type { Instrument } from '../measure/index.ts';
+import type { Plan } from '../model/plan.ts';
+import { parseQuantity, type Quantity } from '../quantity/index.ts';
+import type { InstrumentUsed } from './fact.ts';
+import type { Job } from './job.ts';
+import type { Refusal } from './refusal.ts';
+
+/** An instrument that a job names, with what the pack says of its kind where the job says nothing. */
+export function instrumentOf(plan: Plan, used: InstrumentUsed): Instrument | undefined {
+  const kind = plan.instruments.find((one) => one.id === used.kind);
+  if (kind === undefined) return undefined;
+  const low = own(used.range?.[0], kind.quantity) ?? kind.range[0];
+  const high = own(used.range?.[1], kind.quantity) ?? kind.range[1];
+  return {
+    kind: used.kind,
+    identity: used.identity,
+    quantity: kind.quantity,
+    range: [low, high],
+    resolution: own(used.resolution, kind.quantity) ?? kind.resolution,
+    ...(used.due === undefined ? {} : { due: used.due }),
+  };
+}
+
+function own(text: string | undefined, kind: Instrument['quantity']): Quantity | undefined {
+  const read = text === undefined ? undefined : parseQuantity(text, kind);
+  return read !== undefined && 'quantity' in read ? read.quantity : undefined;
+}
+
+/** The instrument of a kind that is used: the one that is named, or the one that the job has; or why there is none. */
+export function chosenInstrument(
+  plan: Plan,
+  job: Job,
+  kind: string,
+  identity: string | undefined,
+): { readonly used: InstrumentUsed | undefined } | { readonly refusal: Refusal } {
+  const ofKind = job.instruments.filter((one) => one.kind === kind);
+  const used = identity === undefined ? ofKind.at(-1) : ofKind.find((one) => one.identity === identity);
+  const declared = plan.instruments.find((one) => one.id === kind);
+  const title = declared?.title ?? kind;
+  if (used === undefined && identity !== undefined) {
+    const named = ofKind.map((one) => one.identity).join(', ');
+    return {
+      refusal: {
+        code: 'instrument-missing',
+        message: `${identity} is not a ${title} of this job.`,
+        remedy: named === '' ? 'Add it to the job first.' : `Use ${named}, or add it to the job first.`,
+        about: kind,
+      },
+    };
+  }
+  if (used === undefined && declared?.calibrated === true) {
+    return {
+      refusal: {
+        code: 'instrument-missing',
+        message: `No ${title} is named in this job.`,
+        remedy: 'Add the instrument to the job, with its identity and due date.',
+        about: kind,
+      },
+    };
+  }
+  return { used };
+}

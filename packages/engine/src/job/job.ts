@@ -1,0 +1,205 @@
+import type { Value } from '../logic/index.ts';
+import type { Plan } from '../model/plan.ts';
+import { parseQuantity, type Quantity } from '../quantity/index.ts';
+import { advance, startControl } from './advance.ts';
+import type { Control } from './control.ts';
+import { PHASE, progressOf } from './control.ts';
+import type { Fact, FactBody, InstrumentUsed } from './fact.ts';
+import { findEntry, findNode } from './find.ts';
+import type { Signal } from './signal.ts';
+import { signals } from './signals.ts';
+
+/** A job as its facts make it. State is the fold of the facts; nothing in it is stored. */
+export interface Job {
+  readonly started: Extract<FactBody, { kind: 'started' }>;
+  readonly facts: readonly Fact[];
+  readonly seq: number;
+  readonly control: Control;
+  /** By entry: what was last recorded and not struck. `control` says whether it still counts. */
+  readonly taken: readonly (Taken | undefined)[];
+  readonly instruments: readonly InstrumentUsed[];
+  /** By node: the person who acted or read there last. */
+  readonly doers: ReadonlyMap<number, string>;
+  /** When the job came to where it stands: the time of the last fact that moved it. */
+  readonly since: string;
+}
+
+export type Taken = {
+  readonly seq: number;
+  readonly text: string;
+} & (
+  | { readonly entry: 'reading'; readonly quantity: Quantity }
+  | { readonly entry: 'observation' | 'field' | 'identity' }
+);
+
+/** The value that an expression reads under a name, if it is recorded. */
+export function valueOf(taken: Taken | undefined): Value | undefined {
+  if (taken === undefined) return undefined;
+  return taken.entry === 'reading' ? taken.quantity : taken.text;
+}
+
+/** What a fact means to the control, or nothing. */
+export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefined {
+  switch (fact.kind) {
+    case 'started':
+      return { signal: 'started' };
+    case 'acknowledged':
+      return { signal: 'acknowledged' };
+    case 'done':
+      return { signal: 'done' };
+    case 'omitted':
+      return { signal: 'omitted' };
+    case 'branched':
+      return { signal: 'branched', truth: fact.decided.map((one) => one.truth) };
+    case 'reading':
+    case 'filled':
+      return { signal: 'recorded', entry: indexOf(plan, fact.entry) };
+    case 'observed': {
+      const index = indexOf(plan, fact.entry);
+      const entry = plan.entries[index];
+      const answer = entry?.entry === 'observation' ? entry.answers.findIndex((one) => one.id === fact.answer) : -1;
+      if (answer < 0) throw new RangeError(`${fact.entry} has no answer ${fact.answer}`);
+      return { signal: 'observed', entry: index, answer };
+    }
+    case 'identified':
+      return { signal: 'identified', entry: indexOf(plan, fact.entry), part: fact.part };
+    case 'judged': {
+      const { verdict } = fact;
+      const side = verdict.verdict === 'nonconforming' ? verdict.side : undefined;
+      return { signal: 'judged', outcome: side ?? verdict.verdict };
+    }
+    case 'struck':
+      if (fact.entry !== undefined) return { signal: 'struck', entry: indexOf(plan, fact.entry) };
+      return { signal: 'undone', node: findNode(plan, fact.step) ?? job.control.at };
+    case 'released':
+      return { signal: 'released', release: fact.release };
+    case 'witnessed':
+      return { signal: 'witnessed' };
+    case 'parked':
+      return { signal: 'parked' };
+    case 'resumed':
+      return { signal: 'resumed' };
+    case 'closed':
+      return { signal: 'closed', finished: fact.finished };
+    case 'equipped':
+    case 'held':
+    case 'noted':
+      return undefined;
+  }
+}
+
+function indexOf(plan: Plan, name: string): number {
+  const index = findEntry(plan, name);
+  if (index === undefined) throw new RangeError(`the plan has no entry ${name}`);
+  return index;
+}
+
+/** The job that a first fact starts. */
+export function jobFrom(plan: Plan, fact: Fact): Job {
+  if (fact.fact.kind !== 'started') throw new RangeError('the first fact of a job says that it started');
+  return {
+    started: fact.fact,
+    facts: [fact],
+    seq: fact.seq,
+    control: startControl(plan),
+    taken: [],
+    instruments: fact.fact.instruments,
+    doers: new Map(),
+    since: fact.at,
+  };
+}
+
+/** The job after one more fact. */
+export function withFact(plan: Plan, job: Job, fact: Fact): Job {
+  const body = fact.fact;
+  const signal = signalOf(plan, job, body);
+  const control = signal === undefined ? job.control : advance(plan, job.control, signal);
+  const facts = [...job.facts, fact];
+  let { taken, doers, instruments } = job;
+  switch (body.kind) {
+    case 'reading':
+    case 'filled':
+    case 'observed':
+    case 'identified': {
+      const index = indexOf(plan, body.entry);
+      const next = taken.slice();
+      next[index] = takenBy(fact.seq, body);
+      taken = next;
+      doers = new Map(doers).set(job.control.at, fact.by);
+      break;
+    }
+    case 'done':
+      doers = new Map(doers).set(job.control.at, fact.by);
+      break;
+    case 'struck':
+      if (body.entry !== undefined) {
+        const next = taken.slice();
+        next[indexOf(plan, body.entry)] = undefined;
+        taken = next;
+      }
+      break;
+    case 'equipped':
+      instruments = [...instruments.filter((one) => one.identity !== body.instrument.identity), body.instrument];
+      break;
+    default:
+      break;
+  }
+  const moved = control.at !== job.control.at || phaseOf(plan, control) !== phaseOf(plan, job.control);
+  return { ...job, facts, seq: fact.seq, control, taken, doers, instruments, since: moved ? fact.at : job.since };
+}
+
+const phaseOf = (plan: Plan, control: Control): number =>
+  control.at < plan.nodes.length ? progressOf(plan, control, control.at) : PHASE.done;
+
+type Taking = Extract<FactBody, { kind: 'reading' | 'filled' | 'observed' | 'identified' }>;
+
+function takenBy(seq: number, body: Taking): Taken {
+  switch (body.kind) {
+    case 'reading': {
+      const read = parseQuantity(`${body.digits} ${body.unit}`.trim());
+      if ('fault' in read) throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
+      return { seq, text: body.typed, entry: 'reading', quantity: read.quantity };
+    }
+    case 'filled':
+      return { seq, text: body.text, entry: 'field' };
+    case 'observed':
+      return { seq, text: body.answer, entry: 'observation' };
+    case 'identified':
+      return { seq, text: body.identity, entry: 'identity' };
+  }
+}
+
+export type Replayed =
+  | { readonly job: Job; readonly fault?: undefined }
+  | { readonly fault: { readonly seq: number; readonly message: string }; readonly job?: undefined };
+
+/**
+ * The job that stored facts make, each checked: the sequence has no gap, and every signal can happen where it stands.
+ * Verdicts are taken as they were decided then. Returns the first fact that does not fit, and why.
+ */
+export function replay(plan: Plan, facts: readonly Fact[]): Replayed {
+  const [first, ...rest] = facts;
+  if (first === undefined) return { fault: { seq: 1, message: 'There is no fact.' } };
+  try {
+    let job = jobFrom(plan, first);
+    for (const fact of rest) {
+      if (fact.seq !== job.seq + 1) {
+        return { fault: { seq: fact.seq, message: `Fact ${job.seq + 1} is expected here.` } };
+      }
+      const signal = signalOf(plan, job, fact.fact);
+      if (signal !== undefined && !signals(plan, job.control).some((one) => sameSignal(one, signal))) {
+        return { fault: { seq: fact.seq, message: `This cannot have happened here: ${fact.fact.kind}.` } };
+      }
+      job = withFact(plan, job, fact);
+    }
+    return { job };
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    return { fault: { seq: 1, message: error.message } };
+  }
+}
+
+/** Whether two signals mean the same. */
+export function sameSignal(a: Signal, b: Signal): boolean {
+  return JSON.stringify(a, Object.keys(a).sort()) === JSON.stringify(b, Object.keys(b).sort());
+}

@@ -1,0 +1,246 @@
+import { evaluate, writeExplanation } from '../logic/index.ts';
+import type { Plan, PlanHazard, PlanNode, StepNode } from '../model/plan.ts';
+import { exampleOf } from '../model/shape.ts';
+import { writeQuantity } from '../quantity/index.ts';
+import { actFaults, openConditions } from './advance.ts';
+import { failing, PHASE, progressOf } from './control.ts';
+import { guardRefusal } from './decide-act.ts';
+import type { Job } from './job.ts';
+import type { Refusal } from './refusal.ts';
+import { isLive, waysOn } from './signals.ts';
+import { measuredBy, reader } from './value.ts';
+
+/** What a job lets its people do now, what blocks the rest and why. Plain data. */
+export interface Offers {
+  readonly seq: number;
+  readonly standing: 'at-step' | 'on-hold' | 'parked' | 'ready-to-close' | 'closed';
+  readonly step?: OfferedStep;
+  readonly offers: readonly Offer[];
+  readonly blocked: readonly Refusal[];
+  readonly hold?: { readonly id: string; readonly text: string; readonly safety: boolean; readonly step: string };
+  /** Steps that are done, of all steps of the plan; a rework lowers it. */
+  readonly progress: { readonly done: number; readonly of: number };
+  /** Where the crank stands. */
+  readonly crank: string;
+}
+
+export interface OfferedStep {
+  readonly path: string;
+  readonly title: string;
+  readonly says?: string;
+  readonly bore?: number;
+  readonly hazards: readonly PlanHazard[];
+  readonly act?: StepNode['act'];
+  readonly uses: readonly string[];
+}
+
+export type Offer =
+  | { readonly offer: 'acknowledge'; readonly step: string }
+  | { readonly offer: 'done'; readonly step: string; readonly together?: string; readonly photograph?: true; readonly wrench?: string; readonly wait?: string }
+  | { readonly offer: 'omit'; readonly step: string; readonly role: string }
+  | {
+      readonly offer: 'record';
+      readonly entry: string;
+      readonly title: string;
+      readonly of: 'reading' | 'observation' | 'field' | 'identity';
+      readonly unit?: string;
+      readonly plausible?: readonly [string, string];
+      readonly instrument?: string;
+      readonly answers?: readonly { readonly id: string; readonly text: string }[];
+      readonly example?: string;
+      readonly limits?: string;
+    }
+  | { readonly offer: 'witness'; readonly step: string; readonly role: string }
+  | { readonly offer: 'release'; readonly by: 'concession' | 'rework' | 'witness'; readonly role?: string; readonly goesTo?: string }
+  | { readonly offer: 'park'; readonly instructions: string }
+  | { readonly offer: 'resume'; readonly confirm: readonly { readonly id: string; readonly text: string }[] }
+  | { readonly offer: 'close' };
+
+/** What can be done now, what blocks the rest and why. A note, a strike and closing as unfinished are always open. */
+export function offers(plan: Plan, job: Job): Offers {
+  const { control } = job;
+  const node = plan.nodes[control.at];
+  const base = {
+    seq: job.seq,
+    progress: progress(plan, job),
+    crank: crankText(plan, job),
+    ...(node === undefined ? {} : { step: describeStep(plan, node) }),
+  };
+  if (control.closed !== undefined) return { ...base, standing: 'closed', offers: [], blocked: [] };
+  if (control.parked) {
+    const confirm = plan.parking?.onResuming ?? [];
+    return { ...base, standing: 'parked', offers: [{ offer: 'resume', confirm }], blocked: [] };
+  }
+  const hold = plan.holds[control.hold];
+  if (hold !== undefined) {
+    const { id, text, safety } = hold;
+    const held = { id, text, safety, step: plan.nodes[hold.node]?.path ?? node?.path ?? '' };
+    return { ...base, standing: 'on-hold', hold: held, offers: releaseOffers(plan, job), blocked: [] };
+  }
+  const parking = plan.parking !== undefined && failing([plan.parking.guard], control.bytes).length === 0;
+  const aside: readonly Offer[] = parking ? [{ offer: 'park', instructions: plan.parking?.instructions ?? '' }] : [];
+  if (node === undefined) {
+    const faults = failing(plan.ends, control.bytes);
+    const close: readonly Offer[] = faults.length === 0 ? [{ offer: 'close' }] : [];
+    return { ...base, standing: 'ready-to-close', offers: [...close, ...aside], blocked: faults.map(guardRefusal) };
+  }
+  const { can, blocked } = atNode(plan, job, node);
+  return { ...base, standing: 'at-step', offers: [...can, ...aside], blocked };
+}
+
+function atNode(plan: Plan, job: Job, node: PlanNode): { can: readonly Offer[]; blocked: readonly Refusal[] } {
+  const phase = progressOf(plan, job.control, node.index);
+  if (phase === PHASE.deciding) return { can: [], blocked: undecided(plan, job, node) };
+  if (node.node !== 'step') return { can: [], blocked: [] };
+  const omit: readonly Offer[] =
+    node.notApplicable === undefined ? [] : [{ offer: 'omit', step: node.path, role: node.notApplicable }];
+  switch (phase) {
+    case PHASE.hazards:
+      return { can: [{ offer: 'acknowledge', step: node.path }, ...omit], blocked: [] };
+    case PHASE.act: {
+      const faults = actFaults(node, job.control.bytes);
+      return { can: faults.length === 0 ? [doneOffer(node), ...omit] : omit, blocked: faults.map(guardRefusal) };
+    }
+    case PHASE.entries:
+      return entryOffers(plan, job, node);
+    case PHASE.judge:
+      return { can: [], blocked: unjudged(plan, job, node) };
+    case PHASE.witness:
+      return { can: [{ offer: 'witness', step: node.path, role: node.witness ?? '' }], blocked: [] };
+    default:
+      return { can: [], blocked: [] };
+  }
+}
+
+function doneOffer(node: StepNode): Offer {
+  const { act } = node;
+  return {
+    offer: 'done',
+    step: node.path,
+    ...(node.together === undefined ? {} : { together: node.together }),
+    ...(act?.act === 'photograph' ? { photograph: true } : {}),
+    ...(act?.act === 'tighten' && act.wrench !== undefined ? { wrench: act.wrench } : {}),
+    ...(act?.act === 'wait' ? { wait: writeQuantity(act.time) } : {}),
+  };
+}
+
+function entryOffers(plan: Plan, job: Job, node: StepNode): { can: readonly Offer[]; blocked: readonly Refusal[] } {
+  const can: Offer[] = [];
+  const blocked: Refusal[] = [];
+  const tolerance = node.check?.check === 'tolerance' ? plan.tolerances[node.check.tolerance] : undefined;
+  for (const index of node.entries) {
+    const entry = plan.entries[index];
+    if (entry === undefined || isLive(entry, job.control.bytes)) continue;
+    const faults = failing(entry.guards, job.control.bytes);
+    if (faults.length > 0) {
+      blocked.push(...faults.map((fault) => ({ ...guardRefusal(fault), about: entry.name })));
+      continue;
+    }
+    const base = { offer: 'record', entry: entry.name, title: entry.title, of: entry.entry } as const;
+    switch (entry.entry) {
+      case 'reading':
+        can.push({
+          ...base,
+          unit: entry.unit.symbol,
+          plausible: [writeQuantity(entry.plausible[0]), writeQuantity(entry.plausible[1])],
+          ...(entry.instrument === undefined ? {} : { instrument: entry.instrument }),
+          ...(tolerance?.entries.includes(index) ? { limits: tolerance.says } : {}),
+        });
+        break;
+      case 'observation':
+        can.push({ ...base, answers: entry.answers.map(({ id, text }) => ({ id, text })) });
+        break;
+      case 'field':
+      case 'identity':
+        can.push({ ...base, ...(entry.shape === undefined ? {} : { example: exampleOf(entry.shape) }) });
+        break;
+    }
+  }
+  return { can, blocked };
+}
+
+function unjudged(plan: Plan, job: Job, node: StepNode): readonly Refusal[] {
+  if (node.check?.check !== 'tolerance') return [];
+  const tolerance = plan.tolerances[node.check.tolerance];
+  if (tolerance === undefined) return [];
+  const measured = measuredBy(tolerance, reader(plan, job));
+  return (measured.missing ?? []).map((name) => ({
+    code: 'requirement',
+    message: `${tolerance.title} cannot be judged: ${name} is not recorded, or no longer counts.`,
+    remedy: `Take ${name} again.`,
+    about: name,
+  }));
+}
+
+function undecided(plan: Plan, job: Job, node: PlanNode): readonly Refusal[] {
+  const read = reader(plan, job);
+  const open = openConditions(node, plan, job.control.bytes).flatMap((index) => {
+    const condition = plan.conditions[index];
+    return condition === undefined ? [] : [{ condition, answer: evaluate(condition.lowered, read) }];
+  });
+  const unknown = open.filter((one) => one.answer.truth === undefined);
+  if (unknown.length > 0) {
+    return unknown.map(({ condition, answer }) => ({
+      code: 'requirement',
+      message: `It is not known whether ${condition.says}: ${answer.missing.join(', ')} is not recorded.`,
+      remedy: `Record ${answer.missing.join(', ')}.`,
+    }));
+  }
+  return [
+    {
+      code: 'requirement',
+      message: `This choice has not exactly one true case: ${open.map((one) => writeExplanation(one.answer.explanation)).join('; ')}.`,
+      remedy: 'The procedure has to be corrected. Close the job as unfinished, and tell its author.',
+    },
+  ];
+}
+
+function releaseOffers(plan: Plan, job: Job): readonly Offer[] {
+  const hold = plan.holds[job.control.hold];
+  return waysOn(plan, job.control).flatMap((signal): readonly Offer[] => {
+    const way = signal.signal === 'released' ? hold?.releases[signal.release] : undefined;
+    if (way === undefined) return [];
+    const body = way.by === 'rework' ? plan.nodes[way.body] : undefined;
+    const goesTo = body?.node === 'block' && body.resumes !== undefined ? plan.nodes[body.resumes.at]?.path : undefined;
+    return [
+      {
+        offer: 'release',
+        by: way.by,
+        ...(way.role === undefined ? {} : { role: way.role }),
+        ...(goesTo === undefined ? {} : { goesTo }),
+      },
+    ];
+  });
+}
+
+/** What a step is about, for a person. */
+export function describeStep(plan: Plan, node: PlanNode): OfferedStep {
+  const step = node.node === 'step' ? node : undefined;
+  const says = step?.act?.says;
+  const title = (node.node === 'step' || node.node === 'block' ? node.title : undefined) ?? says ?? node.id.replaceAll('-', ' ');
+  return {
+    path: node.path,
+    title,
+    ...(says === undefined || says === title ? {} : { says }),
+    ...(node.bore === undefined ? {} : { bore: node.bore }),
+    hazards: (step?.hazards ?? []).flatMap((id) => plan.hazards.find((one) => one.id === id) ?? []),
+    ...(step?.act === undefined ? {} : { act: step.act }),
+    uses: step?.uses ?? [],
+  };
+}
+
+function progress(plan: Plan, job: Job): { done: number; of: number } {
+  let done = 0;
+  let of = 0;
+  for (const node of plan.nodes) {
+    if (node.node !== 'step') continue;
+    of += 1;
+    if (progressOf(plan, job.control, node.index) === PHASE.done) done += 1;
+  }
+  return { done, of };
+}
+
+function crankText(plan: Plan, job: Job): string {
+  const value = job.control.bytes[0] ?? 0;
+  return value === 0 ? 'unknown' : (plan.crank.positions[value - 1]?.title ?? 'unknown');
+}

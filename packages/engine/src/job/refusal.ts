@@ -1,0 +1,42 @@
+/** Why a command was not taken: a code, what was found and expected, and what to do. Nothing has changed. */
+export interface Refusal {
+  readonly code: RefusalCode;
+  readonly message: string;
+  readonly remedy: string;
+  /** The law, the step, the entry or the instrument that it is about. */
+  readonly about?: string;
+}
+
+export const refusalCodes = [
+  'interlock',
+  'requirement',
+  'change-from',
+  'not-offered',
+  'not-a-number',
+  'doubtful-number',
+  'wrong-unit',
+  'wrong-quantity',
+  'implausible',
+  'beyond-instrument',
+  'instrument-overdue',
+  'instrument-missing',
+  'unknown-answer',
+  'wrong-shape',
+  'identity-in-use',
+  'unexpected-identity',
+  'same-person',
+  'wrong-role',
+  'too-soon',
+  'stale-sequence',
+  'job-closed',
+  'job-parked',
+  'no-concession',
+  'states-for-parking',
+  'not-confirmed',
+  'empty',
+  'too-long',
+  'unknown-person',
+  'nothing-to-strike',
+] as const;
+
+export type RefusalCode = (typeof refusalCodes)[number];

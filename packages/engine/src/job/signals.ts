@@ -1,0 +1,158 @@
+import { ENTRY, type Entry, PART, type Plan, type StepNode, TRUTH } from '../model/plan.ts';
+import { actFaults, openConditions } from './advance.ts';
+import { type Control, failing, holds, PHASE, progressOf } from './control.ts';
+import type { PartOutcome, Signal } from './signal.ts';
+
+/** Everything that can happen in a control: the way on, and what a person may do besides. */
+export function signals(plan: Plan, control: Control): readonly Signal[] {
+  if (control.closed !== undefined) return [];
+  const aside: Signal[] = [{ signal: 'closed', finished: false }];
+  if (control.parked) return [{ signal: 'resumed' }, ...aside];
+  if (control.hold < 0 && plan.parking !== undefined && holds(plan.parking.guard.test, control.bytes)) {
+    aside.push({ signal: 'parked' });
+  }
+  return [...waysOn(plan, control), ...strikes(plan, control), ...aside];
+}
+
+/** The signals that carry the job on, strikes and parking left aside. Empty means that the job cannot go on. */
+export function waysOn(plan: Plan, control: Control): readonly Signal[] {
+  if (control.closed !== undefined || control.parked) return [];
+  if (control.hold >= 0) return releases(plan, control);
+  const node = plan.nodes[control.at];
+  if (node === undefined) {
+    return failing(plan.ends, control.bytes).length === 0 ? [{ signal: 'closed', finished: true }] : [];
+  }
+  const phase = progressOf(plan, control, control.at);
+  if (phase === PHASE.deciding) return branches(plan, control);
+  if (node.node !== 'step') return [];
+  switch (phase) {
+    case PHASE.hazards:
+      return [{ signal: 'acknowledged' }, ...omission(node)];
+    case PHASE.act:
+      return [...(actFaults(node, control.bytes).length === 0 ? [{ signal: 'done' } as const] : []), ...omission(node)];
+    case PHASE.entries:
+      return node.entries.flatMap((entry) => takings(plan, control, entry));
+    case PHASE.judge:
+      return judgements(plan, control, node);
+    case PHASE.witness:
+      return [{ signal: 'witnessed' }];
+    default:
+      return [];
+  }
+}
+
+const omission = (node: StepNode): readonly Signal[] =>
+  node.notApplicable === undefined ? [] : [{ signal: 'omitted' }];
+
+function releases(plan: Plan, control: Control): readonly Signal[] {
+  const out: Signal[] = [];
+  plan.holds[control.hold]?.releases.forEach((release, number) => {
+    if (release.by === 'rework' && (control.bytes[release.counter] ?? 0) >= release.times) return;
+    out.push({ signal: 'released', release: number });
+  });
+  return out;
+}
+
+function branches(plan: Plan, control: Control): readonly Signal[] {
+  const node = plan.nodes[control.at];
+  if (node === undefined) return [];
+  const open = openConditions(node, plan, control.bytes);
+  const readable = open.every((condition) =>
+    plan.conditions[condition]?.entries.every((entry) => isLive(plan.entries[entry], control.bytes)),
+  );
+  if (!readable) return [];
+  const decided = node.node === 'choose' ? node.cases.map((one) => one.when) : [];
+  const out: Signal[] = [];
+  // Each combination of truths is possible as far as the control knows; at a choice at most one case is true.
+  for (let bits = 0; bits < 1 << open.length; bits++) {
+    const truth = open.map((_, place) => (bits & (1 << place)) !== 0);
+    const isTrue = (decision: (typeof decided)[number]): boolean => {
+      if (decision.by === 'test') return holds(decision.test, control.bytes);
+      const place = open.indexOf(decision.condition);
+      if (place >= 0) return truth[place] === true;
+      return control.bytes[plan.conditions[decision.condition]?.cell ?? 0] === TRUTH.true;
+    };
+    const trueCases = decided.filter(isTrue).length;
+    const chosen = node.node !== 'choose' || trueCases === 1 || (trueCases === 0 && node.otherwise >= 0);
+    if (chosen) out.push({ signal: 'branched', truth });
+  }
+  return out;
+}
+
+function takings(plan: Plan, control: Control, index: number): readonly Signal[] {
+  const entry = plan.entries[index];
+  if (entry === undefined) return [];
+  const value = control.bytes[entry.cell] ?? 0;
+  const isOpen = value === ENTRY.none || (entry.entry === 'reading' && value === ENTRY.stale);
+  if (!isOpen || failing(entry.guards, control.bytes).length > 0) return [];
+  switch (entry.entry) {
+    case 'reading':
+    case 'field':
+      return [{ signal: 'recorded', entry: index }];
+    case 'observation':
+      return entry.answers.map((_, answer) => ({ signal: 'observed', entry: index, answer }));
+    case 'identity': {
+      const outcomes: readonly PartOutcome[] =
+        entry.as === 'found' ? ['found'] : knownPart(entry, control) ? ['own', 'other', 'renewed'] : ['other', 'renewed'];
+      return outcomes.map((part) => ({ signal: 'identified', entry: index, part }));
+    }
+  }
+}
+
+const knownPart = (entry: Extract<Entry, { entry: 'identity' }>, control: Control): boolean =>
+  control.bytes[entry.partCell] !== PART.unknown;
+
+/** Whether an entry is recorded and still counts. */
+export function isLive(entry: Entry | undefined, bytes: Uint8Array): boolean {
+  if (entry === undefined) return false;
+  const value = bytes[entry.cell] ?? 0;
+  return value !== ENTRY.none && !(entry.entry === 'reading' && value === ENTRY.stale);
+}
+
+function judgements(plan: Plan, control: Control, node: StepNode): readonly Signal[] {
+  const check = node.check;
+  if (check === undefined) return [];
+  if (check.check === 'tolerance') {
+    const tolerance = plan.tolerances[check.tolerance];
+    if (tolerance === undefined || !tolerance.entries.every((entry) => isLive(plan.entries[entry], control.bytes))) return [];
+    const out: Signal[] = [{ signal: 'judged', outcome: 'conforming' }];
+    for (const side of tolerance.sides) out.push({ signal: 'judged', outcome: side });
+    if (check.inconclusive !== undefined) out.push({ signal: 'judged', outcome: 'inconclusive' });
+    return out;
+  }
+  const conforms = entryConforms(plan, plan.entries[check.entry], control.bytes);
+  if (conforms === undefined) return [];
+  return [{ signal: 'judged', outcome: conforms ? 'conforming' : 'nonconforming' }];
+}
+
+/**
+ * Whether an observation or a fitted part conforms, by the cells alone; undefined while it is not recorded. Of a matched
+ * set either every part is the bore's own or every part is new.
+ */
+export function entryConforms(_plan: Plan, entry: Entry | undefined, bytes: Uint8Array): boolean | undefined {
+  if (entry === undefined || !isLive(entry, bytes)) return undefined;
+  if (entry.entry === 'observation') return entry.answers[(bytes[entry.cell] ?? 0) - 1]?.conforming ?? false;
+  if (entry.entry !== 'identity' || entry.as === 'found') return true;
+  const part = bytes[entry.partCell];
+  const others = entry.matched.map((cell) => bytes[cell]);
+  if (part === PART.own) return !others.includes(PART.renewed);
+  return part === PART.renewed && entry.acceptNew && !others.includes(PART.own);
+}
+
+/** Entries and acts that may be struck now. */
+export function strikes(plan: Plan, control: Control): readonly Signal[] {
+  const out: Signal[] = [];
+  const hold = plan.holds[control.hold];
+  plan.entries.forEach((entry, index) => {
+    if ((control.bytes[entry.cell] ?? 0) === ENTRY.none) return;
+    // While a hold is open only what led to it may be struck.
+    const led = hold !== undefined && (entry.takers.includes(hold.node) || entry.judgedBy.includes(hold.node));
+    if (control.hold < 0 || led) out.push({ signal: 'struck', entry: index });
+  });
+  if (control.hold >= 0) return out;
+  for (const node of plan.nodes) {
+    if (node.node !== 'step' || node.act === undefined || node.effects.length > 0) continue;
+    if (progressOf(plan, control, node.index) > PHASE.act) out.push({ signal: 'undone', node: node.index });
+  }
+  return out;
+}

@@ -1,0 +1,303 @@
+import { type BlockNode, type ChooseNode, type Decision, ENTRY, PART, type Plan, type PlanHold, type Remedy, type Resumption, type StepNode, TRUTH } from '../model/plan.ts';
+import { type Control, failing, holds, PHASE } from './control.ts';
+
+/**
+ * Moves a job over its plan: the one place that knows what follows what. It works on its own copy of the bytes and
+ * hands out a new control at the end.
+ *
+ * Going forward, a node that is done is passed, an unstarted one is entered, and one that is under way is taken up
+ * where it stood. So a struck reading needs no memory of where the job was: the way forward leads back there.
+ */
+export class Walk {
+  readonly #plan: Plan;
+  readonly bytes: Uint8Array;
+  at: number;
+  hold: number;
+
+  constructor(plan: Plan, control: Control) {
+    this.#plan = plan;
+    this.bytes = control.bytes.slice();
+    this.at = control.at;
+    this.hold = control.hold;
+  }
+
+  control(): Control {
+    return { at: this.at, hold: this.hold, parked: false, bytes: this.bytes };
+  }
+
+  progress(node: number): number {
+    return this.bytes[this.#plan.cells.length + node] ?? PHASE.unstarted;
+  }
+
+  setProgress(node: number, phase: number): void {
+    this.bytes[this.#plan.cells.length + node] = phase;
+  }
+
+  /** Goes to a node and on to the first place where something has to happen. */
+  enter(from: number): void {
+    let next = from;
+    // Each turn of the loop enters one node or leaves one, so its length is bounded by the size of the plan.
+    for (;;) {
+      const node = this.#plan.nodes[next];
+      if (node === undefined) {
+        this.at = this.#plan.nodes.length;
+        return;
+      }
+      const progress = this.progress(next);
+      if (progress === PHASE.done) {
+        next = this.#following(next);
+        continue;
+      }
+      if (progress <= PHASE.deciding && progress !== PHASE.begun && node.onlyIf !== undefined) {
+        const truth = this.#decided(node.onlyIf);
+        if (truth === undefined) {
+          this.setProgress(next, PHASE.deciding);
+          this.at = next;
+          return;
+        }
+        if (!truth) {
+          this.setProgress(next, PHASE.done);
+          next = this.#following(next);
+          continue;
+        }
+      }
+      const inside = this.#begin(next);
+      if (inside === undefined) return;
+      next = inside === next ? this.#following(next) : inside;
+    }
+  }
+
+  /**
+   * Begins a node or takes it up again. Answers the node to go to next: one inside it, itself when it is done; or
+   * undefined when something has to happen here.
+   */
+  #begin(index: number): number | undefined {
+    const node = this.#plan.nodes[index];
+    if (node === undefined) return undefined;
+    switch (node.node) {
+      case 'block':
+        if (this.progress(index) !== PHASE.begun) {
+          for (const counter of node.counters) this.bytes[counter] = 0;
+        }
+        this.setProgress(index, PHASE.begun);
+        return node.first < 0 ? index : node.first;
+      case 'step':
+        return this.#takeUpStep(node);
+      case 'choose':
+        return this.#takeUpChoice(node);
+      case 'hold':
+        this.setProgress(index, PHASE.holding);
+        this.at = index;
+        this.hold = node.hold;
+        return undefined;
+    }
+  }
+
+  #takeUpStep(node: StepNode): number | undefined {
+    const progress = this.progress(node.index);
+    if (progress === PHASE.reworking) {
+      for (let body = node.index + 1; body < node.end; body = this.#plan.nodes[body]?.end ?? node.end) {
+        const at = this.progress(body);
+        if (at !== PHASE.unstarted && at !== PHASE.done) return body;
+      }
+      return this.phase(node, PHASE.judge);
+    }
+    const fresh = progress === PHASE.unstarted || progress === PHASE.deciding;
+    return this.phase(node, fresh ? PHASE.hazards : progress);
+  }
+
+  /**
+   * Puts a step into the first phase from `from` on that asks for something. Answers the step itself when it is done,
+   * undefined when something has to happen.
+   */
+  phase(node: StepNode, from: number): number | undefined {
+    let phase = from;
+    if (phase === PHASE.hazards && !node.acknowledge) phase = PHASE.act;
+    if (phase === PHASE.act && node.act === undefined) {
+      this.#forgetEntries(node);
+      phase = PHASE.entries;
+    }
+    if (phase === PHASE.entries && node.entries.every((entry) => this.#isTaken(entry))) phase = PHASE.judge;
+    if (phase === PHASE.judge && node.check === undefined) phase = PHASE.witness;
+    if (phase === PHASE.witness && node.witness === undefined) phase = PHASE.done;
+    this.setProgress(node.index, phase);
+    if (phase === PHASE.done) return node.index;
+    this.at = node.index;
+    return undefined;
+  }
+
+  /** After the act: the entries of the step have to be taken. */
+  afterAct(node: StepNode): void {
+    this.#forgetEntries(node);
+    this.goOn(node, PHASE.entries);
+  }
+
+  /** Goes on with a step from a phase, and beyond it when it is done. */
+  goOn(node: StepNode, from: number): void {
+    if (this.phase(node, from) !== undefined) this.leave(node.index);
+  }
+
+  /** Leaves a node that is done. */
+  leave(node: number): void {
+    this.setProgress(node, PHASE.done);
+    const next = this.#following(node);
+    this.enter(next);
+  }
+
+  /** What follows a node that is done; blocks and choices around it are closed on the way. */
+  #following(from: number): number {
+    let index = from;
+    for (;;) {
+      const node = this.#plan.nodes[index];
+      if (node === undefined) return this.#plan.nodes.length;
+      this.setProgress(index, PHASE.done);
+      if (node.node === 'block') {
+        for (const counter of node.counters) this.bytes[counter] = 0;
+        if (node.resumes !== undefined) return this.#resume(node.resumes);
+      }
+      if (node.next >= 0) return node.next;
+      index = node.parent;
+    }
+  }
+
+  /** Opens again everything from where the job goes on to the end of that body. */
+  #resume(resumes: Resumption): number {
+    this.reopen(resumes.at, resumes.until);
+    return resumes.at;
+  }
+
+  /** Opens a range of nodes again: they are to be done anew, and their entries are to be taken anew. */
+  reopen(from: number, until: number): void {
+    const { nodes, entries, cells } = this.#plan;
+    for (let index = from; index < until; index++) {
+      const node = nodes[index];
+      if (node?.node !== 'step') continue;
+      for (const entry of node.entries) {
+        const taken = entries[entry];
+        // What was found stays known; only what this pass has to take again is open.
+        if (taken !== undefined && this.progress(index) !== PHASE.unstarted) this.forget(entry);
+      }
+    }
+    this.bytes.fill(PHASE.unstarted, cells.length + from, cells.length + until);
+  }
+
+  /** Marks an entry as not recorded; conditions that read it are unknown again. */
+  forget(index: number): void {
+    const entry = this.#plan.entries[index];
+    if (entry === undefined) return;
+    this.bytes[entry.cell] = ENTRY.none;
+    for (const truth of entry.truths) this.bytes[truth] = TRUTH.unknown;
+    if (entry.entry === 'identity' && entry.as === 'fitted' && this.bytes[entry.partCell] !== PART.unknown) {
+      this.bytes[entry.partCell] = PART.found;
+    }
+  }
+
+  #forgetEntries(node: StepNode): void {
+    for (const entry of node.entries) this.forget(entry);
+  }
+
+  #isTaken(index: number): boolean {
+    const entry = this.#plan.entries[index];
+    if (entry === undefined) return true;
+    const value = this.bytes[entry.cell] ?? 0;
+    return value !== ENTRY.none && !(entry.entry === 'reading' && value === ENTRY.stale);
+  }
+
+  #takeUpChoice(node: ChooseNode): number | undefined {
+    const progress = this.progress(node.index);
+    if (progress >= PHASE.CASE) {
+      const chosen = node.cases[progress - PHASE.CASE]?.body ?? node.otherwise;
+      return chosen < 0 ? node.index : chosen;
+    }
+    const truths = node.cases.map((one) => this.#decided(one.when));
+    if (truths.includes(undefined)) {
+      this.setProgress(node.index, PHASE.deciding);
+      this.at = node.index;
+      return undefined;
+    }
+    const chosen = truths.indexOf(true);
+    return this.#choose(node, chosen < 0 ? node.cases.length : chosen);
+  }
+
+  #choose(node: ChooseNode, number: number): number {
+    this.setProgress(node.index, PHASE.CASE + number);
+    const body = node.cases[number]?.body ?? node.otherwise;
+    return body < 0 ? node.index : body;
+  }
+
+  /** Whether a decision holds; undefined when a condition over readings has not been decided yet. */
+  #decided(decision: Decision): boolean | undefined {
+    if (decision.by === 'test') return holds(decision.test, this.bytes);
+    const truth = this.bytes[this.#plan.conditions[decision.condition]?.cell ?? 0];
+    return truth === TRUTH.true ? true : truth === TRUTH.false ? false : undefined;
+  }
+
+  /** Begins what a remedy says, for a check that has just failed. */
+  remedy(node: StepNode, remedy: Remedy | undefined): void {
+    if (remedy === undefined || remedy.remedy === 'hold') {
+      this.openHold(node.index, remedy?.hold ?? -1);
+      return;
+    }
+    const tries = (this.bytes[remedy.counter] ?? 0) + 1;
+    this.bytes[remedy.counter] = tries;
+    if (tries >= remedy.attempts) this.openHold(node.index, remedy.exhausted);
+    else this.rework(node.index, remedy.body);
+  }
+
+  openHold(node: number, hold: number): void {
+    this.at = node;
+    this.hold = hold;
+  }
+
+  /** Begins a body of rework that belongs to a step or a hold point. */
+  rework(owner: number, body: number): void {
+    this.hold = -1;
+    this.setProgress(owner, PHASE.reworking);
+    const block = this.#plan.nodes[body];
+    if (block === undefined) return;
+    this.bytes.fill(PHASE.unstarted, this.#plan.cells.length + body, this.#plan.cells.length + block.end);
+    this.enter(body);
+  }
+
+  /** Every block and choice around a node is under way again. */
+  reopenAround(node: number): void {
+    for (let around = this.#plan.nodes[node]?.parent ?? -1; around >= 0; ) {
+      const outer = this.#plan.nodes[around];
+      if (outer === undefined) return;
+      if (this.progress(around) === PHASE.done) this.setProgress(around, this.#underWay(around, node));
+      around = outer.parent;
+    }
+  }
+
+  #underWay(around: number, inside: number): number {
+    const outer = this.#plan.nodes[around];
+    if (outer?.node !== 'choose') return outer?.node === 'step' ? PHASE.reworking : PHASE.begun;
+    const bodies = [...outer.cases.map((one) => one.body), outer.otherwise];
+    const taken = bodies.findIndex((body) => body >= 0 && body <= inside && inside < (this.#plan.nodes[body]?.end ?? 0));
+    return PHASE.CASE + Math.max(0, taken);
+  }
+
+  /** Whether the job is inside a rework that will do this node again anyway. */
+  isReworking(node: number): boolean {
+    for (let index = this.at; index >= 0; ) {
+      const block: BlockNode | undefined = this.#block(index);
+      if (block?.resumes !== undefined && block.resumes.at <= node && node < block.resumes.until) return true;
+      index = this.#plan.nodes[index]?.parent ?? -1;
+    }
+    return false;
+  }
+
+  #block(index: number): BlockNode | undefined {
+    const node = this.#plan.nodes[index];
+    return node?.node === 'block' ? node : undefined;
+  }
+
+  canTake(entry: number): boolean {
+    const guards = this.#plan.entries[entry]?.guards ?? [];
+    return failing(guards, this.bytes).length === 0;
+  }
+
+  holdAt(): PlanHold | undefined {
+    return this.#plan.holds[this.hold];
+  }
+}

@@ -1,0 +1,307 @@
+import type { RotationPlan } from '../crank/index.ts';
+import type { Lowered, TypedAmount } from '../logic/index.ts';
+import type { Judgeable, Side } from '../measure/index.ts';
+import type { Kind, Quantity, Rational, Unit } from '../quantity/index.ts';
+import type { Shape } from './shape.ts';
+
+/**
+ * A procedure for one variant with every name bound, every loop unrolled and every expression typed. It is plain data
+ * that never changes; the job runner and the proof both read it through `advance`.
+ *
+ * What is tracked lives in numbered cells of one byte each: tracked states, the crank, parts, entries, truths of
+ * conditions and counters. Nodes stand in the order of writing, so that everything inside a node is one range.
+ */
+export interface Plan {
+  readonly pack: { readonly id: string; readonly revision: string; readonly title: string; readonly notice?: string };
+  readonly procedure: { readonly id: string; readonly title: string };
+  readonly variant: { readonly id: string; readonly title: string };
+  readonly nodes: readonly PlanNode[];
+  readonly cells: readonly Cell[];
+  /** The values of the cells when a job starts. */
+  readonly starts: readonly number[];
+  /** What must hold when the job ends, each with the words that say so. */
+  readonly ends: readonly Guard[];
+  readonly entries: readonly Entry[];
+  readonly tolerances: readonly PlanTolerance[];
+  readonly conditions: readonly PlanCondition[];
+  readonly holds: readonly PlanHold[];
+  readonly crank: PlanCrank;
+  readonly parking?: PlanParking;
+  readonly roles: readonly { readonly id: string; readonly title: string }[];
+  readonly persons: readonly string[];
+  readonly instruments: readonly PlanInstrument[];
+  readonly hazards: readonly PlanHazard[];
+  readonly dueNext: readonly string[];
+}
+
+/** One tracked byte and what its values mean. */
+export type Cell =
+  | { readonly cell: 'crank'; readonly name: string; readonly values: readonly string[] }
+  | { readonly cell: 'state'; readonly name: string; readonly state: string; readonly values: readonly string[] }
+  | { readonly cell: 'part'; readonly name: string; readonly part: string; readonly values: readonly string[] }
+  | { readonly cell: 'entry'; readonly name: string; readonly entry: number; readonly values: readonly string[] }
+  | { readonly cell: 'truth'; readonly name: string; readonly condition: number; readonly values: readonly string[] }
+  | { readonly cell: 'counter'; readonly name: string; readonly most: number };
+
+/** Values of a part cell. A part without identity is only ever unknown, removed or renewed. */
+export const partValues = ['unknown', 'found', 'own', 'other', 'renewed', 'removed'] as const;
+export const PART = { unknown: 0, found: 1, own: 2, other: 3, renewed: 4, removed: 5 } as const;
+
+/** Values of the cell of a reading or a field; an observation has 0, or the place of its answer from 1. */
+export const entryValues = ['not-recorded', 'recorded', 'stale'] as const;
+export const ENTRY = { none: 0, held: 1, stale: 2 } as const;
+export const truthValues = ['unknown', 'true', 'false'] as const;
+export const TRUTH = { unknown: 0, true: 1, false: 2 } as const;
+
+/** A condition over cells. */
+export type Test =
+  | { readonly cell: number; readonly among: readonly number[] }
+  | { readonly all: readonly Test[] }
+  | { readonly any: readonly Test[] }
+  | { readonly not: Test };
+
+/** Something that must hold, and where it was said. */
+export interface Guard {
+  readonly test: Test;
+  readonly because:
+    | { readonly guard: 'interlock'; readonly law: string; readonly says: string }
+    | { readonly guard: 'requirement'; readonly says: string }
+    | { readonly guard: 'change-from'; readonly says: string }
+    | { readonly guard: 'ends'; readonly says: string };
+  /** Where it stands in the pack, RFC 6901. */
+  readonly pointer: string;
+}
+
+export type PlanNode = StepNode | BlockNode | ChooseNode | HoldNode;
+
+interface NodeBase {
+  readonly index: number;
+  /** Just after the last node inside this one. */
+  readonly end: number;
+  /** The node around this one, −1 for the outermost block. */
+  readonly parent: number;
+  /** The node that follows in the same body, or −1. */
+  readonly next: number;
+  readonly id: string;
+  /** Ids from the outside in, joined by `/`. */
+  readonly path: string;
+  readonly pointer: string;
+  readonly bore?: number;
+  /** The node is passed over when this does not hold. */
+  readonly onlyIf?: Decision;
+}
+
+/** Decided by tracked cells, or by readings through a condition. */
+export type Decision = { readonly by: 'test'; readonly test: Test } | { readonly by: 'condition'; readonly condition: number };
+
+export interface BlockNode extends NodeBase {
+  readonly node: 'block';
+  readonly title?: string;
+  /** The first node inside, or −1 when the body is empty. */
+  readonly first: number;
+  /** Counters that start anew on each entry. */
+  readonly counters: readonly number[];
+  /** A body of rework goes on elsewhere when it is done. */
+  readonly resumes?: Resumption;
+}
+
+/** The job goes on at `at`, and everything from there to `until` is done again. */
+export interface Resumption {
+  readonly at: number;
+  readonly until: number;
+}
+
+export interface ChooseNode extends NodeBase {
+  readonly node: 'choose';
+  readonly cases: readonly { readonly when: Decision; readonly says: string; readonly body: number }[];
+  /** Body of `otherwise`, −1 when there is none. */
+  readonly otherwise: number;
+}
+
+export interface HoldNode extends NodeBase {
+  readonly node: 'hold';
+  readonly hold: number;
+}
+
+export interface StepNode extends NodeBase {
+  readonly node: 'step';
+  readonly title?: string;
+  readonly hazards: readonly string[];
+  readonly acknowledge: boolean;
+  readonly act?: Act;
+  /** What must hold for the act. */
+  readonly guards: readonly Guard[];
+  readonly effects: readonly Effect[];
+  /** What must hold after the act. */
+  readonly invariants: readonly Guard[];
+  readonly operations: readonly string[];
+  readonly uses: readonly string[];
+  /** Entries that this step takes, in order. */
+  readonly entries: readonly number[];
+  readonly check?: Check;
+  readonly struck?: Remedy;
+  readonly witness?: string;
+  readonly together?: string;
+  readonly notApplicable?: string;
+  /** Cells of readings that become stale by the act. */
+  readonly disturbs: readonly number[];
+}
+
+export type Act =
+  | { readonly act: 'do'; readonly says: string }
+  | { readonly act: 'turn'; readonly says: string; readonly by: Quantity }
+  | { readonly act: 'turn-to'; readonly says: string; readonly provedBy: string }
+  | { readonly act: 'turn-until'; readonly says: string }
+  | { readonly act: 'tighten'; readonly says: string; readonly joint: string; readonly stages: readonly Stage[]; readonly wrench?: string }
+  | { readonly act: 'remove' | 'renew'; readonly says: string; readonly parts: readonly string[] }
+  | { readonly act: 'wait'; readonly says: string; readonly time: Quantity }
+  | { readonly act: 'photograph'; readonly says: string };
+
+export type Stage =
+  | { readonly stage: 'torque'; readonly torque: Quantity }
+  | { readonly stage: 'angle'; readonly angle: Quantity }
+  | { readonly stage: 'slacken'; readonly angle?: Quantity };
+
+/** What an act does to the cells. A turn looks its new position up by the old one. */
+export type Effect =
+  | { readonly cell: number; readonly to: number }
+  | { readonly cell: number; readonly table: readonly number[] };
+
+export type Check =
+  | {
+      readonly check: 'tolerance';
+      readonly tolerance: number;
+      readonly high?: Remedy;
+      readonly low?: Remedy;
+      readonly inconclusive?: Remedy;
+    }
+  | { readonly check: 'observation'; readonly entry: number; readonly nonconforming?: Remedy }
+  | { readonly check: 'identity'; readonly entry: number; readonly nonconforming?: Remedy };
+
+export type Remedy =
+  | { readonly remedy: 'rework'; readonly body: number; readonly counter: number; readonly attempts: number; readonly exhausted: number }
+  | { readonly remedy: 'hold'; readonly hold: number };
+
+/** A hold at one place of the plan. */
+export interface PlanHold {
+  readonly id: string;
+  readonly text: string;
+  readonly safety: boolean;
+  /** The step or hold point at which it stands. */
+  readonly node: number;
+  readonly releases: readonly PlanRelease[];
+  readonly pointer: string;
+}
+
+export type PlanRelease =
+  | { readonly by: 'concession'; readonly role: string }
+  | { readonly by: 'witness'; readonly role: string }
+  | {
+      readonly by: 'rework';
+      readonly role?: string;
+      /** Body of the steps on the way back; it says where the job goes on. */
+      readonly body: number;
+      readonly counter: number;
+      readonly times: number;
+    };
+
+interface EntryBase {
+  /** The name by which answers and expressions know it, with its place: `rack-shift@3`. */
+  readonly name: string;
+  readonly title: string;
+  readonly cell: number;
+  /** Steps that take it. */
+  readonly takers: readonly number[];
+  /** Steps whose check relies on it. */
+  readonly judgedBy: readonly number[];
+  /** Choices and passed-over nodes that rely on it. */
+  readonly decides: readonly number[];
+  /** Truth cells that are unknown again when it is taken again. */
+  readonly truths: readonly number[];
+  /** What must hold when it is taken. */
+  readonly guards: readonly Guard[];
+  readonly bore?: number;
+  readonly column?: 'as-received' | 'baseline' | 'as-left';
+  readonly pointer: string;
+}
+
+export type Entry =
+  | (EntryBase & {
+      readonly entry: 'reading';
+      readonly kind: Kind;
+      readonly unit: Unit;
+      readonly instrument?: string;
+      readonly plausible: readonly [Quantity, Quantity];
+    })
+  | (EntryBase & {
+      readonly entry: 'observation';
+      readonly answers: readonly { readonly id: string; readonly text: string; readonly conforming: boolean }[];
+    })
+  | (EntryBase & { readonly entry: 'field'; readonly shape?: Shape; readonly longest: number })
+  | (EntryBase & {
+      readonly entry: 'identity';
+      readonly as: 'found' | 'fitted';
+      readonly part: string;
+      /** The part and its place: `pump@3`. */
+      readonly place: string;
+      readonly partCell: number;
+      readonly shape: Shape;
+      readonly acceptNew: boolean;
+      /** Cells of the other parts of the matched set. */
+      readonly matched: readonly number[];
+    });
+
+export interface PlanTolerance extends Judgeable {
+  /** With its place: `drift-limits@3`. */
+  readonly name: string;
+  readonly title: string;
+  readonly of: string;
+  readonly value: TypedAmount;
+  readonly entries: readonly number[];
+  /** Unit and digits in which its value is shown. */
+  readonly unit: Unit;
+  readonly decimals: number;
+  readonly says: string;
+  readonly source: string;
+  /** Sides on which the limits can be missed. */
+  readonly sides: readonly Side[];
+  readonly pointer: string;
+}
+
+export interface PlanCondition {
+  readonly says: string;
+  readonly lowered: Lowered;
+  readonly entries: readonly number[];
+  readonly cell: number;
+  readonly pointer: string;
+}
+
+export interface PlanCrank {
+  /** Positions that a job can know; the value of the crank cell is the place here from 1, and 0 is unknown. */
+  readonly positions: readonly { readonly at: Rational; readonly title: string; readonly mark?: string; readonly heldBy?: string }[];
+  readonly rotation?: RotationPlan;
+  readonly sequence: readonly number[];
+  readonly accuracy?: Rational;
+}
+
+export interface PlanParking {
+  readonly guard: Guard;
+  readonly instructions: string;
+  readonly onResuming: readonly { readonly id: string; readonly text: string }[];
+}
+
+export interface PlanInstrument {
+  readonly id: string;
+  readonly title: string;
+  readonly quantity: Kind;
+  readonly range: readonly [Quantity, Quantity];
+  readonly resolution: Quantity;
+  readonly calibrated: boolean;
+}
+
+export interface PlanHazard {
+  readonly id: string;
+  readonly signal: 'danger' | 'warning' | 'caution' | 'notice';
+  readonly text: string;
+  readonly acknowledge: boolean;
+}
