@@ -56,10 +56,11 @@ function partsOf(kind: Kind): readonly [PlainKind, PlainKind | undefined] {
   return [above, below];
 }
 
-/** Whether a text names a kind, plain or compound. */
+/** Whether a text names a kind, plain or compound; a flow is never spelt `volume per time`, nor anything per a number. */
 export function isKind(text: string): text is Kind {
-  const [above = '', below = 'length', more] = text.split(' per ');
-  return more === undefined && isPlainKind(above) && isPlainKind(below);
+  const [above = '', below, more] = text.split(' per ');
+  if (!isPlainKind(above) || more !== undefined) return false;
+  return below === undefined || (isPlainKind(below) && divideKinds(above, below) === text);
 }
 
 /** A kind as a person says it: `temperature difference`, `pressure per length`. */

@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import {
   addKinds,
+  baseUnit,
   divideKinds,
   isKind,
   type Kind,
   multiplyKinds,
   plainKinds,
+  Rational,
   subtractKinds,
 } from '../../src/quantity/index.ts';
 
@@ -85,7 +87,26 @@ describe('products and quotients', () => {
 it('knows its own names', () => {
   expect(isKind('length')).toBe(true);
   expect(isKind('pressure per length')).toBe(true);
-  for (const text of ['', 'power', 'length per', 'length per power', 'a per b per c', 'toString']) {
+  for (const text of [
+    '',
+    'power',
+    'length per',
+    'length per power',
+    'a per b per c',
+    'toString',
+    'volume per time',
+    'length per count',
+    'pressure per temperature',
+    'length per length',
+  ]) {
     expect(isKind(text)).toBe(false);
   }
+  for (const a of plainKinds)
+    for (const b of plainKinds) {
+      const kind = divideKinds(a, b);
+      if (kind === undefined) continue;
+      expect(isKind(kind)).toBe(true);
+      expect(baseUnit(kind).kind).toBe(kind);
+      expect(baseUnit(kind).factor.equals(Rational.one)).toBe(true);
+    }
 });
