@@ -9,7 +9,7 @@ const LONE_SURROGATE = /\p{Surrogate}/u;
  * around them, so that a person reads something else than the machine. Lone surrogates have no UTF-8 form.
  */
 const BAD_CHARACTER =
-  /(?![\t\n\r])[\p{Cc}\p{Surrogate}\p{Noncharacter_Code_Point}\u{feff}\u{2028}\u{2029}\u{202a}-\u{202e}\u{2066}-\u{2069}]/u;
+  /[^\P{Cc}\t\n\r]|[\p{Surrogate}\p{Noncharacter_Code_Point}\u{feff}\u{2028}-\u{202e}\u{2066}-\u{2069}]/u;
 
 /** The first character of the text that may not stand in a pack, with its offset and a name such as U+202E. */
 export function badCharacterIn(text: string): { readonly index: number; readonly name: string } | undefined {

@@ -242,8 +242,12 @@ describe('file names', () => {
   });
 
   it('too large together', () => {
-    const comment = `#${'x'.repeat(limits.fileBytes - 1)}`;
-    const files = Object.fromEntries(Array.from({ length: 9 }, (_, index) => [`f${index}.yaml`, comment]));
-    expect(new Set(codes({ ...files, 'pack.yaml': 'a: b\n' }))).toEqual(new Set(['too-large', 'empty-file']));
+    const comment = new Uint8Array(limits.fileBytes).fill('#'.charCodeAt(0));
+    const names = Array.from({ length: 8 }, (_, index) => `f${index}.yaml`);
+    const files = new Map<string, Uint8Array | string>(names.map((name) => [name, comment]));
+    const seen = readPackFromFiles(files.set('pack.yaml', 'a: b\n'));
+    expect(new Set(seen.diagnostics.map(({ code }) => code))).toEqual(new Set(['too-large', 'empty-file']));
+    expect(seen.files).toHaveLength(8);
+    expect(seen.document).toEqual({});
   });
 });

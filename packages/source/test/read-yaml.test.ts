@@ -277,9 +277,12 @@ describe('bounds', () => {
     // The mapping and the list are values as well, and the key is one.
     expect(codes(list(limits.values - 3))).toEqual([]);
     expect(codes(list(limits.values + 1))).toEqual(['too-many-values']);
-    const half = list(limits.values / 2);
+    const most = list(limits.values - 10);
     const files = new Map(
-      ['pack', 'b', 'c', 'd'].map((name) => [`${name}.yaml`, half.replace('a:', `${name}:`)]),
+      ['pack', 'b', 'c'].map((name) => [
+        `${name}.yaml`,
+        name === 'b' ? most : `${name}: [${'x,'.repeat(20)}]`,
+      ]),
     );
     const { diagnostics } = readPackFromFiles(files);
     expect(diagnostics.map(({ code }) => code)).toEqual(['too-many-values']);
