@@ -24,6 +24,14 @@ function stop(line) {
   process.exit(2);
 }
 
+function isLockFile(text) {
+  try {
+    return typeof JSON.parse(text).packages === 'object';
+  } catch (_) {
+    return false;
+  }
+}
+
 /** Whether npm's own note of what it installed agrees with the lock file, as after a plain `npm install`. */
 function isInstalledAs(lockText) {
   const note = textOf(join(root, 'node_modules', '.package-lock.json'));
@@ -59,8 +67,10 @@ function explain(output) {
 
 function install() {
   const lockText = textOf(lockFile);
-  if (lockText === '')
-    stop('package-lock.json is missing. Restore it (git checkout package-lock.json) and start again.');
+  if (!isLockFile(lockText)) {
+    const fault = lockText === '' ? 'missing' : 'damaged';
+    stop(`package-lock.json is ${fault}. Restore it (git checkout package-lock.json) and start again.`);
+  }
   const digest = sha256(lockText);
   if (textOf(installStamp) === digest) return;
   if (!isInstalledAs(lockText)) {

@@ -100,7 +100,7 @@ function importFaults(graph: ImportGraph): readonly string[] {
 }
 
 /** Every circle of imports, once, as the files along it. */
-export function cyclesOf(graph: ImportGraph): readonly (readonly string[])[] {
+function cyclesOf(graph: ImportGraph): readonly (readonly string[])[] {
   const cycles: string[][] = [];
   const finished = new Set<string>();
   const path: string[] = [];

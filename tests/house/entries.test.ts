@@ -86,10 +86,15 @@ describe('an entry that cannot make its checkout ready', () => {
     expect(status).toBe(2);
   });
 
-  it('says in one line that the lock file is missing', () => {
-    rmSync(join(folder, 'package-lock.json'));
-    const { status, stderr } = run(command, withoutNetwork());
-    expect(stderr).toMatch(/^ferrule: package-lock\.json is missing\. Restore it .*\n$/);
-    expect(status).toBe(2);
+  it('says in one line that the lock file is missing or damaged', () => {
+    const lock = join(folder, 'package-lock.json');
+    writeFileSync(lock, '{');
+    const damaged = run(command, withoutNetwork());
+    expect(damaged.stderr).toMatch(/^ferrule: package-lock\.json is damaged\. Restore it .*\n$/);
+    expect(damaged.status).toBe(2);
+    rmSync(lock);
+    const missing = run(command, withoutNetwork());
+    expect(missing.stderr).toMatch(/^ferrule: package-lock\.json is missing\. Restore it .*\n$/);
+    expect(missing.status).toBe(2);
   });
 });

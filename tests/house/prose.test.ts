@@ -37,7 +37,7 @@ const unwanted: readonly (readonly [string, RegExp])[] = [
   ['a path of some machine', /(?<![\w.*-])\/(?:work|tmp|home|root|Users|var\/folders)\/\w|\b[A-Z]:\\Users\\/],
   [
     'the host of a package registry',
-    /\bregistry\.(?:npmjs|yarnpkg|npmmirror)\b|\b(?:artifactory|verdaccio)\b|:48[7]3\b/i,
+    /\bregistry\.(?:npmjs|yarnpkg|npmmirror)\b|\b(?:artifactor[y]|verdacci[o])\b|:48[7]3\b/i,
   ],
   ['work left over', /\b(?:TO[D]O|FIX[M]E|XX[X]|HAC[K])\b/],
   ['a test that is left out or run alone', /\b(?:it|test|describe)(?:\.\w+)*\.(?:skip|only|todo|fails)\b/],
@@ -117,7 +117,7 @@ describe('the prose check bites', () => {
     ).toEqual([]);
   });
   it('on a private address in a lock file', () => {
-    const lock = ['https://registry.npmjs', 'org/a/-/a-1.0.0.tgz'].join('.');
+    const lock = ['https://registry', 'npmjs', 'org/a/-/a-1.0.0.tgz'].join('.');
     expect(privateAddresses(`"resolved": "${lock}"\n"resolved": "packages/cli"`)).toEqual([]);
     expect(privateAddresses('"resolved": "http://mirror.internal/a-1.0.0.tgz"')).toHaveLength(1);
   });
