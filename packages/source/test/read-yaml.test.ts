@@ -159,6 +159,7 @@ describe('traps', () => {
     ['half a character, escaped', 'a: ["\\ud83d"]\n', ['bad-character'], [1, 5]],
     ['a number beyond Unicode', 'a: "\\U00110000"\n', ['bad-character'], [1, 4]],
     ['a number far beyond Unicode', 'a: "x\\\\\\UFFFFFFFF"\n', ['bad-character'], [1, 4]],
+    ['a number beyond Unicode that wraps round to a letter', 'a: "\\U80000041"\n', ['bad-character'], [1, 4]],
     ['half a character', 'a: b\nc: \ud83d\n', ['invalid-utf8'], [2, 4]],
   ];
   it.each(traps)('%s', (_, yaml, expected, [line, column]) => {
@@ -181,6 +182,7 @@ describe('traps', () => {
       [0x61, 0xef, 0xbf, 0xbd, 0x3a, 0x20, 0xe2, 0x82],
       [1, 5],
     ],
+    ['not UTF-8 after a letter of two bytes', [0xc3, 0xa9, 0xef, 0xbf, 0xbd, 0x3a, 0x20, 0xff], [1, 5]],
     ['a surrogate as UTF-8', [0x61, 0x3a, 0x20, 0xed, 0xa0, 0x80], [1, 4]],
     ['an overlong form', [0x61, 0x3a, 0x20, 0xc0, 0xaf], [1, 4]],
     ['UTF-16', [0xff, 0xfe, 0x61, 0x00], [1, 1]],
