@@ -28,7 +28,7 @@ export function mergeLacks(lists: readonly (readonly Lack[])[]): readonly Lack[]
   const merged = new Map<string, Lack>();
   for (const lack of lists.flat()) {
     const key = lack.lack === 'divided-by-zero' ? lack.lack : `${lack.lack} ${lack.name}`;
-    if (!merged.has(key)) merged.set(key, lack);
+    merged.set(key, lack);
   }
   return [...merged.values()];
 }

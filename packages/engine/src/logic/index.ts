@@ -6,6 +6,7 @@ export { type ExpressionFault, type ExpressionFaultCode, writeExpressionFault } 
 export { type Fact, type Formula, type Lowered, lower } from './lower.ts';
 export { constantsComparedWith, namesIn } from './names.ts';
 export { nearest } from './nearest.ts';
+export { DEEPEST, LARGEST } from './out-of-bounds.ts';
 export {
   type AmountType,
   type ListType,
@@ -16,7 +17,7 @@ export {
   type Type,
   writeType,
 } from './type.ts';
-export { DEEPEST, LARGEST, type TypedOrFaults, typeExpression } from './type-expression.ts';
+export { type TypedOrFaults, typeExpression } from './type-expression.ts';
 export {
   isAmount,
   isText,

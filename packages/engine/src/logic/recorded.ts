@@ -16,13 +16,19 @@ export function fits(value: Value, type: Type): boolean {
   }
 }
 
-export const isAmount = (value: Value): value is Amount => typeof value === 'object' && value !== null;
+/** Hosts write JavaScript as well: anything may come in, a list or null among it. */
+export const isAmount = (value: Value): value is Amount =>
+  typeof value === 'object' && value !== null && 'kind' in value;
 
 /** Why a name has no value of its type. */
 export function lackOf(name: string, value: Value | undefined, type: Type): Lack {
   if (value === undefined) return { lack: 'missing', name };
   const found = isAmount(value)
     ? writeType({ type: 'amount', kind: value.kind })
-    : `the ${typeof value} ${value}`;
+    : typeof value === 'string'
+      ? `the text ${JSON.stringify(value)}`
+      : typeof value === 'boolean'
+        ? `the truth ${value}`
+        : 'something else';
   return { lack: 'unfit', name, found, expected: writeType(type) };
 }

@@ -1,18 +1,20 @@
-import {
-  type Kind,
-  kindName,
-  parseQuantity,
-  type Quantity,
-  type QuantityFault,
-  writeQuantity,
-} from '../quantity/index.ts';
+import { type Kind, parseQuantity } from '../quantity/index.ts';
 import type { ExpressionFault, ExpressionFaultCode } from './fault.ts';
 import { differenceKind, operationKind } from './kinds.ts';
+import { insteadOf, literalAmount, literalText, quantityLiteral, recast } from './literal.ts';
 import { nearest } from './nearest.ts';
 import { ALLOWED, isOperator, type Operator, REFUSED } from './operators.ts';
-import { type AmountType, type Scope, type TextType, type TruthType, type Type, writeType } from './type.ts';
+import { escaped, outOfBounds } from './out-of-bounds.ts';
 import {
-  type AmountLiteral,
+  type AmountType,
+  article,
+  type Scope,
+  type TextType,
+  type TruthType,
+  type Type,
+  writeType,
+} from './type.ts';
+import {
   type Choice,
   isAmount,
   isText,
@@ -25,10 +27,6 @@ import {
   type TypedText,
   type TypedTruth,
 } from './typed.ts';
-
-/** How deep operators may nest, and how many JSON values an expression may hold: bounds on work, our own. */
-export const DEEPEST = 32;
-export const LARGEST = 2000;
 
 export type TypedOrFaults<Expression extends Typed = Typed> =
   | { readonly ok: true; readonly expression: Expression; readonly type: Expression['type'] }
@@ -54,39 +52,6 @@ export function typeExpression(json: unknown, scope: Scope, expected?: Type): Ty
   return expression && typing.faults.length === 0
     ? { ok: true, expression, type: expression.type }
     : { ok: false, faults: typing.faults };
-}
-
-/** Walks without recursion, so that no input can exhaust the stack, and stops at the first bound. */
-function outOfBounds(json: unknown): ExpressionFault | undefined {
-  const waiting: { json: unknown; at: string; depth: number }[] = [{ json, at: '', depth: 0 }];
-  let seen = 0;
-  for (let next = waiting.pop(); next; next = waiting.pop()) {
-    const { json, at, depth } = next;
-    seen += 1;
-    if (typeof json !== 'object' || json === null) continue;
-    const isList = Array.isArray(json);
-    if (!isList && depth === DEEPEST) {
-      return {
-        code: 'too-deep',
-        at,
-        found: `more than ${DEEPEST} operators inside one another`,
-        expected: `at most ${DEEPEST}; give a part a name as a derived value`,
-      };
-    }
-    const size = isList ? json.length : Object.keys(json).length;
-    if (seen + waiting.length + size > LARGEST) {
-      return {
-        code: 'too-large',
-        at: '',
-        found: `an expression of more than ${LARGEST} parts`,
-        expected: `at most ${LARGEST}; give a part a name as a derived value`,
-      };
-    }
-    for (const [key, value] of Object.entries(json)) {
-      waiting.push({ json: value, at: `${at}/${escaped(key)}`, depth: isList ? depth : depth + 1 });
-    }
-  }
-  return undefined;
 }
 
 type Place = { readonly json: unknown; readonly at: string };
@@ -586,36 +551,6 @@ const EXPECTED: Readonly<Record<Operation, string>> = {
   mean: 'amounts of one kind',
 };
 
-function literalAmount(text: string, kind?: Kind): AmountLiteral | undefined {
-  const parsed = parseQuantity(text, kind);
-  return 'quantity' in parsed ? quantityLiteral(parsed.quantity) : undefined;
-}
-
-function quantityLiteral(quantity: Quantity): AmountLiteral {
-  return { node: 'literal', type: { type: 'amount', kind: quantity.kind }, amount: quantity };
-}
-
-/** The same amount as one of another kind, where its literals can be read so; undefined where they cannot. */
-function recast(amount: TypedAmount, kind: Kind): TypedAmount | undefined {
-  if (amount.type.kind === kind) return amount;
-  if (amount.node === 'literal') return literalAmount(writeQuantity(amount.amount), kind);
-  if (amount.node !== 'if') return undefined;
-  const then = recast(amount.then, kind);
-  const otherwise = recast(amount.otherwise, kind);
-  return then && otherwise && { ...amount, type: then.type, then, otherwise };
-}
-
-/** What a text that is no quantity was most likely meant to be. */
-function insteadOf(text: string, fault: QuantityFault): string | undefined {
-  const instead =
-    'instead' in fault ? fault.instead : 'suggestions' in fault ? fault.suggestions[0] : undefined;
-  return instead && 'found' in fault ? text.replace(fault.found, () => instead) : undefined;
-}
-
-function literalText(text: string): TypedText {
-  return { node: 'literal', type: { type: 'text', among: [text] }, text };
-}
-
 function eitherText(one: TextType, other: TextType): TextType {
   if (!one.among || !other.among) return { type: 'text' };
   return { type: 'text', among: [...new Set([...one.among, ...other.among])] };
@@ -632,6 +567,4 @@ function described(draft: Draft): string {
   return draft.node === 'open' ? `the text ${quoted(draft.text)}` : writeType(draft.type);
 }
 
-const article = (kind: Kind): string => `${/^[aeiou]/.test(kind) ? 'an' : 'a'} ${kindName(kind)}`;
 const quoted = (text: string): string => JSON.stringify(text.length > 40 ? `${text.slice(0, 39)}…` : text);
-const escaped = (key: string): string => key.replaceAll('~', '~0').replaceAll('/', '~1');

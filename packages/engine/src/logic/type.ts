@@ -1,4 +1,4 @@
-import type { Kind } from '../quantity/index.ts';
+import { type Kind, kindName } from '../quantity/index.ts';
 
 /** What an expression stands for: an amount of one kind, a text (perhaps one of a few), a truth, a list. */
 export type Type = AmountType | TextType | TruthType | ListType;
@@ -13,11 +13,11 @@ export interface Scope {
   names(): readonly string[];
 }
 
-/** A type as an author reads it: `a length`, `a text`, `a list of torques` is written `a list, each a torque`. */
+/** A type as an author reads it: `a length`, `a text (marram-three, marram-four)`, `a truth`. */
 export function writeType(type: Type): string {
   switch (type.type) {
     case 'amount':
-      return `an amount (${type.kind})`;
+      return article(type.kind);
     case 'text':
       return type.among ? `a text (${type.among.join(', ')})` : 'a text';
     case 'truth':
@@ -32,3 +32,5 @@ export function scopeOf(declared: Iterable<readonly [name: string, type: Type]>)
   const types = new Map(declared);
   return { lookup: (name) => types.get(name), names: () => [...types.keys()] };
 }
+
+export const article = (kind: Kind): string => `${/^[aeiou]/.test(kind) ? 'an' : 'a'} ${kindName(kind)}`;

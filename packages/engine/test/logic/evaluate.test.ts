@@ -169,9 +169,7 @@ describe('what is missing', () => {
     expect(found).toMatchObject({
       truth: undefined,
       missing: [],
-      lacks: [
-        { lack: 'unfit', name: 'travel', found: 'an amount (pressure)', expected: 'an amount (length)' },
-      ],
+      lacks: [{ lack: 'unfit', name: 'travel', found: 'a pressure', expected: 'a length' }],
     });
     expect(answer({ '==': [{ var: 'variant' }, 'marram-four'] }, { variant: 'Marram-four' }).truth).toBe(
       undefined,
