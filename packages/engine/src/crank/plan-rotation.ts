@@ -76,9 +76,8 @@ export const MOST_STOPS = 7200;
  * 1. the fewest stops;
  * 2. the least total rotation;
  * 3. the most bores at the first stop, then at the second, and so on;
- * 4. the greatest least margin of the whole plan;
- * 5. the greatest least margin at the first stop, then at the second, and so on;
- * 6. the smallest first rotation, then second, and so on. No two plans tie here.
+ * 4. the greatest least margin at the first stop, then at the second, and so on;
+ * 5. the smallest first rotation, then second, and so on. No two plans tie here.
  *
  * Refuses with every reason found when the request is faulty, and otherwise with one reason per bore that no
  * stop can serve. If each bore has such a stop a plan exists, since each may have a stop to itself.
@@ -119,13 +118,9 @@ export function planRotation(
   });
   if (unserved.length > 0) return { refused: unserved };
 
-  // A least margin is not additive: a plan that is best from here on need not be part of the best whole when an
-  // earlier stop is the tighter one. So the first pass finds the greatest least margin that criteria 1 to 3
-  // leave open, and the second, admitting nothing tighter and asking no more of it, settles the rest exactly.
   const ranks = rank(margins);
   const lowest = ranks.values.findIndex((margin) => serves(margin, stopAccuracy));
-  const roomiest = bestLeg(ranks.of, lowest, preferRoom);
-  const best = roomiest && bestLeg(ranks.of, roomiest.tightest, preferEarlyRoom);
+  const best = bestLeg(ranks.of, lowest);
   if (!best) throw new Error('every bore can be served, yet no rotation plan was found');
   return { plan: layOut(best, request, stops, margins) };
 }
@@ -207,9 +202,8 @@ interface Leg {
   /** How many times the crank passes the start on the way to the last stop, counted from the leg's viewpoint. */
   readonly wraps: number;
   readonly last: number;
-  /** Least margin rank at this stop, and at this or any later stop. */
+  /** Least margin rank at this stop. */
   readonly margin: number;
-  readonly tightest: number;
   readonly rest: Leg | undefined;
 }
 
@@ -217,14 +211,7 @@ interface Leg {
  * Dynamic programming from the end of the sequence: about bores² × stops steps. `ranks[i][q]` is the margin rank
  * of the sequence's i-th bore at stop q; only ranks of at least `lowest` serve.
  */
-function bestLeg(
-  ranks: readonly (readonly number[])[],
-  lowest: number,
-  compare: (a: Leg, b: Leg) => number,
-): Leg | undefined {
-  /** The earlier argument wins a tie. */
-  const better = (a: Leg | undefined, b: Leg | undefined) =>
-    a && b ? (compare(a, b) <= 0 ? a : b) : (a ?? b);
+function bestLeg(ranks: readonly (readonly number[])[], lowest: number): Leg | undefined {
   const count = ranks[0]?.length ?? 0;
   /** `after[i][p]`: the best way to serve the bores from the i-th on with the crank at stop p. */
   const after: (readonly (Leg | undefined)[])[] = [];
@@ -245,7 +232,6 @@ function bestLeg(
           wraps: rest?.wraps ?? 0,
           last: rest?.last ?? q,
           margin,
-          tightest: Math.min(margin, rest?.tightest ?? margin),
           rest,
         };
         at[q] = better(at[q], leg);
@@ -271,19 +257,16 @@ function bestLeg(
   return best;
 }
 
-/** Criteria 1 to 4. */
-function preferRoom(a: Leg, b: Leg): number {
-  return preferShort(a, b) || b.tightest - a.tightest;
-}
-
-/** Criteria 1 to 3 and 5; the sweeps of `bestLeg` add the sixth. */
-function preferEarlyRoom(a: Leg, b: Leg): number {
-  return preferShort(a, b) || preferMoreEarly(a, b, 'margin');
-}
-
-/** Criteria 1 to 3. */
-function preferShort(a: Leg, b: Leg): number {
-  return a.stops - b.stops || a.wraps - b.wraps || a.last - b.last || preferMoreEarly(a, b, 'bores');
+/** By criteria 1 to 4; on a tie the first argument, by which the sweeps of `bestLeg` settle the fifth. */
+function better(a: Leg | undefined, b: Leg | undefined): Leg | undefined {
+  if (!a || !b) return a ?? b;
+  const preference =
+    a.stops - b.stops ||
+    a.wraps - b.wraps ||
+    a.last - b.last ||
+    preferMoreEarly(a, b, 'bores') ||
+    preferMoreEarly(a, b, 'margin');
+  return preference <= 0 ? a : b;
 }
 
 /** Negative when `a` has more at the first stop at which the two differ. */

@@ -80,7 +80,6 @@ function key(a: SmallPlan, b: SmallPlan): number {
     [a.stops.length, b.stops.length],
     [a.total, b.total],
     ...a.stops.map((stop, i) => [-stop.bores.length, -(b.stops[i]?.bores.length ?? 0)] as const),
-    [-a.leastMargin, -b.leastMargin],
     ...a.stops.map((stop, i) => [-stop.margin, -(b.stops[i]?.margin ?? 0)] as const),
     ...a.stops.map((stop, i) => [stop.rotation, b.stops[i]?.rotation ?? 0] as const),
   ] as const;

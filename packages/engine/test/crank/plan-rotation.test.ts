@@ -58,9 +58,9 @@ describe('plans', () => {
   // Each worked by hand from the off-base spans of the cylinders, 60° before to 250° after firing TDC. In the
   // three-cylinder engines the end of a span falls on a stop (cylinder 3 or 2 at 660° after firing): not free.
   test.each<[string, AllowedStops, Partial<RotationRequest>, string]>([
-    // Pump 3 is free at 0 and 540 for the same total: 0 leaves 60° at the least, 540 only 50°.
+    // Pump 3 is free at 0 with 180° to spare and at 540 with 50°, for the same total.
     ['1-3-2', halfTurns, {}, '360@0: 3; 360@360: 2,1'],
-    // Pump 3 is free at 180 and 360; pump 2 is the tightest either way, so the roomier first stop decides.
+    // Pump 3 is free at 180 with 170° to spare and at 360 with 60°, for the same total.
     ['1-2-3', halfTurns, {}, '540@180: 3; 360@540: 2,1'],
     ['1-5-3-6-2-4', halfTurns, {}, '360@0: 6,5; 360@360: 4; 360@0: 3; 360@360: 2,1'],
     // Pump 4 is free at 0 with 110° to spare and at 180 with 120°, for the same total.
@@ -76,6 +76,13 @@ describe('plans', () => {
   ])('%s %j %j', (order, stops, change, expected) => {
     expect(plan(request(phasing(order, 60, 250), stops, change))).toBe(expected);
   });
+});
+
+test('plans alike in all else take the smallest turns first', () => {
+  // Span 0 to 360: pump 3 is free at 240 and 360, 2 at 0 and 120, 1 at 480 and 600, always with 120° to spare.
+  const engine = phasing('1-2-3', 0, 360);
+  const asked = request(engine, { every: deg(120) }, { start: deg(0) });
+  expect(plan(asked)).toBe('240@240: 3; 480@0: 2; 480@480: 1');
 });
 
 describe('margins and totals', () => {
@@ -163,73 +170,86 @@ describe('turning', () => {
   });
 });
 
-test('a plan is the one that an exhaustive search finds', () => {
-  const orders = fc.integer({ min: 1, max: 5 }).chain((n) =>
-    fc.shuffledSubarray(
-      Array.from({ length: n }, (_, i) => i + 1),
-      { minLength: n, maxLength: n },
-    ),
-  );
-  const seen = { plans: 0, refusals: 0, several: 0 };
-  fc.assert(
-    fc.property(
-      orders.chain((order) => fc.tuple(fc.constant(order), fc.shuffledSubarray(order, { minLength: 1 }))),
-      fc.constantFrom(360, 720),
-      fc.integer({ min: -40, max: 160 }),
-      fc.integer({ min: 40, max: 330 }),
-      fc.integer({ min: 0, max: 359 }),
+describe('a plan is the one that an exhaustive search finds', () => {
+  const ordersUpTo = (most: number) =>
+    fc
+      .integer({ min: 1, max: most })
+      .chain((n) => fc.shuffledSubarray([1, 2, 3, 4, 5].slice(0, n), { minLength: n }))
+      .chain((order) => fc.tuple(fc.constant(order), fc.shuffledSubarray(order, { minLength: 1 })));
+
+  // Many stops let plans differ in their margins alone; few stops let them need many turns.
+  test.each([
+    [
+      'few stops',
+      ordersUpTo(5),
       fc.uniqueArray(fc.integer({ min: 0, max: 71 }), { minLength: 1, maxLength: 5 }),
-      fc.integer({ min: 0, max: 30 }),
-      ([order, sequence], cycle, from, until, start, tens, stopAccuracy) => {
-        fc.pre(from + until < cycle);
-        const engine = { order, cycle, from, until };
-        const positions = tens.map((ten) => (ten * cycle) / 72);
-        const expected = searchExhaustively(
-          (bore, at) => marginByCounting(engine, bore, at),
-          cycle,
-          start,
-          positions,
-          sequence,
-          stopAccuracy,
-        );
-        const found = planRotation({
-          phasing: {
-            cylinders: order.length,
-            firingOrder: order,
-            cycle: deg(cycle),
-            offBase: { from: deg(from), until: deg(until) },
-          },
-          start: deg(start),
-          stops: { at: positions.map((at) => deg(at)) },
-          sequence,
-          stopAccuracy: deg(stopAccuracy),
-        });
-        if ('refused' in found) {
-          seen.refusals++;
-          expect(expected).toBeUndefined();
-          for (const { because } of found.refused)
-            expect(['no-free-stop', 'stop-accuracy']).toContain(because);
-        } else {
-          seen.plans++;
-          if (found.plan.stops.length > 1) seen.several++;
-          const { stops, total, leastMargin } = found.plan;
-          expect({
-            stops: stops.map(({ position, rotation, bores, margins }) => ({
-              position: position.toNumber(),
-              rotation: rotation.toNumber(),
-              bores,
-              margin: Math.min(...margins.map(({ margin }) => margin.toNumber())),
-            })),
-            total: total.toNumber(),
-            leastMargin: leastMargin.toNumber(),
-          }).toEqual(expected);
-        }
-      },
-    ),
-    { numRuns: 1500 },
-  );
-  for (const count of Object.values(seen)) expect(count).toBeGreaterThan(50);
+      1200,
+    ],
+    ['a grid', ordersUpTo(3), fc.constant(Array.from({ length: 24 }, (_, i) => i * 3)), 400],
+  ])('%s', (_, orders, stopsIn72nds, numRuns) => {
+    const seen = { plans: 0, several: 0, refusals: 0 };
+    fc.assert(
+      fc.property(
+        orders,
+        fc.constantFrom(360, 720),
+        fc.integer({ min: -40, max: 160 }),
+        fc.integer({ min: 40, max: 330 }),
+        fc.integer({ min: 0, max: 359 }),
+        stopsIn72nds,
+        fc.integer({ min: 0, max: 30 }),
+        ([order, sequence], cycle, from, until, start, parts, stopAccuracy) => {
+          fc.pre(from + until < cycle);
+          const positions = parts.map((part) => (part * cycle) / 72);
+          const marginOf = remembered((bore, at) =>
+            marginByCounting({ order, cycle, from, until }, bore, at),
+          );
+          const expected = searchExhaustively(marginOf, cycle, start, positions, sequence, stopAccuracy);
+          const outcome = planRotation({
+            phasing: phasing(order.join('-'), from, until, cycle),
+            start: deg(start),
+            stops: { at: positions.map((at) => deg(at)) },
+            sequence,
+            stopAccuracy: deg(stopAccuracy),
+          });
+          if ('refused' in outcome) {
+            seen.refusals++;
+            expect(expected).toBeUndefined();
+            for (const { because } of outcome.refused)
+              expect(['no-free-stop', 'stop-accuracy']).toContain(because);
+          } else {
+            seen.plans++;
+            if (outcome.plan.stops.length > 1) seen.several++;
+            const { stops, total, leastMargin } = outcome.plan;
+            expect({
+              stops: stops.map(({ position, rotation, bores, margins }) => ({
+                position: position.toNumber(),
+                rotation: rotation.toNumber(),
+                bores,
+                margin: Math.min(...margins.map(({ margin }) => margin.toNumber())),
+              })),
+              total: total.toNumber(),
+              leastMargin: leastMargin.toNumber(),
+            }).toEqual(expected);
+          }
+        },
+      ),
+      { numRuns },
+    );
+    // A run that met only plans, or only refusals, would have shown little.
+    expect(Math.min(seen.plans, seen.several)).toBeGreaterThan(20);
+    expect(seen.refusals).toBeGreaterThan(0);
+  });
 });
+
+function remembered(marginOf: (bore: number, position: number) => number): typeof marginOf {
+  const known = new Map<string, number>();
+  return (bore, position) => {
+    const key = `${bore} ${position}`;
+    const margin = known.get(key) ?? marginOf(bore, position);
+    known.set(key, margin);
+    return margin;
+  };
+}
 
 test('sixteen cylinders and 720 stops are planned at once', () => {
   const order = '1-2-3-4-5-6-7-8-9-10-11-12-13-14-15-16';
