@@ -15,7 +15,7 @@ import { badCharacterIn } from './decode-text.ts';
 import type { Fault } from './fault.ts';
 import { limits } from './limits.ts';
 import type { SourceText } from './source-text.ts';
-import type { SourceMapping, SourceValue } from './source-value.ts';
+import { isMapping, type SourceMapping, type SourceValue } from './source-value.ts';
 import type { Range, Spot } from './spot.ts';
 import { syntaxFault } from './syntax-fault.ts';
 
@@ -158,7 +158,7 @@ class Walk {
         message: `${this.#unreported} more faults of this file are not shown.`,
       });
     }
-    if (typeof root.value === 'string' || Array.isArray(root.value)) {
+    if (!isMapping(root.value)) {
       const spaceless = typeof root.value === 'string' && /^[^\s:]+:\S/.test(root.value);
       const remedy = spaceless ? 'Write a space after the colon.' : 'Write keys with values.';
       const what = typeof root.value === 'string' ? 'a text' : 'a list';
@@ -167,7 +167,7 @@ class Walk {
       return { faults: this.#faults };
     }
     const spot: Spot = { value: root.range, ...(root.parts === undefined ? {} : { parts: root.parts }) };
-    return { root: { value: root.value as SourceMapping, spot }, faults: this.#faults };
+    return { root: { value: root.value, spot }, faults: this.#faults };
   }
 
   #fault(

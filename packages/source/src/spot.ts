@@ -22,7 +22,8 @@ export const spanOf = (range: Range) => range.source.span(range.start, range.end
 const INDEX = /^(?:0|[1-9]\d*)$/;
 
 export function partOf(spot: Spot, token: string): Spot | undefined {
-  if (spot.parts === undefined) return undefined;
-  if (spot.parts instanceof Map) return spot.parts.get(token);
-  return INDEX.test(token) ? (spot.parts as readonly Spot[])[Number(token)] : undefined;
+  const { parts } = spot;
+  if (parts === undefined) return undefined;
+  if (!('length' in parts)) return parts.get(token);
+  return INDEX.test(token) ? parts[Number(token)] : undefined;
 }
