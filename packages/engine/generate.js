@@ -112,7 +112,29 @@ for (const [path, name] of imports) {
 }
 const minified = (await transform(prelude + esm, { minify: true, format: 'esm', target: 'es2022' })).code;
 
+/** The keys that a map may have, by where its definition stands: for suggesting the one that was meant. */
+const knownKeys = {};
+const collect = (schema, path) => {
+  if (schema === null || typeof schema !== 'object') return;
+  if (schema.properties !== undefined && schema.additionalProperties === false) {
+    knownKeys[path] = Object.keys(schema.properties);
+  }
+  for (const [key, item] of Object.entries(schema)) {
+    if (item !== null && typeof item === 'object') collect(item, `${path}/${key.replaceAll('~', '~0').replaceAll('/', '~1')}`);
+  }
+};
+collect(bare(published), '#');
+/** The keys that tell the forms of a definition apart. */
+const formKeys = {};
+for (const [name, definition] of Object.entries(source.$defs)) {
+  if (definition['x-by-key'] !== undefined) formKeys[name] = Object.keys(definition['x-by-key']);
+}
+
 const outputs = {
+  'src/model/generated/known-keys.ts': `// Generated from schema/pack.schema.yaml by \`npm run generate\`. Do not edit.
+export const knownKeys: Readonly<Record<string, readonly string[]>> = ${JSON.stringify(knownKeys)};
+export const formKeys: Readonly<Record<string, readonly string[]>> = ${JSON.stringify(formKeys)};
+`,
   'schema/pack.schema.json': `${JSON.stringify(published, null, 2)}\n`,
   'src/model/generated/document.ts': readonly,
   'src/model/generated/validate-pack.js': `// Generated from schema/pack.schema.yaml by \`npm run generate\`. Do not edit.\n${minified}`,

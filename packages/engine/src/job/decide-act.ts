@@ -5,7 +5,7 @@ import { actFaults } from './advance.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { PHASE, progressOf } from './control.ts';
-import type { Answering } from './decide.ts';
+import type { Answering } from './answering.ts';
 import { offeredStep } from './here.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { InstrumentUsed } from './fact.ts';

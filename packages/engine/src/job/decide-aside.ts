@@ -3,7 +3,7 @@ import type { Plan } from '../model/plan.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { failing, holds } from './control.ts';
-import type { Answering } from './decide.ts';
+import type { Answering } from './answering.ts';
 import { guardRefusal, unsuitableRefusal } from './decide-act.ts';
 import { onHold } from './here.ts';
 import { instrumentOf } from './instruments.ts';

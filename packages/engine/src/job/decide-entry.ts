@@ -6,7 +6,7 @@ import { describeQuantityFault, type QuantityFault, readEntry, writeQuantity } f
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { failing, PHASE, progressOf } from './control.ts';
-import type { Answering } from './decide.ts';
+import type { Answering } from './answering.ts';
 import { guardRefusal, unsuitableRefusal } from './decide-act.ts';
 import type { FactBody } from './fact.ts';
 import { findEntry } from './find.ts';

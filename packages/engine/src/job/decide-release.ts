@@ -1,7 +1,7 @@
 import type { Plan } from '../model/plan.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
-import type { Answering } from './decide.ts';
+import type { Answering } from './answering.ts';
 import { wrongRole } from './decide-act.ts';
 import { refusedText } from './said.ts';
 import { waysOn } from './signals.ts';

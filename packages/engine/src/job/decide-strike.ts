@@ -1,7 +1,7 @@
 import type { Plan } from '../model/plan.ts';
 import type { Batch } from './batch.ts';
 import type { Command } from './command.ts';
-import type { Answering } from './decide.ts';
+import type { Answering } from './answering.ts';
 import type { Signal } from './signal.ts';
 import { findEntry, findNode } from './find.ts';
 import { sameSignal } from './job.ts';

@@ -1,5 +1,6 @@
 import { overdue } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
+import type { Answering } from './answering.ts';
 import { Batch } from './batch.ts';
 import type { Command, Occasion, StartRequest } from './command.ts';
 import type { Fact } from './fact.ts';
@@ -16,9 +17,6 @@ import { abandon, close, equip, note, park, resume } from './decide-aside.ts';
 export type Decided =
   | { readonly facts: readonly Fact[]; readonly job: Job; readonly refusals?: undefined }
   | { readonly refusals: readonly Refusal[]; readonly facts?: undefined; readonly job?: undefined };
-
-/** What a command comes to: bodies of facts that it adds to a batch, or refusals. */
-export type Answering = Batch | readonly Refusal[];
 
 /** Starts a job: checks that every required role is filled and every instrument that needs it is identified and in date. */
 export function start(plan: Plan, request: StartRequest, occasion: Occasion): Decided {

@@ -123,7 +123,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
     case 'identified': {
       const index = indexOf(plan, body.entry);
       const next = taken.slice();
-      next[index] = takenBy(fact.seq, body);
+      next[index] = takenBy(plan, fact.seq, body);
       taken = next;
       doers = new Map(doers).set(job.control.at, fact.by);
       break;
@@ -153,10 +153,12 @@ const phaseOf = (plan: Plan, control: Control): number =>
 
 type Taking = Extract<FactBody, { kind: 'reading' | 'filled' | 'observed' | 'identified' }>;
 
-function takenBy(seq: number, body: Taking): Taken {
+function takenBy(plan: Plan, seq: number, body: Taking): Taken {
   switch (body.kind) {
     case 'reading': {
-      const read = parseQuantity(`${body.digits} ${body.unit}`.trim());
+      const entry = plan.entries[indexOf(plan, body.entry)];
+      const kind = entry?.entry === 'reading' ? entry.kind : undefined;
+      const read = parseQuantity(`${body.digits} ${body.unit}`.trim(), kind);
       if ('fault' in read) throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
       return { seq, text: body.typed, entry: 'reading', quantity: read.quantity };
     }

@@ -1,5 +1,4 @@
-import type { Read } from '../logic/index.ts';
-import { compileAmount, type TypedAmount } from '../logic/index.ts';
+import { compileAmount, type Read, type TypedAmount } from '../logic/index.ts';
 import type { Measured } from '../measure/index.ts';
 import type { Plan, PlanTolerance } from '../model/plan.ts';
 import { findEntry } from './find.ts';

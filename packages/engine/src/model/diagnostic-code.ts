@@ -39,6 +39,51 @@ export const diagnosticCodes = [
   // source: bundles
   'bundle-syntax',
   'bundle-format',
+  // model: the written form
+  'unknown-key',
+  'missing-key',
+  'wrong-form',
+  'wrong-value',
+  // model: names
+  'unknown-name',
+  'unused-name',
+  'duplicate-name',
+  'needs-bore',
+  'not-exported',
+  'recursive-procedure',
+  'never-taken',
+  'never-judged',
+  'unknown-place-holder',
+  // model: values, expressions and limits
+  'bad-quantity',
+  'wrong-quantity',
+  'dual-disagrees',
+  'reversed-pair',
+  'bad-expression',
+  'bad-shape',
+  'beyond-instrument',
+  // model: the crank
+  'crank-data',
+  'no-crank',
+  'no-rotation-plan',
+  // model: steps
+  'no-verb',
+  'several-verbs',
+  'several-checks',
+  'no-remedy',
+  'needless-remedy',
+  'change-without-act',
+  'resume-at',
+  'safety-concession',
+  'too-many-steps',
+  // proof
+  'law-broken',
+  'dead-end',
+  'wrong-end',
+  'unreachable',
+  'unfinished-proof',
+  // trials
+  'trial-failed',
 ] as const;
 
 export type DiagnosticCode = (typeof diagnosticCodes)[number];

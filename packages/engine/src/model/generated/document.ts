@@ -634,9 +634,9 @@ export interface Reading {
   readonly measurand: Text;
   readonly quantity: QuantityKind;
   /**
-   * Unit of a value typed without one.
+   * Unit of a value typed without one. A count has none.
    */
-  readonly unit: string;
+  readonly unit?: string;
   readonly instrument?: Id;
   readonly per?: Per;
   /**

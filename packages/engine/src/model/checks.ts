@@ -1,0 +1,227 @@
+import { lower, namesIn, type Scope, scopeOf, type Type, type TypedAmount, type TypedTruth, typeExpression, writeExpressionFault } from '../logic/index.ts';
+import { type Limits, limitsOf, type Side, type WrittenLimits } from '../measure/index.ts';
+import { type Kind, type Quantity, type Unit, writeQuantity, baseUnit } from '../quantity/index.ts';
+import type { Entries } from './entries.ts';
+import type { Frame } from './frame.ts';
+import type { Pack, Tolerance } from './generated/document.ts';
+import type { PlanCondition, PlanTolerance } from './plan.ts';
+import { pointerTo } from './pointer.ts';
+import { readPackQuantity } from './read-quantity.ts';
+import type { Report } from './report.ts';
+import type { ExpressionRewriter } from './rewrite-expression.ts';
+import { placed, type Tracked } from './tracked.ts';
+
+/**
+ * Tolerances and conditions of a plan. They are asked for while the steps are unrolled and made when every entry is
+ * known, since a step may judge what another one reads.
+ */
+export class Checks {
+  readonly tolerances: PlanTolerance[] = [];
+  readonly conditions: PlanCondition[] = [];
+  readonly #toleranceNames: string[] = [];
+  readonly #conditionKeys: string[] = [];
+  readonly #pendingTolerances: (() => PlanTolerance | undefined)[] = [];
+  readonly #pendingConditions: (() => PlanCondition | undefined)[] = [];
+  readonly #pack: Pack;
+  readonly #entries: Entries;
+  readonly #tracked: Tracked;
+  readonly #rewriter: ExpressionRewriter;
+  readonly #report: Report;
+
+  constructor(pack: Pack, entries: Entries, tracked: Tracked, rewriter: ExpressionRewriter, report: Report) {
+    this.#pack = pack;
+    this.#entries = entries;
+    this.#tracked = tracked;
+    this.#rewriter = rewriter;
+    this.#report = report;
+  }
+
+  /** The place of a tolerance in the plan, as it applies in a frame. */
+  tolerance(id: string, frame: Frame, pointer: string): number | undefined {
+    const tolerances = frame.document.tolerances ?? {};
+    const tolerance = Object.hasOwn(tolerances, id) ? tolerances[id] : undefined;
+    if (tolerance === undefined) {
+      this.#report.unknown('tolerance', id, Object.keys(tolerances), pointer);
+      return undefined;
+    }
+    this.#report.use(`procedures/${frame.procedure}`, id);
+    const where = pointerTo(frame.pointer, 'tolerances', id);
+    const found = this.#rewriter.find(tolerance.of, frame, pointerTo(where, 'of'));
+    if (found === undefined) return undefined;
+    const name = frame.prefix + placed(id, ...found.at);
+    const known = this.#toleranceNames.indexOf(name);
+    if (known >= 0) return known;
+    this.#toleranceNames.push(name);
+    this.#pendingTolerances.push(() => this.#makeTolerance(id, name, tolerance, frame, where));
+    return this.#toleranceNames.length - 1;
+  }
+
+  /** The place of a condition over readings in the plan. The same condition is one, wherever it stands. */
+  condition(json: unknown, frame: Frame, pointer: string): number {
+    const rewritten = this.#rewriter.rewrite(json, frame, pointer);
+    const key = JSON.stringify(rewritten);
+    const known = this.#conditionKeys.indexOf(key);
+    if (known >= 0) return known;
+    const index = this.#conditionKeys.length;
+    this.#conditionKeys.push(key);
+    this.#pendingConditions.push(() => this.#makeCondition(rewritten, index, pointer));
+    return index;
+  }
+
+  /** Makes everything that was asked for. */
+  finish(): void {
+    for (const make of this.#pendingTolerances) {
+      const made = make();
+      if (made !== undefined) this.tolerances.push(made);
+    }
+    for (const make of this.#pendingConditions) {
+      const made = make();
+      if (made !== undefined) this.conditions.push(made);
+    }
+  }
+
+  #scope(): Scope {
+    const types = new Map<string, Type>([['variant', { type: 'text', among: Object.keys(this.#pack.variants) }]]);
+    for (const entry of this.#entries.list) {
+      if (entry.entry === 'reading') types.set(entry.name, { type: 'amount', kind: entry.kind });
+      else if (entry.entry === 'observation') types.set(entry.name, { type: 'text', among: entry.answers.map((one) => one.id) });
+      else types.set(entry.name, { type: 'text' });
+    }
+    return scopeOf(types);
+  }
+
+  #typed(rewritten: unknown, pointer: string, expected: Type | undefined): TypedAmount | TypedTruth | undefined {
+    const typed = typeExpression(rewritten, this.#scope(), expected);
+    if (typed.ok) {
+      const { expression } = typed;
+      if (expression.type.type === 'text') return undefined;
+      return expression as TypedAmount | TypedTruth;
+    }
+    for (const fault of typed.faults) {
+      const isUntaken = fault.code === 'undeclared-name';
+      // A name that is not declared has been reported where it was looked up.
+      if (isUntaken && this.#report.hasErrorAt(pointer)) continue;
+      if (isUntaken) this.#report.add('never-taken', pointer + fault.at.replace(/\/var$/, ''), `No step takes ${fault.found}.`);
+      else this.#report.add('bad-expression', pointer + fault.at, writeExpressionFault(fault));
+    }
+    return undefined;
+  }
+
+  #entriesOf(typed: TypedAmount | TypedTruth): readonly number[] {
+    return [...namesIn(typed)].flatMap((name) => this.#entries.index(name) ?? []);
+  }
+
+  #makeTolerance(id: string, name: string, tolerance: Tolerance, frame: Frame, where: string): PlanTolerance | undefined {
+    const found = this.#rewriter.find(tolerance.of, frame, pointerTo(where, 'of'));
+    if (found === undefined) return undefined;
+    const isDerived = found.declared.is === 'derived';
+    const place = isDerived ? pointerTo(found.frame.pointer, 'derived', found.name, 'is') : pointerTo(where, 'of');
+    const rewritten = this.#rewriter.rewrite({ var: tolerance.of }, frame, pointerTo(where, 'of'));
+    const typed = this.#typed(rewritten, isDerived ? place : pointerTo(where, 'of'), undefined);
+    if (typed === undefined) return undefined;
+    if (typed.type.type !== 'amount') {
+      this.#report.add('wrong-quantity', pointerTo(where, 'of'), `${tolerance.of} is not a quantity.`);
+      return undefined;
+    }
+    const value = typed as TypedAmount;
+    const kind = value.type.kind;
+    const written = this.#limits(tolerance, kind, where, frame);
+    if (written === undefined) return undefined;
+    const limits = limitsOf(written);
+    if ('fault' in limits) {
+      this.#report.add('reversed-pair', where, limits.fault === 'reversed' ? 'The lower limit lies above the upper one.' : 'Nominal and deviation have no sum.');
+      return undefined;
+    }
+    const shown = shownIn(written);
+    return {
+      name,
+      title: tolerance.title ?? id.replaceAll('-', ' '),
+      of: tolerance.of,
+      value,
+      entries: this.#entriesOf(value),
+      limits,
+      rule: tolerance.rule ?? 'simple',
+      unit: shown?.unit ?? baseUnit(kind),
+      decimals: shown?.decimals ?? 0,
+      says: saysLimits(written),
+      source: tolerance.source,
+      sides: sidesOf(limits),
+      pointer: where,
+    };
+  }
+
+  #limits(tolerance: Tolerance, kind: Kind, where: string, frame: Frame): WrittenLimits | undefined {
+    const span: Kind = kind === 'temperature' ? 'temperature-difference' : kind;
+    const read = (text: string, of: Kind, ...keys: (string | number)[]): Quantity | undefined =>
+      readPackQuantity(this.#entries.fact(text, frame), of, pointerTo(where, ...keys), this.#report);
+    const { nominal, deviation, plus, minus, between } = tolerance;
+    if (nominal !== undefined) {
+      const middle = read(nominal, kind, 'nominal');
+      const up = deviation === undefined ? plus && read(plus, span, 'plus') : read(deviation, span, 'deviation');
+      const down = deviation === undefined ? minus && read(minus, span, 'minus') : up;
+      if (middle === undefined || !up || !down) return undefined;
+      if (up.value.sign < 0 || down.value.sign < 0) {
+        this.#report.add('reversed-pair', where, 'A deviation has no sign of its own.');
+        return undefined;
+      }
+      return { form: 'deviation', nominal: middle, plus: up, minus: down };
+    }
+    if (between !== undefined) {
+      const low = read(between[0] ?? '', kind, 'between', 0);
+      const high = read(between[1] ?? '', kind, 'between', 1);
+      return low === undefined || high === undefined ? undefined : { form: 'between', low, high };
+    }
+    if (tolerance['at-least'] !== undefined) {
+      const low = read(tolerance['at-least'], kind, 'at-least');
+      return low === undefined ? undefined : { form: 'at-least', low };
+    }
+    const high = read(tolerance['at-most'] ?? '', kind, 'at-most');
+    return high === undefined ? undefined : { form: 'at-most', high };
+  }
+
+  #makeCondition(rewritten: unknown, index: number, pointer: string): PlanCondition | undefined {
+    const typed = this.#typed(rewritten, pointer, { type: 'truth' });
+    if (typed === undefined || typed.type.type !== 'truth') return undefined;
+    const says = JSON.stringify(rewritten);
+    return {
+      says,
+      lowered: lower(typed as TypedTruth),
+      entries: this.#entriesOf(typed),
+      cell: this.#tracked.truth(says, index),
+      pointer,
+    };
+  }
+}
+
+const sidesOf = (limits: Limits): readonly Side[] => [
+  ...(limits.high === undefined ? [] : (['high'] as const)),
+  ...(limits.low === undefined ? [] : (['low'] as const)),
+];
+
+function shownIn(written: WrittenLimits): { unit: Unit; decimals: number } | undefined {
+  const all =
+    written.form === 'deviation'
+      ? [written.nominal, written.plus, written.minus]
+      : written.form === 'between'
+        ? [written.low, written.high]
+        : [written.form === 'at-least' ? written.low : written.high];
+  const [first] = all;
+  return first === undefined ? undefined : { unit: first.unit, decimals: Math.max(...all.map((one) => one.decimals)) };
+}
+
+function saysLimits(written: WrittenLimits): string {
+  switch (written.form) {
+    case 'deviation': {
+      const { nominal, plus, minus } = written;
+      if (plus.value.equals(minus.value)) return `${writeQuantity(nominal)} ± ${writeQuantity(plus)}`;
+      return `${writeQuantity(nominal)} + ${writeQuantity(plus)} − ${writeQuantity(minus)}`;
+    }
+    case 'between':
+      return `${writeQuantity(written.low)} to ${writeQuantity(written.high)}`;
+    case 'at-least':
+      return `at least ${writeQuantity(written.low)}`;
+    case 'at-most':
+      return `at most ${writeQuantity(written.high)}`;
+  }
+}
+

@@ -1,0 +1,264 @@
+import { baseUnit, findUnit, type Kind, kindName, type Quantity, type Unit } from '../quantity/index.ts';
+import { type Frame, listOf } from './frame.ts';
+import { fill } from './fill.ts';
+import type { Pack } from './generated/document.ts';
+import type { Entry, Guard } from './plan.ts';
+import { pointerTo } from './pointer.ts';
+import { readPackQuantity } from './read-quantity.ts';
+import type { Report } from './report.ts';
+import type { ResolvedVariant } from './resolve-variant.ts';
+import { readShape } from './shape.ts';
+import { placed, Tracked } from './tracked.ts';
+
+type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer I)[] ? I[] : T[K] };
+/** An entry whose lists are still being filled. */
+export type OpenEntry = Entry & Pick<Mutable<Entry>, 'takers' | 'judgedBy' | 'decides' | 'truths' | 'guards'>;
+
+const openLists = () => ({ takers: [] as number[], judgedBy: [] as number[], decides: [] as number[], truths: [] as number[] });
+
+/** The entries of a plan, made when the first step takes them. */
+export class Entries {
+  readonly list: OpenEntry[] = [];
+  readonly #byName = new Map<string, number>();
+  readonly #pack: Pack;
+  readonly #variant: ResolvedVariant;
+  readonly #tracked: Tracked;
+  readonly #report: Report;
+
+  constructor(pack: Pack, variant: ResolvedVariant, tracked: Tracked, report: Report) {
+    this.#pack = pack;
+    this.#variant = variant;
+    this.#tracked = tracked;
+    this.#report = report;
+  }
+
+  index(name: string): number | undefined {
+    return this.#byName.get(name);
+  }
+
+  at(index: number): OpenEntry | undefined {
+    return this.list[index];
+  }
+
+  #add(name: string, make: (index: number) => OpenEntry): number {
+    const known = this.#byName.get(name);
+    if (known !== undefined) return known;
+    const index = this.list.length;
+    this.#byName.set(name, index);
+    this.list.push(make(index));
+    return index;
+  }
+
+  /** The values of the loop names that an entry is taken per, or undefined with a diagnostic. */
+  #places(per: string | readonly string[] | undefined, frame: Frame, pointer: string, name: string): readonly string[] | undefined {
+    const at: string[] = [];
+    for (const one of listOf(per)) {
+      const value = frame.bindings.get(one);
+      if (value === undefined) {
+        this.#report.add('needs-bore', pointer, `${name} is taken per ${one}, and this step is not inside one.`, {
+          remedy: `Put the step inside each: ${one}.`,
+        });
+        return undefined;
+      }
+      at.push(value);
+    }
+    return at;
+  }
+
+  reading(id: string, frame: Frame, pointer: string): number | undefined {
+    const readings = frame.document.readings ?? {};
+    const reading = Object.hasOwn(readings, id) ? readings[id] : undefined;
+    if (reading === undefined) {
+      this.#report.unknown('reading', id, Object.keys(readings), pointer);
+      return undefined;
+    }
+    this.#report.use(`procedures/${frame.procedure}`, id);
+    const at = this.#places(reading.per, frame, pointer, id);
+    if (at === undefined) return undefined;
+    const where = pointerTo(frame.pointer, 'readings', id);
+    const kind: Kind = reading.quantity;
+    const unit = unitOf(reading.unit, kind);
+    if (unit === undefined || unit.kind !== kind) {
+      this.#report.add('wrong-quantity', reading.unit === undefined ? where : pointerTo(where, 'unit'), `${reading.unit ?? 'Nothing'} is no unit of ${kindName(kind)}.`);
+      return undefined;
+    }
+    const plausible = this.#pair(reading.plausible, kind, pointerTo(where, 'plausible'), frame);
+    if (plausible === undefined) return undefined;
+    if (reading.instrument !== undefined) this.#instrument(reading.instrument, kind, pointerTo(where, 'instrument'));
+    const name = frame.prefix + placed(id, ...at);
+    return this.#add(name, (index) => ({
+      entry: 'reading',
+      name,
+      title: fill(reading.measurand, frame, this.#variant, pointerTo(where, 'measurand'), this.#report),
+      cell: this.#tracked.entry(name, index),
+      ...openLists(),
+      guards: this.#guards(reading.requires, frame, pointerTo(where, 'requires'), id),
+      ...boreOf(frame),
+      ...(reading.when === undefined ? {} : { column: reading.when }),
+      pointer: where,
+      kind,
+      unit,
+      plausible,
+      ...(reading.instrument === undefined ? {} : { instrument: reading.instrument }),
+    }));
+  }
+
+  #instrument(id: string, kind: Kind, pointer: string): void {
+    const declared = this.#pack.instruments ?? {};
+    const instrument = Object.hasOwn(declared, id) ? declared[id] : undefined;
+    if (instrument === undefined) this.#report.unknown('instrument', id, Object.keys(declared), pointer);
+    else if (instrument.quantity !== kind) {
+      this.#report.add('wrong-quantity', pointer, `${id} measures ${instrument.quantity}, and the reading is ${kind}.`);
+    }
+    this.#report.use('instruments', id);
+  }
+
+  /** Two values that a pack states as lowest and highest. Facts of the variant may stand for them. */
+  #pair(texts: readonly string[], kind: Kind, pointer: string, frame: Frame): readonly [Quantity, Quantity] | undefined {
+    const read = (index: number): Quantity | undefined =>
+      readPackQuantity(this.fact(texts[index] ?? '', frame), kind, pointerTo(pointer, index), this.#report);
+    const low = read(0);
+    const high = read(1);
+    if (low === undefined || high === undefined) return undefined;
+    if (low.value.compare(high.value) >= 0) {
+      this.#report.add('reversed-pair', pointer, 'The lowest value must stand before the highest.');
+      return undefined;
+    }
+    return [low, high];
+  }
+
+  /** A text, or the fact of the variant that it names. */
+  fact(text: string, frame: Frame): string {
+    const key = text.startsWith('variant.') ? text.slice('variant.'.length) : undefined;
+    if (key === undefined) return frame.bindings.get(text) ?? text;
+    const value = this.#variant.facts.get(key);
+    return value ?? text;
+  }
+
+  #guards(requires: Parameters<Tracked['test']>[0] | undefined, frame: Frame, pointer: string, name: string): Guard[] {
+    if (requires === undefined) return [];
+    const test = this.#tracked.test(requires, frame, pointer);
+    return [{ test, because: { guard: 'requirement', says: `${name} needs ${Tracked.says(requires)}.` }, pointer }];
+  }
+
+  observation(id: string, frame: Frame, pointer: string): number | undefined {
+    const observations = frame.document.observations ?? {};
+    const observation = Object.hasOwn(observations, id) ? observations[id] : undefined;
+    if (observation === undefined) {
+      this.#report.unknown('observation', id, Object.keys(observations), pointer);
+      return undefined;
+    }
+    this.#report.use(`procedures/${frame.procedure}`, id);
+    const at = this.#places(observation.per, frame, pointer, id);
+    if (at === undefined) return undefined;
+    const where = pointerTo(frame.pointer, 'observations', id);
+    const ids = Object.keys(observation.answers);
+    observation.conforming?.forEach((answer, number) => {
+      if (!ids.includes(answer)) this.#report.unknown('answer', answer, ids, pointerTo(where, 'conforming', number));
+    });
+    const answers = Object.entries(observation.answers).map(([answer, text]) => ({
+      id: answer,
+      text,
+      conforming: observation.conforming === undefined || observation.conforming.includes(answer),
+    }));
+    const name = frame.prefix + placed(id, ...at);
+    return this.#add(name, (index) => ({
+      entry: 'observation',
+      name,
+      title: fill(observation.text, frame, this.#variant, pointerTo(where, 'text'), this.#report),
+      cell: this.#tracked.entry(name, index, answers),
+      ...openLists(),
+      guards: this.#guards(observation.requires, frame, pointerTo(where, 'requires'), id),
+      ...boreOf(frame),
+      ...(observation.when === undefined ? {} : { column: observation.when }),
+      pointer: where,
+      answers,
+    }));
+  }
+
+  field(id: string, pointer: string): number | undefined {
+    const fields = this.#pack.fields ?? {};
+    const field = Object.hasOwn(fields, id) ? fields[id] : undefined;
+    if (field === undefined) {
+      this.#report.unknown('field', id, Object.keys(fields), pointer);
+      return undefined;
+    }
+    this.#report.use('fields', id);
+    const where = pointerTo('/fields', id);
+    const shape = field.shape === undefined ? undefined : readShape(field.shape);
+    if (field.shape !== undefined && shape === undefined) this.#report.add('bad-shape', pointerTo(where, 'shape'), 'A quote is not closed.');
+    return this.#add(id, (index) => ({
+      entry: 'field',
+      name: id,
+      title: field.title,
+      cell: this.#tracked.entry(id, index),
+      ...openLists(),
+      guards: [],
+      pointer: where,
+      ...(shape === undefined ? {} : { shape }),
+      longest: Number(field.longest ?? 500),
+    }));
+  }
+
+  identity(id: string, as: 'found' | 'fitted', acceptNew: boolean, frame: Frame, pointer: string): number | undefined {
+    const part = this.part(id, frame, pointerTo(pointer, 'part'));
+    if (part === undefined) return undefined;
+    const where = pointerTo('/parts', id);
+    const shape = part.declared.identity === undefined ? undefined : readShape(part.declared.identity);
+    if (shape === undefined) {
+      this.#report.add('bad-shape', pointer, `${id} has no identity that could be written down.`, {
+        other: [{ pointer: where, message: 'the part' }],
+      });
+      return undefined;
+    }
+    const matched = (part.declared['matched-with'] ?? []).flatMap((other, number) => {
+      const partner = this.part(other, frame, pointerTo(where, 'matched-with', number));
+      return partner === undefined ? [] : [partner.cell];
+    });
+    const name = `${part.place}.${as}`;
+    return this.#add(name, (index) => ({
+      entry: 'identity',
+      name,
+      title: `${part.declared.title}${frame.bore === undefined ? '' : `, bore ${frame.bore}`}`,
+      cell: this.#tracked.entry(name, index),
+      ...openLists(),
+      guards: [],
+      ...boreOf(frame),
+      pointer: where,
+      as,
+      part: id,
+      place: part.place,
+      partCell: part.cell,
+      shape,
+      acceptNew,
+      matched,
+    }));
+  }
+
+  /** A part at the place that a frame means, or undefined with a diagnostic. */
+  part(id: string, frame: Frame, pointer: string) {
+    const parts = this.#pack.parts ?? {};
+    const declared = Object.hasOwn(parts, id) ? parts[id] : undefined;
+    if (declared === undefined) {
+      this.#report.unknown('part', id, Object.keys(parts), pointer);
+      return undefined;
+    }
+    this.#report.use('parts', id);
+    if (declared.per !== undefined && frame.bore === undefined) {
+      this.#report.add('needs-bore', pointer, `There is one ${id} per bore, and no bore is meant here.`, {
+        remedy: 'Put the step inside each: bore.',
+      });
+      return undefined;
+    }
+    const place = placed(id, declared.per === undefined ? undefined : frame.bore);
+    return { declared, place, cell: this.#tracked.part(id, place) };
+  }
+}
+
+/** The unit of a reading. A count or a ratio may have none. */
+function unitOf(written: string | undefined, kind: Kind): Unit | undefined {
+  if (written !== undefined && written !== '1') return findUnit(written, kind);
+  return kind === 'count' || kind === 'ratio' ? baseUnit(kind) : undefined;
+}
+
+const boreOf = (frame: Frame): { readonly bore?: number } => (frame.bore === undefined ? {} : { bore: frame.bore });

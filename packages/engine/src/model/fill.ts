@@ -1,0 +1,23 @@
+import type { Frame } from './frame.ts';
+import type { Report } from './report.ts';
+import type { ResolvedVariant } from './resolve-variant.ts';
+
+/** Fills the place-holders of a text: `{bore}`, `{stop.held-by}`, `{variant.title}`, `{variant.<fact>}`. */
+export function fill(text: string, frame: Frame, variant: ResolvedVariant, pointer: string, report: Report): string {
+  return text.replace(/\{([^{}]*)\}/g, (whole, name: string) => {
+    const value = boundTo(name, frame, variant);
+    if (value !== undefined) return value;
+    report.add('unknown-place-holder', pointer, `Nothing is known as ${whole} here.`, {
+      remedy: `Known here: ${[...frame.bindings.keys(), 'variant.title', ...[...variant.facts.keys()].map((key) => `variant.${key}`)].join(', ')}.`,
+    });
+    return whole;
+  });
+}
+
+/** What a bound name, or a fact of the variant, stands for. */
+export function boundTo(name: string, frame: Frame, variant: ResolvedVariant): string | undefined {
+  const value = frame.bindings.get(name);
+  if (value !== undefined) return value;
+  if (name === 'variant.title') return variant.title;
+  return name.startsWith('variant.') ? variant.facts.get(name.slice('variant.'.length)) : undefined;
+}

@@ -1,0 +1,56 @@
+import { nearest } from '../logic/index.ts';
+import type { Diagnostic, RelatedPlace, Severity } from './diagnostic.ts';
+import type { DiagnosticCode } from './diagnostic-code.ts';
+
+/** Collects what is wrong with a pack, each thing once, however many places of a plan it shows up in. */
+export class Report {
+  readonly #found = new Map<string, Diagnostic>();
+  readonly #used = new Set<string>();
+
+  add(code: DiagnosticCode, pointer: string, message: string, more: Details = {}): void {
+    const { severity = 'error', ...rest } = more;
+    const key = `${code} ${pointer} ${message}`;
+    if (!this.#found.has(key)) this.#found.set(key, { code, severity, pointer, message, ...rest });
+  }
+
+  /** A name that is not declared, with the one that was probably meant. */
+  unknown(what: string, name: string, declared: Iterable<string>, pointer: string): void {
+    const known = [...declared];
+    const meant = nearest(name, known);
+    const remedy =
+      meant !== undefined
+        ? `Did you mean ${meant}?`
+        : known.length === 0
+          ? `No ${what} is declared.`
+          : `Declared: ${known.slice(0, 12).join(', ')}${known.length > 12 ? ' …' : ''}.`;
+    this.add('unknown-name', pointer, `There is no ${what} ${name}.`, { remedy });
+  }
+
+  /** Marks a declaration as used: `hazards/rack-damage`. */
+  use(section: string, name: string): void {
+    this.#used.add(`${section}/${name}`);
+  }
+
+  isUsed(section: string, name: string): boolean {
+    return this.#used.has(`${section}/${name}`);
+  }
+
+  /** Whether an error has been reported at a pointer or inside it. */
+  hasErrorAt(pointer: string): boolean {
+    return this.diagnostics.some((one) => one.severity === 'error' && one.pointer.startsWith(pointer));
+  }
+
+  get diagnostics(): readonly Diagnostic[] {
+    return [...this.#found.values()];
+  }
+
+  get hasErrors(): boolean {
+    return this.diagnostics.some((one) => one.severity === 'error');
+  }
+}
+
+export interface Details {
+  readonly severity?: Severity;
+  readonly remedy?: string;
+  readonly other?: readonly RelatedPlace[];
+}

@@ -1,0 +1,147 @@
+import { followerAt, type Phasing, phasingFaults, planRotation, type RotationRefusal } from '../crank/index.ts';
+import { type Kind, Rational } from '../quantity/index.ts';
+import type { Pack, Variant } from './generated/document.ts';
+import type { PlanCrank } from './plan.ts';
+import { pointerTo } from './pointer.ts';
+import { readPackQuantity } from './read-quantity.ts';
+import type { Report } from './report.ts';
+
+/** What a variant of an engine comes to: its bores, its facts, and its crank. */
+export interface ResolvedVariant {
+  readonly id: string;
+  readonly title: string;
+  /** Bore numbers from front to rear; empty where the number of cylinders is not said. */
+  readonly bores: readonly number[];
+  readonly facts: ReadonlyMap<string, string>;
+  readonly crank: PlanCrank;
+  readonly phasing?: Phasing;
+  /** Whether the follower of a bore is on its base circle; undefined where the variant has no data for it. */
+  isOnBaseCircle(bore: number, position: Rational): boolean | undefined;
+  readonly pointer: string;
+}
+
+const zero = Rational.zero;
+const fourStroke = Rational.of(720);
+
+export function resolveVariant(pack: Pack, id: string, report: Report): ResolvedVariant {
+  const pointer = pointerTo('/variants', id);
+  const variant: Variant = pack.variants[id] ?? { title: id };
+  const angle = (text: string | undefined, at: string): Rational | undefined =>
+    text === undefined ? undefined : readPackQuantity(text, 'angle' satisfies Kind, at, report)?.value;
+
+  const cylinders = Number(variant.cylinders ?? 0);
+  const bores = Array.from({ length: Math.min(cylinders, 64) }, (_, index) => index + 1);
+  const cycle = angle(variant.cycle, pointerTo(pointer, 'cycle')) ?? fourStroke;
+  const phasing = readPhasing();
+  const positions = readPositions();
+  const rotation = readRotation();
+
+  function readPhasing(): Phasing | undefined {
+    const order = variant['firing-order'];
+    const offBase = variant['off-base'];
+    if (order === undefined || offBase === undefined) return undefined;
+    const from = angle(offBase.before, pointerTo(pointer, 'off-base', 'before'));
+    const until = angle(offBase.after, pointerTo(pointer, 'off-base', 'after'));
+    if (from === undefined || until === undefined) return undefined;
+    const made = { cylinders, firingOrder: order.map(Number), cycle, offBase: { from, until } };
+    const faults = phasingFaults(made);
+    for (const fault of faults) {
+      const at = fault.fault.startsWith('span') ? pointerTo(pointer, 'off-base') : pointerTo(pointer, 'firing-order');
+      report.add('crank-data', at, phasingMessage(fault.fault, fault, variant));
+    }
+    return faults.length === 0 ? made : undefined;
+  }
+
+  function readPositions(): PlanCrank['positions'] {
+    const found: { at: Rational; title: string; mark?: string; heldBy?: string }[] = [];
+    const put = (at: Rational | undefined, more: { title?: string; mark?: string; heldBy?: string }, where: string): void => {
+      if (at === undefined) return;
+      if (at.sign < 0 || at.compare(cycle) >= 0) {
+        report.add('crank-data', where, `A crank position lies from 0° up to, and not including, ${cycle.toDecimal(0)}°.`);
+        return;
+      }
+      const same = found.find((one) => one.at.equals(at));
+      if (same === undefined) found.push({ title: `${writeAngle(at)}`, ...more, at });
+      else Object.assign(same, more);
+    };
+    for (const [mark, said] of Object.entries(variant.marks ?? {})) {
+      const where = pointerTo(pointer, 'marks', mark, 'at');
+      put(angle(said.at, where), { title: said.title, mark }, where);
+    }
+    variant.rotation?.stops.forEach((stop, number) => {
+      const where = pointerTo(pointer, 'rotation', 'stops', number, 'at');
+      put(angle(stop.at, where), { heldBy: stop['held-by'] }, where);
+    });
+    return found.sort((a, b) => a.at.compare(b.at)).slice(0, 250);
+  }
+
+  function readRotation(): Pick<PlanCrank, 'rotation' | 'accuracy' | 'sequence'> {
+    const written = variant.rotation;
+    if (written === undefined) return { sequence: [] };
+    const at = pointerTo(pointer, 'rotation');
+    const sequence =
+      written.sequence === 'rear-to-front'
+        ? [...bores].reverse()
+        : written.sequence === 'front-to-rear'
+          ? bores
+          : (written.sequence as readonly string[]).map(Number);
+    const start = positions.find((one) => one.mark === written.from);
+    if (start === undefined) report.unknown('mark', written.from, Object.keys(variant.marks ?? {}), pointerTo(at, 'from'));
+    const accuracy = angle(written.accuracy, pointerTo(at, 'accuracy'));
+    if (phasing === undefined) {
+      if (variant['firing-order'] === undefined || variant['off-base'] === undefined) {
+        report.add('crank-data', at, 'A rotation plan needs firing-order and off-base.');
+      }
+      return { sequence };
+    }
+    if (start === undefined || accuracy === undefined) return { sequence };
+    const stops = { at: positions.filter((one) => one.heldBy !== undefined).map((one) => one.at) };
+    const planned = planRotation({ phasing, start: start.at, stops, sequence, stopAccuracy: accuracy });
+    if (!('plan' in planned)) {
+      for (const refusal of planned.refused) report.add('no-rotation-plan', at, refusalMessage(refusal));
+      return { sequence, accuracy };
+    }
+    return { sequence, accuracy, rotation: planned.plan };
+  }
+
+  return {
+    id,
+    title: variant.title,
+    bores,
+    facts: new Map(Object.entries(variant.facts ?? {})),
+    crank: { positions, ...rotation },
+    ...(phasing === undefined ? {} : { phasing }),
+    isOnBaseCircle: (bore, position) =>
+      phasing === undefined ? undefined : followerAt(phasing, bore, position)?.onBaseCircle,
+    pointer,
+  };
+}
+
+/** An angle as text, without needless zeros: `360°`, `22.5°`. */
+export function writeAngle(angle: Rational): string {
+  const text = angle.toDecimal(3).replace(/\.?0+$/, '');
+  return `${text === '' ? zero.toDecimal(0) : text}°`;
+}
+
+function phasingMessage(code: string, fault: object, variant: Variant): string {
+  const details = Object.entries(fault)
+    .filter(([key]) => key !== 'fault')
+    .map(([key, value]) => `${key} ${value instanceof Rational ? writeAngle(value) : String(value)}`);
+  const order = (variant['firing-order'] ?? []).join('-');
+  return `${code.replaceAll('-', ' ')}: firing order ${order} of ${variant.cylinders ?? 'unsaid'} cylinders (${details.join(', ')}).`;
+}
+
+function refusalMessage(refusal: RotationRefusal): string {
+  switch (refusal.because) {
+    case 'no-free-stop':
+      return `No stop leaves the follower of bore ${refusal.bore} on its base circle; at ${writeAngle(refusal.position)} it is ${writeAngle(refusal.margin.abs())} inside its lift.`;
+    case 'stop-accuracy':
+      return `Bore ${refusal.bore} has only ${writeAngle(refusal.margin)} to its lift at ${writeAngle(refusal.position)}, and the crank may stand ${writeAngle(refusal.stopAccuracy)} off.`;
+    case 'not-a-cylinder':
+      return `There is no bore ${refusal.bore}.`;
+    case 'repeated-bore':
+      return `Bore ${refusal.bore} stands in the sequence twice.`;
+    default:
+      return `No rotation plan: ${refusal.because.replaceAll('-', ' ')}.`;
+  }
+}

@@ -1,0 +1,185 @@
+import { Checks } from './checks.ts';
+import type { Diagnostic } from './diagnostic.ts';
+import { Entries } from './entries.ts';
+import { type Frame, listOf } from './frame.ts';
+import type { Pack, Procedure } from './generated/document.ts';
+import { Laws } from './laws.ts';
+import { type Guard, PART, partValues, type Plan, type PlanInstrument, type PlanParking } from './plan.ts';
+import { pointerTo } from './pointer.ts';
+import { readPackQuantity } from './read-quantity.ts';
+import { Report } from './report.ts';
+import { ExpressionRewriter } from './rewrite-expression.ts';
+import { resolveVariant } from './resolve-variant.ts';
+import { Tracked } from './tracked.ts';
+import { Unroll } from './unroll.ts';
+
+export interface ResolveRequest {
+  readonly procedure: string;
+  readonly variant: string;
+}
+
+export interface Resolved {
+  /** There only when nothing is wrong with the pack. */
+  readonly plan?: Plan;
+  readonly diagnostics: readonly Diagnostic[];
+}
+
+/**
+ * Resolves a procedure of a pack for one variant into a plan: every name bound, every loop written out, every expression
+ * typed. The pack has been held against the written format by `validate`; references, types and units are checked here.
+ * `report` may be shared by several resolutions of one pack, so that each fault is reported once.
+ */
+export function resolve(pack: Pack, request: ResolveRequest, report = new Report()): Resolved {
+  const document = Object.hasOwn(pack.procedures, request.procedure) ? pack.procedures[request.procedure] : undefined;
+  if (document === undefined) {
+    report.unknown('procedure', request.procedure, Object.keys(pack.procedures), '/procedures');
+    return { diagnostics: report.diagnostics };
+  }
+  if (!Object.hasOwn(pack.variants, request.variant)) {
+    report.unknown('variant', request.variant, Object.keys(pack.variants), '/variants');
+    return { diagnostics: report.diagnostics };
+  }
+  if (document.variants !== undefined && !document.variants.includes(request.variant)) {
+    report.add('unknown-name', pointerTo('/procedures', request.procedure, 'variants'), `${request.procedure} is not written for ${request.variant}.`, {
+      remedy: `It is written for ${document.variants.join(', ')}.`,
+    });
+    return { diagnostics: report.diagnostics };
+  }
+  const plan = build(pack, request, document, report);
+  return report.hasErrors ? { diagnostics: report.diagnostics } : { plan, diagnostics: report.diagnostics };
+}
+
+function build(pack: Pack, request: ResolveRequest, document: Procedure, report: Report): Plan {
+  const variant = resolveVariant(pack, request.variant, report);
+  const tracked = new Tracked(pack, variant, report);
+  const entries = new Entries(pack, variant, tracked, report);
+  const rewriter = new ExpressionRewriter(pack, variant, report);
+  const checks = new Checks(pack, entries, tracked, rewriter, report);
+  const laws = new Laws(pack, tracked, report);
+  const unroll = new Unroll({ pack, variant, tracked, entries, checks, laws, report });
+  const pointer = pointerTo('/procedures', request.procedure);
+  const frame: Frame = { procedure: request.procedure, document, pointer, prefix: '', bindings: new Map() };
+  report.use('procedures', request.procedure);
+
+  unroll.procedure(frame);
+  checks.finish();
+  const nodes = unroll.finish();
+  const starts = startsOf(pack, document, pointer, tracked, report);
+  const ends = endsOf(pack, document, pointer, tracked, report);
+  const parking = parkingOf(pack, document, pointer, tracked, report);
+  for (const role of document.preliminary?.persons ?? []) {
+    if (!Object.hasOwn(pack.roles ?? {}, role)) {
+      report.unknown('role', role, Object.keys(pack.roles ?? {}), pointerTo(pointer, 'preliminary', 'persons'));
+    }
+    report.use('roles', role);
+  }
+  const needed = new Set([
+    ...entries.list.flatMap((entry) => (entry.entry === 'reading' ? (entry.instrument ?? []) : [])),
+    ...nodes.flatMap((node) => (node.node === 'step' && node.act?.act === 'tighten' ? (node.act.wrench ?? []) : [])),
+  ]);
+
+  return {
+    pack: { id: pack.pack, revision: pack.revision, title: pack.title, ...(pack.notice === undefined ? {} : { notice: pack.notice }) },
+    procedure: { id: request.procedure, title: document.title },
+    variant: { id: variant.id, title: variant.title },
+    nodes,
+    cells: tracked.cells,
+    starts,
+    ends,
+    entries: entries.list,
+    tolerances: checks.tolerances,
+    conditions: checks.conditions,
+    holds: unroll.holds,
+    crank: variant.crank,
+    ...(parking === undefined ? {} : { parking }),
+    roles: Object.entries(pack.roles ?? {}).map(([id, role]) => ({ id, title: role.title })),
+    persons: document.preliminary?.persons ?? [],
+    instruments: instrumentsOf(pack, needed, report),
+    hazards: Object.entries(pack.hazards ?? {}).map(([id, hazard]) => ({
+      id,
+      signal: hazard.signal,
+      text: hazard.text,
+      acknowledge: hazard.acknowledge !== undefined,
+    })),
+    dueNext: document['due-next'] ?? [],
+  };
+}
+
+function startsOf(pack: Pack, document: Procedure, pointer: string, tracked: Tracked, report: Report): readonly number[] {
+  const starts = [...tracked.starts];
+  for (const [state, value] of Object.entries(document.starts ?? {})) {
+    const at = pointerTo(pointer, 'starts', state);
+    if (!Object.hasOwn(pack.states ?? {}, state)) {
+      report.unknown('state', state, Object.keys(pack.states ?? {}), at);
+      continue;
+    }
+    const number = tracked.value(state, value, at);
+    tracked.cells.forEach((cell, index) => {
+      if (cell.cell === 'state' && cell.state === state && number !== undefined) starts[index] = number;
+    });
+  }
+  return starts;
+}
+
+function endsOf(pack: Pack, document: Procedure, pointer: string, tracked: Tracked, report: Report): readonly Guard[] {
+  const ends: Guard[] = [];
+  for (const [state, declared] of Object.entries(pack.states ?? {})) {
+    const own = document.ends?.[state];
+    const at = own === undefined ? pointerTo('/states', state, 'ends') : pointerTo(pointer, 'ends', state);
+    const values = listOf(own ?? declared.ends);
+    const numbers = values.flatMap((value) => tracked.value(state, value, at) ?? []);
+    if (declared.is.indexOf(declared.starts) < 0) tracked.value(state, declared.starts, pointerTo('/states', state, 'starts'));
+    tracked.cells.forEach((cell, index) => {
+      if (cell.cell !== 'state' || cell.state !== state) return;
+      ends.push({
+        test: { cell: index, among: numbers },
+        because: { guard: 'ends', says: `At the end ${cell.name} has to be ${values.join(' or ')}.` },
+        pointer: at,
+      });
+    });
+  }
+  for (const state of Object.keys(document.ends ?? {})) {
+    if (!Object.hasOwn(pack.states ?? {}, state)) report.unknown('state', state, Object.keys(pack.states ?? {}), pointerTo(pointer, 'ends', state));
+  }
+  tracked.cells.forEach((cell, index) => {
+    if (cell.cell !== 'part') return;
+    const title = pack.parts?.[cell.part]?.title ?? cell.part;
+    const wrong: readonly number[] = [PART.removed, PART.other];
+    ends.push({
+      test: { cell: index, among: partValues.flatMap((_, value) => (wrong.includes(value) ? [] : [value])) },
+      because: { guard: 'ends', says: `${title} (${cell.name}): what was removed has to be renewed, and no other's may be fitted.` },
+      pointer: pointerTo('/parts', cell.part),
+    });
+  });
+  return ends;
+}
+
+function parkingOf(pack: Pack, document: Procedure, pointer: string, tracked: Tracked, report: Report): PlanParking | undefined {
+  const { parking } = document;
+  if (parking === undefined) return undefined;
+  const at = pointerTo(pointer, 'parking');
+  const conditions = pack.conditions ?? {};
+  const onResuming = parking['on-resuming'].flatMap((id, number) => {
+    const condition = Object.hasOwn(conditions, id) ? conditions[id] : undefined;
+    if (condition === undefined) report.unknown('condition', id, Object.keys(conditions), pointerTo(at, 'on-resuming', number));
+    report.use('conditions', id);
+    return condition === undefined ? [] : [{ id, text: condition.text }];
+  });
+  const where = pointerTo(at, 'only-while');
+  const test = tracked.test(parking['only-while'], {}, where);
+  const says = `parking needs ${Tracked.says(parking['only-while'])}.`;
+  return { guard: { test, because: { guard: 'requirement', says }, pointer: where }, instructions: parking.instructions, onResuming };
+}
+
+function instrumentsOf(pack: Pack, needed: ReadonlySet<string>, report: Report): readonly PlanInstrument[] {
+  return Object.entries(pack.instruments ?? {}).flatMap(([id, instrument]) => {
+    const at = pointerTo('/instruments', id);
+    const low = readPackQuantity(instrument.range[0] ?? '', instrument.quantity, pointerTo(at, 'range', 0), report);
+    const high = readPackQuantity(instrument.range[1] ?? '', instrument.quantity, pointerTo(at, 'range', 1), report);
+    const span = instrument.quantity === 'temperature' ? 'temperature-difference' : instrument.quantity;
+    const resolution = readPackQuantity(instrument.resolution, span, pointerTo(at, 'resolution'), report);
+    if (low === undefined || high === undefined || resolution === undefined || !needed.has(id)) return [];
+    if (low.value.compare(high.value) >= 0) report.add('reversed-pair', pointerTo(at, 'range'), 'The lowest value must stand before the highest.');
+    return [{ id, title: instrument.title, quantity: instrument.quantity, range: [low, high], resolution, calibrated: instrument.calibrated !== undefined }];
+  });
+}

@@ -1,0 +1,149 @@
+import { nearest } from '../logic/index.ts';
+import type { Diagnostic } from './diagnostic.ts';
+import type { Pack } from './generated/document.ts';
+import { knownKeys } from './generated/known-keys.ts';
+import validatePack, { type SchemaError } from './generated/validate-pack.js';
+import { pointerTo, valueAt } from './pointer.ts';
+import { Report } from './report.ts';
+
+export type Validated =
+  | { readonly pack: Pack; readonly diagnostics: readonly [] }
+  | { readonly pack?: undefined; readonly diagnostics: readonly Diagnostic[] };
+
+/** Holds a document against the written format. Every fault is reported, and one cause once. */
+export function validate(document: unknown): Validated {
+  if (validatePack(document)) return { pack: document as Pack, diagnostics: [] };
+  const report = new Report();
+  const errors = validatePack.errors ?? [];
+  const byPlace = new Map<string, SchemaError[]>();
+  for (const error of errors) byPlace.set(error.instancePath, [...(byPlace.get(error.instancePath) ?? []), error]);
+  for (const [place, here] of byPlace) explain(document, place, here, report);
+  return { diagnostics: report.diagnostics };
+}
+
+function explain(document: unknown, place: string, errors: readonly SchemaError[], report: Report): void {
+  const choice = errors.find((error) => error.keyword === 'anyOf' || error.keyword === 'oneOf');
+  const inChoice = (error: SchemaError): boolean => /\/(anyOf|oneOf)\/\d+\//.test(error.schemaPath);
+  if (choice !== undefined) report.add('wrong-form', place, ...choiceMessage(document, place, errors.filter(inChoice)));
+  for (const error of errors) {
+    if (error.keyword === 'if' || error === choice || (choice !== undefined && inChoice(error))) continue;
+    explainOne(document, place, error, report);
+  }
+}
+
+/** A map that fits none of several forms: which keys would say which form is meant. */
+function choiceMessage(
+  document: unknown,
+  place: string,
+  errors: readonly SchemaError[],
+): readonly [message: string, details: { readonly remedy?: string }] {
+  const forms = new Map<string, string[]>();
+  for (const error of errors) {
+    if (error.keyword !== 'required') continue;
+    const form = /\/(?:anyOf|oneOf)\/\d+/.exec(error.schemaPath)?.[0] ?? '';
+    forms.set(form, [...(forms.get(form) ?? []), String(error.params['missingProperty'])]);
+  }
+  const found = valueAt(document, place);
+  const keys = typeof found === 'object' && found !== null ? Object.keys(found) : [];
+  if (forms.size === 0) return [`${written(found)} is not in a form that fits here.`, {}];
+  const wanted = [...forms.values()].map((form) => form.join(' and '));
+  const flat = [...forms.values()].flat();
+  const slips = keys.flatMap((key) => {
+    const meant = flat.includes(key) ? undefined : nearest(key, flat);
+    return meant === undefined ? [] : [`Did you mean ${meant} for ${key}?`];
+  });
+  const message = `None of the keys that say what this is, or more than one: ${wanted.join('; ')}.`;
+  return [message, slips.length === 0 ? {} : { remedy: slips.join(' ') }];
+}
+
+function explainOne(document: unknown, place: string, error: SchemaError, report: Report): void {
+  const { keyword, params } = error;
+  const found = valueAt(document, place);
+  const limit = String(params['limit'] ?? '');
+  switch (keyword) {
+    case 'additionalProperties': {
+      const key = String(params['additionalProperty']);
+      const meant = nearest(key, keysOfLike(found, key));
+      report.add('unknown-key', pointerTo(place, key), `The key ${key} is not known here.`, {
+        remedy: meant === undefined ? 'Leave it out; a key of your own starts with x-.' : `Did you mean ${meant}?`,
+      });
+      return;
+    }
+    case 'required':
+      report.add('missing-key', place, `The key ${String(params['missingProperty'])} is missing here.`);
+      return;
+    case 'propertyNames':
+      return;
+    case 'enum': {
+      const allowed = (params['allowedValues'] as readonly unknown[]).map(String);
+      const meant = typeof found === 'string' ? nearest(found, allowed) : undefined;
+      report.add('wrong-value', place, `${written(found)} is none of ${allowed.join(', ')}.`, {
+        ...(meant === undefined ? {} : { remedy: `Did you mean ${meant}?` }),
+      });
+      return;
+    }
+    case 'const':
+      report.add('wrong-value', place, `${written(found)} stands here, where only ${String(params['allowedValue'])} may.`);
+      return;
+    case 'pattern': {
+      const name = 'propertyName' in error ? String(error.propertyName) : undefined;
+      const value = name ?? found;
+      report.add('wrong-value', name === undefined ? place : pointerTo(place, name), `${written(value)} is not written as it has to be here.`, {
+        remedy: patternRemedy(String(params['pattern'])),
+      });
+      return;
+    }
+    case 'type':
+      report.add('wrong-form', place, `${written(found)} stands here, where ${typeName(params['type'])} is expected.`);
+      return;
+    case 'minItems':
+    case 'minProperties':
+      report.add('wrong-form', place, `At least ${limit} must stand here.`);
+      return;
+    case 'maxItems':
+    case 'maxProperties':
+      report.add('wrong-form', place, `At most ${limit} may stand here.`);
+      return;
+    case 'minLength':
+    case 'maxLength':
+      report.add('wrong-value', place, `This text must have ${keyword === 'minLength' ? 'at least' : 'at most'} ${limit} characters.`);
+      return;
+    case 'uniqueItems':
+      report.add('duplicate-name', place, 'The same stands here twice.');
+      return;
+    default:
+      report.add('wrong-form', place, `This does not fit the format (${keyword}).`);
+  }
+}
+
+function patternRemedy(pattern: string): string {
+  if (pattern.startsWith('^[a-z]')) return 'Write lower-case words joined by hyphens: rack-shift.';
+  if (pattern.startsWith('^[1-9]')) return 'Write a whole number from 1 on.';
+  if (pattern.startsWith('^(0|')) return 'Write a revision such as 1.0.0.';
+  if (pattern.includes('{4}-')) return 'Write a date such as 2027-01-31.';
+  return 'See the format reference.';
+}
+
+/** The keys of the definition that has most of a map's other keys. */
+function keysOfLike(found: unknown, without: string): readonly string[] {
+  const keys = typeof found === 'object' && found !== null ? Object.keys(found).filter((key) => key !== without) : [];
+  let best: readonly string[] = [];
+  let most = -1;
+  for (const candidates of Object.values(knownKeys)) {
+    const shared = keys.filter((key) => candidates.includes(key)).length * 100 - candidates.length;
+    if (shared > most || best.length === 0) {
+      best = candidates;
+      most = shared;
+    }
+  }
+  return best;
+}
+
+const typeName = (type: unknown): string =>
+  type === 'object' ? 'a map' : type === 'array' ? 'a list' : type === 'string' ? 'a text' : String(type);
+
+function written(value: unknown): string {
+  if (typeof value === 'string') return `"${value.length > 40 ? `${value.slice(0, 40)}…` : value}"`;
+  if (Array.isArray(value)) return 'A list';
+  return typeof value === 'object' && value !== null ? 'A map' : String(value);
+}

@@ -1,0 +1,210 @@
+import { PHASE } from '../job/index.ts';
+import type { Guard, Plan, PlanNode, StepNode, Test } from '../model/plan.ts';
+
+/** What tells the values of a cell apart at one place of a plan: values of one class lead to the same future. */
+export interface LiveCell {
+  readonly cell: number;
+  /** Class of each value. */
+  readonly classes: Uint8Array;
+}
+
+/**
+ * Which cells can still matter at each place of a plan, and which of their values make a difference there: a backward
+ * analysis (live variables) over everything that a later step, law, check or declared end reads. Two controls that agree
+ * on it have the same future, so exploring one of them is enough.
+ */
+export class Liveness {
+  readonly #plan: Plan;
+  readonly #atoms: { readonly cell: number; readonly among: readonly number[] | undefined }[] = [];
+  readonly #atomKeys = new Map<string, number>();
+  readonly #atomsOf = new Map<number, number[]>();
+  readonly #uses: Set<number>[];
+  readonly #before: Set<number>[];
+  readonly #after: Set<number>[];
+  readonly #known = new Map<string, readonly LiveCell[]>();
+
+  constructor(plan: Plan) {
+    this.#plan = plan;
+    const ends = new Set<number>();
+    for (const guard of plan.ends) this.#read(guard.test, ends);
+    this.#uses = plan.nodes.map((node) => this.#usesOf(node));
+    this.#before = plan.nodes.map(() => new Set<number>());
+    this.#after = plan.nodes.map(() => new Set<number>());
+    this.#before.push(ends);
+    this.#spread();
+  }
+
+  /** The cells that matter where a node is in a phase; for the place after the last node, at the end. */
+  at(node: number, phase: number): readonly LiveCell[] {
+    const acted = phase > PHASE.act && phase < PHASE.done;
+    const key = `${node} ${acted}`;
+    const known = this.#known.get(key);
+    if (known !== undefined) return known;
+    const live = new Set(acted ? this.#after[node] : this.#before[node]);
+    if (acted) for (const atom of this.#uses[node] ?? []) live.add(atom);
+    const made = this.#cells(live);
+    this.#known.set(key, made);
+    return made;
+  }
+
+  #cells(live: ReadonlySet<number>): readonly LiveCell[] {
+    const byCell = new Map<number, (readonly number[] | undefined)[]>();
+    for (const index of live) {
+      const atom = this.#atoms[index];
+      if (atom !== undefined) byCell.set(atom.cell, [...(byCell.get(atom.cell) ?? []), atom.among]);
+    }
+    return [...byCell].sort(([a], [b]) => a - b).map(([cell, tests]) => ({ cell, classes: classesBy(tests) }));
+  }
+
+  #atom(cell: number, among: readonly number[] | undefined): number {
+    const key = `${cell} ${among === undefined ? '' : [...among].sort((a, b) => a - b).join(',')}`;
+    const known = this.#atomKeys.get(key);
+    if (known !== undefined) return known;
+    const index = this.#atoms.length;
+    this.#atoms.push({ cell, among });
+    this.#atomKeys.set(key, index);
+    this.#atomsOf.set(cell, [...(this.#atomsOf.get(cell) ?? []), index]);
+    return index;
+  }
+
+  #read(test: Test, into: Set<number>): void {
+    if ('cell' in test) into.add(this.#atom(test.cell, test.among));
+    else if ('not' in test) this.#read(test.not, into);
+    else for (const one of 'all' in test ? test.all : test.any) this.#read(one, into);
+  }
+
+  #usesOf(node: PlanNode): Set<number> {
+    const uses = new Set<number>();
+    const exactly = (cell: number | undefined): void => {
+      if (cell !== undefined) uses.add(this.#atom(cell, undefined));
+    };
+    const guards = (all: readonly Guard[]): void => all.forEach((guard) => this.#read(guard.test, uses));
+    const decision = (one: PlanNode['onlyIf']): void => {
+      if (one?.by === 'test') this.#read(one.test, uses);
+      else if (one !== undefined) this.#readCondition(one.condition, exactly);
+    };
+    decision(node.onlyIf);
+    if (node.node === 'choose') node.cases.forEach((one) => decision(one.when));
+    for (const hold of this.#plan.holds) {
+      if (hold.node === node.index) hold.releases.forEach((release) => release.by === 'rework' && exactly(release.counter));
+    }
+    if (node.node !== 'step') return uses;
+    guards(node.guards);
+    guards(node.invariants);
+    for (const effect of node.effects) if ('table' in effect) exactly(effect.cell);
+    for (const index of node.entries) guards(this.#plan.entries[index]?.guards ?? []);
+    this.#readCheck(node, exactly);
+    return uses;
+  }
+
+  #readCondition(index: number, exactly: (cell: number | undefined) => void): void {
+    const condition = this.#plan.conditions[index];
+    exactly(condition?.cell);
+    for (const entry of condition?.entries ?? []) exactly(this.#plan.entries[entry]?.cell);
+  }
+
+  #readCheck(node: StepNode, exactly: (cell: number | undefined) => void): void {
+    const { check } = node;
+    for (const index of node.entries) exactly(this.#plan.entries[index]?.cell);
+    for (const remedy of remediesOf(node)) if (remedy.remedy === 'rework') exactly(remedy.counter);
+    for (const index of node.entries) {
+      const entry = this.#plan.entries[index];
+      if (entry?.entry !== 'identity') continue;
+      exactly(entry.partCell);
+      entry.matched.forEach(exactly);
+    }
+    if (check?.check !== 'tolerance') return;
+    for (const entry of this.#plan.tolerances[check.tolerance]?.entries ?? []) exactly(this.#plan.entries[entry]?.cell);
+  }
+
+  /** Cells that a node always overwrites before anything after it reads them. */
+  #overwrites(node: PlanNode): readonly number[] {
+    if (node.onlyIf !== undefined) return [];
+    if (node.node === 'block') return node.counters;
+    if (node.node !== 'step') return [];
+    const taken = node.entries.flatMap((index) => {
+      const entry = this.#plan.entries[index];
+      return entry === undefined ? [] : [entry.cell, ...entry.truths];
+    });
+    const acted = node.notApplicable !== undefined ? [] : node.effects.flatMap((effect) => ('to' in effect ? effect.cell : []));
+    return [...taken, ...acted];
+  }
+
+  #spread(): void {
+    const { nodes } = this.#plan;
+    const after = nodes.map((node) => this.#following(node));
+    const overwritten = nodes.map((node) => new Set(this.#overwrites(node).flatMap((cell) => this.#atomsOf.get(cell) ?? [])));
+    const waiting = nodes.map((node) => node.index);
+    const isWaiting = new Set(waiting);
+    const before = nodes.map((): number[] => []);
+    after.forEach((all, from) => all.forEach((to) => before[to]?.push(from)));
+    for (let index = waiting.pop(); index !== undefined; index = waiting.pop()) {
+      isWaiting.delete(index);
+      const out = this.#after[index];
+      const into = this.#before[index];
+      const uses = this.#uses[index];
+      if (out === undefined || into === undefined || uses === undefined) continue;
+      for (const to of after[index] ?? []) for (const atom of this.#before[to] ?? []) out.add(atom);
+      const size = into.size;
+      for (const atom of uses) into.add(atom);
+      for (const atom of out) if (overwritten[index]?.has(atom) !== true) into.add(atom);
+      if (into.size === size) continue;
+      for (const from of before[index] ?? []) {
+        if (isWaiting.has(from)) continue;
+        isWaiting.add(from);
+        waiting.push(from);
+      }
+    }
+  }
+
+  /** The nodes that can come directly after a node; the place after the last one is the end. */
+  #following(node: PlanNode): readonly number[] {
+    const { holds } = this.#plan;
+    const out = new Set<number>();
+    if (node.node === 'block' && node.first >= 0) out.add(node.first);
+    if (node.node === 'choose') {
+      for (const one of node.cases) out.add(one.body);
+      if (node.otherwise >= 0) out.add(node.otherwise);
+    }
+    if (node.node === 'step') for (const remedy of remediesOf(node)) if (remedy.remedy === 'rework') out.add(remedy.body);
+    for (const hold of holds) {
+      if (hold.node === node.index) hold.releases.forEach((release) => release.by === 'rework' && out.add(release.body));
+    }
+    const goesInside = node.node === 'block' && node.first >= 0;
+    const isChoice = node.node === 'choose';
+    if (!goesInside || node.onlyIf !== undefined || isChoice) out.add(this.#beyond(node));
+    return [...out];
+  }
+
+  /** Where the job goes when a node is done. */
+  #beyond(from: PlanNode): number {
+    let node: PlanNode | undefined = from;
+    while (node !== undefined) {
+      if (node.node === 'block' && node.resumes !== undefined) return node.resumes.at;
+      if (node.next >= 0) return node.next;
+      node = this.#plan.nodes[node.parent];
+    }
+    return this.#plan.nodes.length;
+  }
+}
+
+/** Every remedy of a step. */
+function remediesOf(node: StepNode) {
+  const { check, struck } = node;
+  const all =
+    check === undefined ? [] : check.check === 'tolerance' ? [check.high, check.low, check.inconclusive] : [check.nonconforming];
+  return [...all, struck].flatMap((remedy) => remedy ?? []);
+}
+
+/** Values that no test tells apart get one class; a test without a list tells all values apart. */
+function classesBy(tests: readonly (readonly number[] | undefined)[]): Uint8Array {
+  const classes = new Uint8Array(256);
+  const names = new Map<string, number>();
+  for (let value = 0; value < classes.length; value++) {
+    const name = tests.map((among) => (among === undefined ? String(value) : among.includes(value) ? '+' : '-')).join(' ');
+    const known = names.get(name);
+    classes[value] = known ?? names.size;
+    if (known === undefined) names.set(name, names.size);
+  }
+  return classes;
+}
