@@ -1,8 +1,28 @@
 export * from './crank/index.ts';
 export * from './job/index.ts';
-export { compile, compileAmount, evaluate, evaluateAmount, lower, nearest, scopeOf, typeExpression, writeExplanation } from './logic/index.ts';
-export type { Answer, Explanation, Lowered, Read, Scope, Type, Typed, TypedAmount, TypedTruth } from './logic/index.ts';
+export type {
+  Answer,
+  Explanation,
+  Lowered,
+  Read,
+  Scope,
+  Type,
+  Typed,
+  TypedAmount,
+  TypedTruth,
+} from './logic/index.ts';
+export {
+  compile,
+  compileAmount,
+  evaluate,
+  evaluateAmount,
+  lower,
+  nearest,
+  scopeOf,
+  typeExpression,
+  writeExplanation,
+} from './logic/index.ts';
 export * from './measure/index.ts';
 export * from './model/index.ts';
-export * from './quantity/index.ts';
 export * from './proof/index.ts';
+export * from './quantity/index.ts';

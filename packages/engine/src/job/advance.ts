@@ -5,16 +5,23 @@ import { Walk } from './walk.ts';
 
 /** The control of a job that has just started: at the first place where something has to happen. */
 export function startControl(plan: Plan): Control {
-  const walk = new Walk(plan, blankControl(plan));
+  const blank = blankControl(plan);
+  const walk = new Walk(plan, blank, blank.bytes);
   walk.enter(0);
   return walk.control();
 }
 
 /**
  * The control that follows a signal. Total on `signals(plan, control)` and pure; it knows outcomes, never numbers. Throws
- * on a signal that cannot happen here, since that is a defect of the caller.
+ * on a signal that cannot happen here, since that is a defect of the caller. `copy` says where the bytes of the new
+ * control are put; whoever explores very many controls may hand out room for them himself.
  */
-export function advance(plan: Plan, control: Control, signal: Signal): Control {
+export function advance(
+  plan: Plan,
+  control: Control,
+  signal: Signal,
+  copy: (bytes: Uint8Array) => Uint8Array = copied,
+): Control {
   switch (signal.signal) {
     case 'started':
       return startControl(plan);
@@ -25,14 +32,20 @@ export function advance(plan: Plan, control: Control, signal: Signal): Control {
     case 'resumed':
       return { ...control, parked: false };
     default: {
-      const walk = new Walk(plan, control);
+      const walk = new Walk(plan, control, copy(control.bytes));
       move(plan, walk, signal);
       return walk.control();
     }
   }
 }
 
-function move(plan: Plan, walk: Walk, signal: Exclude<Signal, { signal: 'started' | 'closed' | 'parked' | 'resumed' }>): void {
+const copied = (bytes: Uint8Array): Uint8Array => bytes.slice();
+
+function move(
+  plan: Plan,
+  walk: Walk,
+  signal: Exclude<Signal, { signal: 'started' | 'closed' | 'parked' | 'resumed' }>,
+): void {
   switch (signal.signal) {
     case 'branched':
       return branch(plan, walk, signal.truth);

@@ -5,9 +5,8 @@ import { openConditions } from './advance.ts';
 import type { Occasion } from './command.ts';
 import { PHASE, progressOf } from './control.ts';
 import type { Fact, FactBody, WrittenVerdict } from './fact.ts';
-import { type Job, jobFrom, signalOf, withFact } from './job.ts';
+import { type Job, jobFrom, sameSignal, signalOf, withFact } from './job.ts';
 import { entryConforms, waysOn } from './signals.ts';
-import { sameSignal } from './job.ts';
 import { measuredBy, reader } from './value.ts';
 import { writeVerdict } from './write-verdict.ts';
 
@@ -32,7 +31,14 @@ export class Batch {
   }
 
   static starting(plan: Plan, occasion: Occasion, body: Extract<FactBody, { kind: 'started' }>): Batch {
-    const fact = { format: '1', seq: 1, id: `${occasion.id}.1`, at: occasion.at, by: occasion.by, fact: body } as const;
+    const fact = {
+      format: '1',
+      seq: 1,
+      id: `${occasion.id}.1`,
+      at: occasion.at,
+      by: occasion.by,
+      fact: body,
+    } as const;
     const batch = new Batch(plan, occasion, jobFrom(plan, fact));
     batch.facts.push(fact);
     return batch.settle();
@@ -67,7 +73,8 @@ export class Batch {
   #next(): FactBody | undefined {
     const { control } = this.job;
     const node = this.#plan.nodes[control.at];
-    if (node === undefined || control.hold >= 0 || control.parked || control.closed !== undefined) return undefined;
+    if (node === undefined || control.hold >= 0 || control.parked || control.closed !== undefined)
+      return undefined;
     const phase = progressOf(this.#plan, control, control.at);
     if (phase === PHASE.deciding) return this.#branched();
     if (phase === PHASE.judge && node.node === 'step') {

@@ -2,13 +2,13 @@ import { unsuitable } from '../measure/index.ts';
 import type { Guard, Plan, StepNode } from '../model/plan.ts';
 import { type Quantity, writeQuantity } from '../quantity/index.ts';
 import { actFaults } from './advance.ts';
+import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { PHASE, progressOf } from './control.ts';
-import type { Answering } from './answering.ts';
+import type { InstrumentUsed } from './fact.ts';
 import { offeredStep } from './here.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';
-import type { InstrumentUsed } from './fact.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
@@ -19,7 +19,12 @@ export function acknowledge(plan: Plan, batch: Batch, step: string): Answering {
   return batch.add({ kind: 'acknowledged', step, hazards: node.hazards }).settle();
 }
 
-export function done(plan: Plan, batch: Batch, command: Extract<Command, { command: 'done' }>, occasion: Occasion): Answering {
+export function done(
+  plan: Plan,
+  batch: Batch,
+  command: Extract<Command, { command: 'done' }>,
+  occasion: Occasion,
+): Answering {
   const { job } = batch;
   const node = offeredStep(plan, job, command.step, PHASE.act);
   if (!('node' in node)) return node;
@@ -30,7 +35,9 @@ export function done(plan: Plan, batch: Batch, command: Extract<Command, { comma
   const early = tooSoon(job, node, occasion);
   if (early !== undefined) return [early];
   if (node.act?.act === 'photograph' && command.photograph === undefined) {
-    return [{ code: 'empty', message: 'This step needs a photograph.', remedy: 'Attach it.', about: node.path }];
+    return [
+      { code: 'empty', message: 'This step needs a photograph.', remedy: 'Attach it.', about: node.path },
+    ];
   }
   const wrench = wrenchFor(plan, job, node, command.instrument, occasion);
   if ('refusal' in wrench) return [wrench.refusal];
@@ -61,11 +68,20 @@ export function guardRefusal(guard: Guard): Refusal {
     case 'ends':
       return { code: 'requirement', message: because.says, remedy: 'See to it first.' };
     case 'change-from':
-      return { code: 'change-from', message: because.says, remedy: 'The engine is not in the state that this step starts from.' };
+      return {
+        code: 'change-from',
+        message: because.says,
+        remedy: 'The engine is not in the state that this step starts from.',
+      };
   }
 }
 
-function togetherRefusal(job: Job, node: StepNode, command: Extract<Command, { command: 'done' }>, occasion: Occasion): Refusal | undefined {
+function togetherRefusal(
+  job: Job,
+  node: StepNode,
+  command: Extract<Command, { command: 'done' }>,
+  occasion: Occasion,
+): Refusal | undefined {
   if (node.together === undefined) return undefined;
   const second = command.together ?? '';
   if (second.trim() === '') {
@@ -77,7 +93,12 @@ function togetherRefusal(job: Job, node: StepNode, command: Extract<Command, { c
     };
   }
   if (second === occasion.by) {
-    return { code: 'same-person', message: `${second} cannot be both.`, remedy: 'Name another person.', about: node.together };
+    return {
+      code: 'same-person',
+      message: `${second} cannot be both.`,
+      remedy: 'Name another person.',
+      about: node.together,
+    };
   }
   return wrongRole(job, second, node.together);
 }
@@ -90,7 +111,10 @@ export function wrongRole(job: Job, person: string, role: string): Refusal | und
   return {
     code: 'wrong-role',
     message: `${person} is not ${role} in this job.`,
-    remedy: holders.length === 0 ? `Nobody is; the job has to be started with one.` : `Ask ${holders.join(' or ')}.`,
+    remedy:
+      holders.length === 0
+        ? `Nobody is; the job has to be started with one.`
+        : `Ask ${holders.join(' or ')}.`,
     about: role,
   };
 }
@@ -126,13 +150,18 @@ function wrenchFor(
   for (const stage of node.act.stages) {
     if (instrument === undefined || stage.stage !== 'torque') continue;
     const unfit = unsuitable(instrument, stage.torque, occasion.at);
-    if (unfit !== undefined) return { refusal: unsuitableRefusal(chosen.used.identity, writeQuantity(stage.torque), unfit) };
+    if (unfit !== undefined)
+      return { refusal: unsuitableRefusal(chosen.used.identity, writeQuantity(stage.torque), unfit) };
   }
   return chosen;
 }
 
 /** Why an instrument may not be used for a value, as a refusal. */
-export function unsuitableRefusal(identity: string, value: string, unfit: NonNullable<ReturnType<typeof unsuitable>>): Refusal {
+export function unsuitableRefusal(
+  identity: string,
+  value: string,
+  unfit: NonNullable<ReturnType<typeof unsuitable>>,
+): Refusal {
   if (unfit.because === 'instrument-overdue') {
     return {
       code: 'instrument-overdue',
@@ -150,13 +179,26 @@ export function unsuitableRefusal(identity: string, value: string, unfit: NonNul
   };
 }
 
-export function omit(plan: Plan, batch: Batch, command: Extract<Command, { command: 'omit' }>, occasion: Occasion): Answering {
+export function omit(
+  plan: Plan,
+  batch: Batch,
+  command: Extract<Command, { command: 'omit' }>,
+  occasion: Occasion,
+): Answering {
   const { job } = batch;
-  const phase = job.control.at < plan.nodes.length ? progressOf(plan, job.control, job.control.at) : PHASE.done;
+  const phase =
+    job.control.at < plan.nodes.length ? progressOf(plan, job.control, job.control.at) : PHASE.done;
   const node = offeredStep(plan, job, command.step, phase === PHASE.hazards ? PHASE.hazards : PHASE.act);
   if (!('node' in node)) return node;
   if (node.notApplicable === undefined) {
-    return [{ code: 'not-offered', message: `${node.path} cannot be left out.`, remedy: 'Do it.', about: node.path }];
+    return [
+      {
+        code: 'not-offered',
+        message: `${node.path} cannot be left out.`,
+        remedy: 'Do it.',
+        about: node.path,
+      },
+    ];
   }
   const role = wrongRole(job, occasion.by, node.notApplicable);
   if (role !== undefined) return [role];

@@ -1,9 +1,9 @@
 import { overdue } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
+import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { failing, holds } from './control.ts';
-import type { Answering } from './answering.ts';
 import { guardRefusal, unsuitableRefusal } from './decide-act.ts';
 import { onHold } from './here.ts';
 import { instrumentOf } from './instruments.ts';
@@ -32,7 +32,13 @@ export function park(plan: Plan, batch: Batch, reason: string): Answering {
   }
   if (!holds(parking.guard.test, batch.job.control.bytes)) {
     const { because } = parking.guard;
-    return [{ code: 'states-for-parking', message: `The job cannot be left like this: ${because.says}`, remedy: parking.instructions }];
+    return [
+      {
+        code: 'states-for-parking',
+        message: `The job cannot be left like this: ${because.says}`,
+        remedy: parking.instructions,
+      },
+    ];
   }
   return batch.add({ kind: 'parked', reason });
 }
@@ -57,7 +63,12 @@ export function resume(plan: Plan, batch: Batch, confirmed: readonly string[]): 
 }
 
 /** Names an instrument that the job uses from now on. */
-export function equip(plan: Plan, batch: Batch, command: Extract<Command, { command: 'equip' }>, occasion: Occasion): Answering {
+export function equip(
+  plan: Plan,
+  batch: Batch,
+  command: Extract<Command, { command: 'equip' }>,
+  occasion: Occasion,
+): Answering {
   const { instrument } = command;
   const refused = refusedText(instrument.identity, 'The identity', 64);
   if (refused !== undefined) return [refused];

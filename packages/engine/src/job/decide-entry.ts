@@ -1,12 +1,12 @@
+import { nearest } from '../logic/index.ts';
 import { unsuitable } from '../measure/index.ts';
 import { type Entry, PART, type Plan } from '../model/plan.ts';
 import { exampleOf, hasShape } from '../model/shape.ts';
-import { nearest } from '../logic/index.ts';
 import { describeQuantityFault, type QuantityFault, readEntry, writeQuantity } from '../quantity/index.ts';
+import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { failing, PHASE, progressOf } from './control.ts';
-import type { Answering } from './answering.ts';
 import { guardRefusal, unsuitableRefusal } from './decide-act.ts';
 import type { FactBody } from './fact.ts';
 import { findEntry } from './find.ts';
@@ -42,7 +42,13 @@ function openEntry(plan: Plan, job: Job, name: string): Entry | readonly Refusal
   const entry = index !== undefined && open.includes(index) ? plan.entries[index] : undefined;
   if (entry !== undefined) return entry;
   const names = open.map((one) => plan.entries[one]?.name ?? '');
-  const known = index === undefined ? nearest(name, plan.entries.map((one) => one.name)) : undefined;
+  const known =
+    index === undefined
+      ? nearest(
+          name,
+          plan.entries.map((one) => one.name),
+        )
+      : undefined;
   return [
     {
       code: 'not-offered',
@@ -50,13 +56,23 @@ function openEntry(plan: Plan, job: Job, name: string): Entry | readonly Refusal
         index === undefined
           ? `There is no entry ${name}${known === undefined ? '' : `; did you mean ${known}?`}`
           : `${name} is not asked for now.`,
-      remedy: names.length > 0 ? `Asked for now: ${names.join(', ')}.` : `Go on with ${node?.path ?? 'closing the job'}.`,
+      remedy:
+        names.length > 0
+          ? `Asked for now: ${names.join(', ')}.`
+          : `Go on with ${node?.path ?? 'closing the job'}.`,
       about: name,
     },
   ];
 }
 
-function bodyOf(plan: Plan, job: Job, entry: Entry, step: string, command: Record_, occasion: Occasion): FactBody | Refusal {
+function bodyOf(
+  plan: Plan,
+  job: Job,
+  entry: Entry,
+  step: string,
+  command: Record_,
+  occasion: Occasion,
+): FactBody | Refusal {
   switch (entry.entry) {
     case 'reading':
       return reading(plan, job, entry, step, command, occasion);
@@ -75,7 +91,9 @@ function bodyOf(plan: Plan, job: Job, entry: Entry, step: string, command: Recor
     case 'field': {
       const text = command.value.trim();
       const refused = refusedText(text, entry.title, entry.longest) ?? refusedShape(entry, text);
-      return refused === undefined ? { kind: 'filled', step, entry: entry.name, text } : { ...refused, about: entry.name };
+      return refused === undefined
+        ? { kind: 'filled', step, entry: entry.name, text }
+        : { ...refused, about: entry.name };
     }
     case 'identity':
       return identity(plan, job, entry, step, command);
@@ -84,7 +102,14 @@ function bodyOf(plan: Plan, job: Job, entry: Entry, step: string, command: Recor
 
 type ReadingEntry = Extract<Entry, { entry: 'reading' }>;
 
-function reading(plan: Plan, job: Job, entry: ReadingEntry, step: string, command: Record_, occasion: Occasion): FactBody | Refusal {
+function reading(
+  plan: Plan,
+  job: Job,
+  entry: ReadingEntry,
+  step: string,
+  command: Record_,
+  occasion: Occasion,
+): FactBody | Refusal {
   const typed = readEntry(command.value, { kind: entry.kind, unit: entry.unit });
   if ('fault' in typed) return quantityRefusal(typed.fault, entry);
   const { quantity } = typed;
@@ -93,7 +118,8 @@ function reading(plan: Plan, job: Job, entry: ReadingEntry, step: string, comman
     return {
       code: 'implausible',
       message: `${writeQuantity(quantity)} cannot be right here: ${plausibleText(entry)}.`,
-      remedy: 'Look at the instrument, its zero and the unit, and read again. If it stays so, leave a note and ask the lead.',
+      remedy:
+        'Look at the instrument, its zero and the unit, and read again. If it stays so, leave a note and ask the lead.',
       about: entry.name,
     };
   }
@@ -104,7 +130,8 @@ function reading(plan: Plan, job: Job, entry: ReadingEntry, step: string, comman
     used = chosen.used;
     const instrument = instrumentOf(plan, used ?? { kind: entry.instrument, identity: entry.instrument });
     const unfit = instrument === undefined ? undefined : unsuitable(instrument, quantity, occasion.at);
-    if (unfit !== undefined) return unsuitableRefusal(used?.identity ?? entry.instrument, writeQuantity(quantity), unfit);
+    if (unfit !== undefined)
+      return unsuitableRefusal(used?.identity ?? entry.instrument, writeQuantity(quantity), unfit);
   }
   return {
     kind: 'reading',
@@ -131,7 +158,8 @@ const codes: Readonly<Partial<Record<QuantityFault['code'], RefusalCode>>> = {
 };
 
 function quantityRefusal(fault: QuantityFault, entry: ReadingEntry): Refusal {
-  const unit = entry.unit.symbol === '' ? 'a plain number' : `a number in ${entry.unit.symbol}, or with its unit`;
+  const unit =
+    entry.unit.symbol === '' ? 'a plain number' : `a number in ${entry.unit.symbol}, or with its unit`;
   return {
     code: codes[fault.code] ?? 'not-a-number',
     message: describeQuantityFault(fault),
@@ -140,7 +168,10 @@ function quantityRefusal(fault: QuantityFault, entry: ReadingEntry): Refusal {
   };
 }
 
-function refusedShape(entry: Extract<Entry, { entry: 'field' | 'identity' }>, text: string): Refusal | undefined {
+function refusedShape(
+  entry: Extract<Entry, { entry: 'field' | 'identity' }>,
+  text: string,
+): Refusal | undefined {
   if (entry.shape === undefined || hasShape(text, entry.shape)) return undefined;
   return {
     code: 'wrong-shape',
@@ -152,7 +183,13 @@ function refusedShape(entry: Extract<Entry, { entry: 'field' | 'identity' }>, te
 
 type IdentityEntry = Extract<Entry, { entry: 'identity' }>;
 
-function identity(plan: Plan, job: Job, entry: IdentityEntry, step: string, command: Record_): FactBody | Refusal {
+function identity(
+  plan: Plan,
+  job: Job,
+  entry: IdentityEntry,
+  step: string,
+  command: Record_,
+): FactBody | Refusal {
   const text = command.value.trim();
   const refused = refusedText(text, entry.title, entry.shape.signs.length + 40) ?? refusedShape(entry, text);
   if (refused !== undefined) return { ...refused, about: entry.name };
@@ -175,7 +212,8 @@ function identity(plan: Plan, job: Job, entry: IdentityEntry, step: string, comm
       about: entry.name,
     };
   }
-  if (entry.as === 'found') return { kind: 'identified', step, entry: entry.name, identity: text, part: 'found' };
+  if (entry.as === 'found')
+    return { kind: 'identified', step, entry: entry.name, identity: text, part: 'found' };
   const part = text === own ? 'own' : other !== undefined ? 'other' : 'renewed';
   const expected = part === 'own' || (part === 'renewed' && entry.acceptNew);
   if (!expected && command.insist !== true) {
@@ -194,7 +232,9 @@ function identity(plan: Plan, job: Job, entry: IdentityEntry, step: string, comm
 
 /** The identity that was found at a place, if it still counts. */
 function foundAt(plan: Plan, job: Job, place: string): string | undefined {
-  const index = plan.entries.findIndex((one) => one.entry === 'identity' && one.as === 'found' && one.place === place);
+  const index = plan.entries.findIndex(
+    (one) => one.entry === 'identity' && one.as === 'found' && one.place === place,
+  );
   const entry = plan.entries[index];
   if (entry?.entry !== 'identity' || job.control.bytes[entry.partCell] === PART.unknown) return undefined;
   return job.taken[index]?.text;

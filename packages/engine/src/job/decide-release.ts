@@ -1,13 +1,18 @@
 import type { Plan } from '../model/plan.ts';
+import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
-import type { Answering } from './answering.ts';
 import { wrongRole } from './decide-act.ts';
 import { refusedText } from './said.ts';
 import { waysOn } from './signals.ts';
 
 /** Releases the open hold in one of the ways that it allows, by a person who may and who did not do the work. */
-export function release(plan: Plan, batch: Batch, command: Extract<Command, { command: 'release' }>, occasion: Occasion): Answering {
+export function release(
+  plan: Plan,
+  batch: Batch,
+  command: Extract<Command, { command: 'release' }>,
+  occasion: Occasion,
+): Answering {
   const { job } = batch;
   const hold = plan.holds[job.control.hold];
   if (hold === undefined) {
@@ -22,7 +27,9 @@ export function release(plan: Plan, batch: Batch, command: Extract<Command, { co
         {
           code: 'no-concession',
           message: `This hold has no concession: ${hold.text}`,
-          remedy: hold.safety ? 'It protects people. Only putting it right releases it.' : waysOut(plan, batch),
+          remedy: hold.safety
+            ? 'It protects people. Only putting it right releases it.'
+            : waysOut(plan, batch),
           about: hold.id,
         },
       ];
@@ -50,7 +57,9 @@ export function release(plan: Plan, batch: Batch, command: Extract<Command, { co
   const reason = refusedText(command.reason, 'The reason');
   if (reason !== undefined) return [reason];
   const step = plan.nodes[hold.node]?.path ?? '';
-  return batch.add({ kind: 'released', hold: hold.id, step, by: way.by, release: number, reason: command.reason }).settle();
+  return batch
+    .add({ kind: 'released', hold: hold.id, step, by: way.by, release: number, reason: command.reason })
+    .settle();
 }
 
 /** The ways out of the open hold, in words. */

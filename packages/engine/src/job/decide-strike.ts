@@ -1,16 +1,20 @@
 import type { Plan } from '../model/plan.ts';
+import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command } from './command.ts';
-import type { Answering } from './answering.ts';
-import type { Signal } from './signal.ts';
 import { findEntry, findNode } from './find.ts';
 import { sameSignal } from './job.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
+import type { Signal } from './signal.ts';
 import { strikes } from './signals.ts';
 
 /** Strikes an earlier fact: it stays visible, and what relied on it is open again. */
-export function strike(plan: Plan, batch: Batch, command: Extract<Command, { command: 'strike' }>): Answering {
+export function strike(
+  plan: Plan,
+  batch: Batch,
+  command: Extract<Command, { command: 'strike' }>,
+): Answering {
   const { job } = batch;
   const reason = refusedText(command.reason, 'The reason');
   if (reason !== undefined) return [reason];
@@ -24,16 +28,21 @@ export function strike(plan: Plan, batch: Batch, command: Extract<Command, { com
     case 'filled':
     case 'identified': {
       const index = findEntry(plan, body.entry) ?? -1;
-      if (job.taken[index]?.seq !== target) return [nothing(`Fact ${target} no longer counts: it was struck or taken again.`)];
+      if (job.taken[index]?.seq !== target)
+        return [nothing(`Fact ${target} no longer counts: it was struck or taken again.`)];
       if (!allows(plan, batch, { signal: 'struck', entry: index })) return [notNow(target)];
-      return batch.add({ kind: 'struck', target, entry: body.entry, step: body.step, reason: command.reason }).settle();
+      return batch
+        .add({ kind: 'struck', target, entry: body.entry, step: body.step, reason: command.reason })
+        .settle();
     }
     case 'done': {
       const node = findNode(plan, body.step) ?? -1;
       const step = plan.nodes[node];
       if (step?.node === 'step' && step.effects.length > 0) {
         return [
-          nothing(`Fact ${target} changed the state of the engine, and striking it would not change it back. Undo the work by rework.`),
+          nothing(
+            `Fact ${target} changed the state of the engine, and striking it would not change it back. Undo the work by rework.`,
+          ),
         ];
       }
       if (!allows(plan, batch, { signal: 'undone', node })) return [notNow(target)];

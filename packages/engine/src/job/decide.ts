@@ -3,15 +3,15 @@ import type { Plan } from '../model/plan.ts';
 import type { Answering } from './answering.ts';
 import { Batch } from './batch.ts';
 import type { Command, Occasion, StartRequest } from './command.ts';
-import type { Fact } from './fact.ts';
-import type { Job } from './job.ts';
 import { acknowledge, done, omit, witness } from './decide-act.ts';
+import { abandon, close, equip, note, park, resume } from './decide-aside.ts';
 import { record } from './decide-entry.ts';
-import { instrumentOf } from './instruments.ts';
-import type { Refusal } from './refusal.ts';
 import { release } from './decide-release.ts';
 import { strike } from './decide-strike.ts';
-import { abandon, close, equip, note, park, resume } from './decide-aside.ts';
+import type { Fact } from './fact.ts';
+import { instrumentOf } from './instruments.ts';
+import type { Job } from './job.ts';
+import type { Refusal } from './refusal.ts';
 
 /** Facts to append as a whole, with the job that they make; or why nothing has changed. */
 export type Decided =
@@ -23,7 +23,12 @@ export function start(plan: Plan, request: StartRequest, occasion: Occasion): De
   const refusals: Refusal[] = [];
   for (const role of plan.persons) {
     if (!request.persons.some((one) => one.role === role && one.person.trim() !== '')) {
-      refusals.push({ code: 'unknown-person', message: `The role ${role} is not filled.`, remedy: 'Say who fills it.', about: role });
+      refusals.push({
+        code: 'unknown-person',
+        message: `The role ${role} is not filled.`,
+        remedy: 'Say who fills it.',
+        about: role,
+      });
     }
   }
   if (!request.persons.some((one) => one.person === occasion.by)) refusals.push(stranger(occasion.by));
@@ -77,14 +82,25 @@ const stranger = (person: string): Refusal => ({
  * Decides a command: facts, or refusals with reasons. Numbers, names and the clock come in here and nowhere else.
  * `expectedSeq`, where given, is the sequence number that the asker has seen last.
  */
-export function decide(plan: Plan, job: Job, command: Command, occasion: Occasion, expectedSeq?: number): Decided {
+export function decide(
+  plan: Plan,
+  job: Job,
+  command: Command,
+  occasion: Occasion,
+  expectedSeq?: number,
+): Decided {
   const refusal = beforehand(job, command, occasion, expectedSeq);
   if (refusal !== undefined) return { refusals: [refusal] };
   const answer = answerTo(plan, job, command, occasion);
   return answer instanceof Batch ? { facts: answer.facts, job: answer.job } : { refusals: answer };
 }
 
-function beforehand(job: Job, command: Command, occasion: Occasion, expectedSeq: number | undefined): Refusal | undefined {
+function beforehand(
+  job: Job,
+  command: Command,
+  occasion: Occasion,
+  expectedSeq: number | undefined,
+): Refusal | undefined {
   if (job.control.closed !== undefined) {
     return { code: 'job-closed', message: 'This job is closed.', remedy: 'Start a new job.' };
   }

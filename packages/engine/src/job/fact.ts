@@ -36,7 +36,15 @@ export type FactBody =
       readonly instruments: readonly InstrumentUsed[];
     }
   | { readonly kind: 'equipped'; readonly instrument: InstrumentUsed }
-  | { readonly kind: 'branched'; readonly step: string; readonly decided: readonly { readonly condition: string; readonly truth: boolean; readonly explanation: string }[] }
+  | {
+      readonly kind: 'branched';
+      readonly step: string;
+      readonly decided: readonly {
+        readonly condition: string;
+        readonly truth: boolean;
+        readonly explanation: string;
+      }[];
+    }
   | { readonly kind: 'acknowledged'; readonly step: string; readonly hazards: readonly string[] }
   | {
       readonly kind: 'done';
@@ -68,9 +76,22 @@ export type FactBody =
       readonly part: 'found' | 'own' | 'other' | 'renewed';
     }
   | { readonly kind: 'judged'; readonly step: string; readonly of: string; readonly verdict: WrittenVerdict }
-  | { readonly kind: 'struck'; readonly target: number; readonly entry?: string; readonly step: string; readonly reason: string }
+  | {
+      readonly kind: 'struck';
+      readonly target: number;
+      readonly entry?: string;
+      readonly step: string;
+      readonly reason: string;
+    }
   | { readonly kind: 'held'; readonly hold: string; readonly step: string; readonly text: string }
-  | { readonly kind: 'released'; readonly hold: string; readonly step: string; readonly by: 'concession' | 'rework' | 'witness'; readonly release: number; readonly reason: string }
+  | {
+      readonly kind: 'released';
+      readonly hold: string;
+      readonly step: string;
+      readonly by: 'concession' | 'rework' | 'witness';
+      readonly release: number;
+      readonly reason: string;
+    }
   | { readonly kind: 'witnessed'; readonly step: string }
   | { readonly kind: 'noted'; readonly text: string }
   | { readonly kind: 'parked'; readonly reason: string }
@@ -85,7 +106,13 @@ export interface Photograph {
 
 /** A verdict as it is stored: words and exact texts. `exact` is a fraction of the base unit of the kind. */
 export type WrittenVerdict =
-  | { readonly verdict: Extract<VerdictWord, 'conforming'>; readonly value?: string; readonly limits?: string; readonly margin?: string; readonly exact?: string }
+  | {
+      readonly verdict: Extract<VerdictWord, 'conforming'>;
+      readonly value?: string;
+      readonly limits?: string;
+      readonly margin?: string;
+      readonly exact?: string;
+    }
   | {
       readonly verdict: Extract<VerdictWord, 'nonconforming'>;
       readonly side?: Side;
@@ -95,7 +122,13 @@ export type WrittenVerdict =
       readonly exact?: string;
       readonly because?: string;
     }
-  | { readonly verdict: Extract<VerdictWord, 'inconclusive'>; readonly value: string; readonly limits: string; readonly because: InconclusiveReason; readonly exact: string };
+  | {
+      readonly verdict: Extract<VerdictWord, 'inconclusive'>;
+      readonly value: string;
+      readonly limits: string;
+      readonly because: InconclusiveReason;
+      readonly exact: string;
+    };
 
 export const factKinds = [
   'started',

@@ -14,7 +14,12 @@ const whatIsNext: Readonly<Record<number, string>> = {
 };
 
 /** The step that is offered in this phase, or the refusal that says what is offered instead. */
-export function offeredStep(plan: Plan, job: Job, step: string, phase: number): StepNode | readonly Refusal[] {
+export function offeredStep(
+  plan: Plan,
+  job: Job,
+  step: string,
+  phase: number,
+): StepNode | readonly Refusal[] {
   const { control } = job;
   const node = plan.nodes[control.at];
   if (control.hold >= 0) return [onHold(plan, job)];
@@ -40,7 +45,8 @@ export function onHold(plan: Plan, job: Job): Refusal {
   return {
     code: 'not-offered',
     message: `The job is on hold: ${hold?.text ?? ''}`,
-    remedy: 'Release the hold, strike the entry that led to it if it was wrong, or close the job as unfinished.',
+    remedy:
+      'Release the hold, strike the entry that led to it if it was wrong, or close the job as unfinished.',
     about: hold?.id ?? '',
   };
 }

@@ -1,10 +1,36 @@
 export { advance, startControl } from './advance.ts';
 export { type Command, commandNames, type Occasion, type StartRequest } from './command.ts';
-export { blankControl, type Control, describeCells, failing, holds, nodeAt, PHASE, progressOf } from './control.ts';
+export {
+  blankControl,
+  type Control,
+  describeCells,
+  failing,
+  holds,
+  nodeAt,
+  PHASE,
+  progressOf,
+} from './control.ts';
 export { type Decided, decide, start } from './decide.ts';
-export { type Fact, type FactBody, factKinds, type InstrumentUsed, type Photograph, type WrittenVerdict } from './fact.ts';
+export {
+  type Fact,
+  type FactBody,
+  factKinds,
+  type InstrumentUsed,
+  type Photograph,
+  type WrittenVerdict,
+} from './fact.ts';
 export { findEntry, findNode } from './find.ts';
-export { type Job, jobFrom, type Replayed, replay, sameSignal, signalOf, type Taken, valueOf, withFact } from './job.ts';
+export {
+  type Job,
+  jobFrom,
+  type Replayed,
+  recordedValue,
+  replay,
+  sameSignal,
+  signalOf,
+  type Taken,
+  withFact,
+} from './job.ts';
 export { describeStep, type Offer, type OfferedStep, type Offers, offers } from './offers.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
 export { type JudgedOutcome, type PartOutcome, type Signal, signalNames } from './signal.ts';

@@ -33,7 +33,7 @@ export type Taken = {
 );
 
 /** The value that an expression reads under a name, if it is recorded. */
-export function valueOf(taken: Taken | undefined): Value | undefined {
+export function recordedValue(taken: Taken | undefined): Value | undefined {
   if (taken === undefined) return undefined;
   return taken.entry === 'reading' ? taken.quantity : taken.text;
 }
@@ -57,7 +57,8 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
     case 'observed': {
       const index = indexOf(plan, fact.entry);
       const entry = plan.entries[index];
-      const answer = entry?.entry === 'observation' ? entry.answers.findIndex((one) => one.id === fact.answer) : -1;
+      const answer =
+        entry?.entry === 'observation' ? entry.answers.findIndex((one) => one.id === fact.answer) : -1;
       if (answer < 0) throw new RangeError(`${fact.entry} has no answer ${fact.answer}`);
       return { signal: 'observed', entry: index, answer };
     }
@@ -139,13 +140,25 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
       }
       break;
     case 'equipped':
-      instruments = [...instruments.filter((one) => one.identity !== body.instrument.identity), body.instrument];
+      instruments = [
+        ...instruments.filter((one) => one.identity !== body.instrument.identity),
+        body.instrument,
+      ];
       break;
     default:
       break;
   }
   const moved = control.at !== job.control.at || phaseOf(plan, control) !== phaseOf(plan, job.control);
-  return { ...job, facts, seq: fact.seq, control, taken, doers, instruments, since: moved ? fact.at : job.since };
+  return {
+    ...job,
+    facts,
+    seq: fact.seq,
+    control,
+    taken,
+    doers,
+    instruments,
+    since: moved ? fact.at : job.since,
+  };
 }
 
 const phaseOf = (plan: Plan, control: Control): number =>

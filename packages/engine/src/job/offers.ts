@@ -17,7 +17,12 @@ export interface Offers {
   readonly step?: OfferedStep;
   readonly offers: readonly Offer[];
   readonly blocked: readonly Refusal[];
-  readonly hold?: { readonly id: string; readonly text: string; readonly safety: boolean; readonly step: string };
+  readonly hold?: {
+    readonly id: string;
+    readonly text: string;
+    readonly safety: boolean;
+    readonly step: string;
+  };
   /** Steps that are done, of all steps of the plan; a rework lowers it. */
   readonly progress: { readonly done: number; readonly of: number };
   /** Where the crank stands. */
@@ -36,7 +41,14 @@ export interface OfferedStep {
 
 export type Offer =
   | { readonly offer: 'acknowledge'; readonly step: string }
-  | { readonly offer: 'done'; readonly step: string; readonly together?: string; readonly photograph?: true; readonly wrench?: string; readonly wait?: string }
+  | {
+      readonly offer: 'done';
+      readonly step: string;
+      readonly together?: string;
+      readonly photograph?: true;
+      readonly wrench?: string;
+      readonly wait?: string;
+    }
   | { readonly offer: 'omit'; readonly step: string; readonly role: string }
   | {
       readonly offer: 'record';
@@ -51,7 +63,12 @@ export type Offer =
       readonly limits?: string;
     }
   | { readonly offer: 'witness'; readonly step: string; readonly role: string }
-  | { readonly offer: 'release'; readonly by: 'concession' | 'rework' | 'witness'; readonly role?: string; readonly goesTo?: string }
+  | {
+      readonly offer: 'release';
+      readonly by: 'concession' | 'rework' | 'witness';
+      readonly role?: string;
+      readonly goesTo?: string;
+    }
   | { readonly offer: 'park'; readonly instructions: string }
   | { readonly offer: 'resume'; readonly confirm: readonly { readonly id: string; readonly text: string }[] }
   | { readonly offer: 'close' };
@@ -78,17 +95,28 @@ export function offers(plan: Plan, job: Job): Offers {
     return { ...base, standing: 'on-hold', hold: held, offers: releaseOffers(plan, job), blocked: [] };
   }
   const parking = plan.parking !== undefined && failing([plan.parking.guard], control.bytes).length === 0;
-  const aside: readonly Offer[] = parking ? [{ offer: 'park', instructions: plan.parking?.instructions ?? '' }] : [];
+  const aside: readonly Offer[] = parking
+    ? [{ offer: 'park', instructions: plan.parking?.instructions ?? '' }]
+    : [];
   if (node === undefined) {
     const faults = failing(plan.ends, control.bytes);
     const close: readonly Offer[] = faults.length === 0 ? [{ offer: 'close' }] : [];
-    return { ...base, standing: 'ready-to-close', offers: [...close, ...aside], blocked: faults.map(guardRefusal) };
+    return {
+      ...base,
+      standing: 'ready-to-close',
+      offers: [...close, ...aside],
+      blocked: faults.map(guardRefusal),
+    };
   }
   const { can, blocked } = atNode(plan, job, node);
   return { ...base, standing: 'at-step', offers: [...can, ...aside], blocked };
 }
 
-function atNode(plan: Plan, job: Job, node: PlanNode): { can: readonly Offer[]; blocked: readonly Refusal[] } {
+function atNode(
+  plan: Plan,
+  job: Job,
+  node: PlanNode,
+): { can: readonly Offer[]; blocked: readonly Refusal[] } {
   const phase = progressOf(plan, job.control, node.index);
   if (phase === PHASE.deciding) return { can: [], blocked: undecided(plan, job, node) };
   if (node.node !== 'step') return { can: [], blocked: [] };
@@ -99,7 +127,10 @@ function atNode(plan: Plan, job: Job, node: PlanNode): { can: readonly Offer[]; 
       return { can: [{ offer: 'acknowledge', step: node.path }, ...omit], blocked: [] };
     case PHASE.act: {
       const faults = actFaults(node, job.control.bytes);
-      return { can: faults.length === 0 ? [doneOffer(node), ...omit] : omit, blocked: faults.map(guardRefusal) };
+      return {
+        can: faults.length === 0 ? [doneOffer(node), ...omit] : omit,
+        blocked: faults.map(guardRefusal),
+      };
     }
     case PHASE.entries:
       return entryOffers(plan, job, node);
@@ -124,7 +155,11 @@ function doneOffer(node: StepNode): Offer {
   };
 }
 
-function entryOffers(plan: Plan, job: Job, node: StepNode): { can: readonly Offer[]; blocked: readonly Refusal[] } {
+function entryOffers(
+  plan: Plan,
+  job: Job,
+  node: StepNode,
+): { can: readonly Offer[]; blocked: readonly Refusal[] } {
   const can: Offer[] = [];
   const blocked: Refusal[] = [];
   const tolerance = node.check?.check === 'tolerance' ? plan.tolerances[node.check.tolerance] : undefined;
@@ -201,7 +236,8 @@ function releaseOffers(plan: Plan, job: Job): readonly Offer[] {
     const way = signal.signal === 'released' ? hold?.releases[signal.release] : undefined;
     if (way === undefined) return [];
     const body = way.by === 'rework' ? plan.nodes[way.body] : undefined;
-    const goesTo = body?.node === 'block' && body.resumes !== undefined ? plan.nodes[body.resumes.at]?.path : undefined;
+    const goesTo =
+      body?.node === 'block' && body.resumes !== undefined ? plan.nodes[body.resumes.at]?.path : undefined;
     return [
       {
         offer: 'release',
@@ -217,7 +253,10 @@ function releaseOffers(plan: Plan, job: Job): readonly Offer[] {
 export function describeStep(plan: Plan, node: PlanNode): OfferedStep {
   const step = node.node === 'step' ? node : undefined;
   const says = step?.act?.says;
-  const title = (node.node === 'step' || node.node === 'block' ? node.title : undefined) ?? says ?? node.id.replaceAll('-', ' ');
+  const title =
+    (node.node === 'step' || node.node === 'block' ? node.title : undefined) ??
+    says ??
+    node.id.replaceAll('-', ' ');
   return {
     path: node.path,
     title,

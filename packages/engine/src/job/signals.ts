@@ -29,7 +29,10 @@ export function waysOn(plan: Plan, control: Control): readonly Signal[] {
     case PHASE.hazards:
       return [{ signal: 'acknowledged' }, ...omission(node)];
     case PHASE.act:
-      return [...(actFaults(node, control.bytes).length === 0 ? [{ signal: 'done' } as const] : []), ...omission(node)];
+      return [
+        ...(actFaults(node, control.bytes).length === 0 ? [{ signal: 'done' } as const] : []),
+        ...omission(node),
+      ];
     case PHASE.entries:
       return node.entries.flatMap((entry) => takings(plan, control, entry));
     case PHASE.judge:
@@ -93,7 +96,11 @@ function takings(plan: Plan, control: Control, index: number): readonly Signal[]
       return entry.answers.map((_, answer) => ({ signal: 'observed', entry: index, answer }));
     case 'identity': {
       const outcomes: readonly PartOutcome[] =
-        entry.as === 'found' ? ['found'] : knownPart(entry, control) ? ['own', 'other', 'renewed'] : ['other', 'renewed'];
+        entry.as === 'found'
+          ? ['found']
+          : knownPart(entry, control)
+            ? ['own', 'other', 'renewed']
+            : ['other', 'renewed'];
       return outcomes.map((part) => ({ signal: 'identified', entry: index, part }));
     }
   }
@@ -114,7 +121,11 @@ function judgements(plan: Plan, control: Control, node: StepNode): readonly Sign
   if (check === undefined) return [];
   if (check.check === 'tolerance') {
     const tolerance = plan.tolerances[check.tolerance];
-    if (tolerance === undefined || !tolerance.entries.every((entry) => isLive(plan.entries[entry], control.bytes))) return [];
+    if (
+      tolerance === undefined ||
+      !tolerance.entries.every((entry) => isLive(plan.entries[entry], control.bytes))
+    )
+      return [];
     const out: Signal[] = [{ signal: 'judged', outcome: 'conforming' }];
     for (const side of tolerance.sides) out.push({ signal: 'judged', outcome: side });
     if (check.inconclusive !== undefined) out.push({ signal: 'judged', outcome: 'inconclusive' });
@@ -146,7 +157,8 @@ export function strikes(plan: Plan, control: Control): readonly Signal[] {
   plan.entries.forEach((entry, index) => {
     if ((control.bytes[entry.cell] ?? 0) === ENTRY.none) return;
     // While a hold is open only what led to it may be struck.
-    const led = hold !== undefined && (entry.takers.includes(hold.node) || entry.judgedBy.includes(hold.node));
+    const led =
+      hold !== undefined && (entry.takers.includes(hold.node) || entry.judgedBy.includes(hold.node));
     if (control.hold < 0 || led) out.push({ signal: 'struck', entry: index });
   });
   if (control.hold >= 0) return out;

@@ -2,7 +2,7 @@ import { compileAmount, type Read, type TypedAmount } from '../logic/index.ts';
 import type { Measured } from '../measure/index.ts';
 import type { Plan, PlanTolerance } from '../model/plan.ts';
 import { findEntry } from './find.ts';
-import { type Job, valueOf } from './job.ts';
+import { type Job, recordedValue } from './job.ts';
 import { isLive } from './signals.ts';
 
 /** Reads what a job has recorded and what still counts: struck and stale entries are as good as missing. */
@@ -11,7 +11,7 @@ export function reader(plan: Plan, job: Job): Read {
     if (name === 'variant') return plan.variant.id;
     const index = findEntry(plan, name);
     if (index === undefined || !isLive(plan.entries[index], job.control.bytes)) return undefined;
-    return valueOf(job.taken[index]);
+    return recordedValue(job.taken[index]);
   };
 }
 
@@ -26,5 +26,7 @@ export function measuredBy(tolerance: PlanTolerance, read: Read): Measured {
   }
   const answer = value(read);
   if ('amount' in answer) return { amount: answer.amount };
-  return { missing: answer.lacks.map((lack) => (lack.lack === 'divided-by-zero' ? tolerance.of : lack.name)) };
+  return {
+    missing: answer.lacks.map((lack) => (lack.lack === 'divided-by-zero' ? tolerance.of : lack.name)),
+  };
 }

@@ -1,4 +1,16 @@
-import { type BlockNode, type ChooseNode, type Decision, ENTRY, PART, type Plan, type PlanHold, type Remedy, type Resumption, type StepNode, TRUTH } from '../model/plan.ts';
+import {
+  type BlockNode,
+  type ChooseNode,
+  type Decision,
+  ENTRY,
+  PART,
+  type Plan,
+  type PlanHold,
+  type Remedy,
+  type Resumption,
+  type StepNode,
+  TRUTH,
+} from '../model/plan.ts';
 import { type Control, failing, holds, PHASE } from './control.ts';
 
 /**
@@ -14,9 +26,10 @@ export class Walk {
   at: number;
   hold: number;
 
-  constructor(plan: Plan, control: Control) {
+  /** `bytes` is a copy of the control's, which the walk may write on. */
+  constructor(plan: Plan, control: Control, bytes: Uint8Array) {
     this.#plan = plan;
-    this.bytes = control.bytes.slice();
+    this.bytes = bytes;
     this.at = control.at;
     this.hold = control.hold;
   }
@@ -273,7 +286,9 @@ export class Walk {
     const outer = this.#plan.nodes[around];
     if (outer?.node !== 'choose') return outer?.node === 'step' ? PHASE.reworking : PHASE.begun;
     const bodies = [...outer.cases.map((one) => one.body), outer.otherwise];
-    const taken = bodies.findIndex((body) => body >= 0 && body <= inside && inside < (this.#plan.nodes[body]?.end ?? 0));
+    const taken = bodies.findIndex(
+      (body) => body >= 0 && body <= inside && inside < (this.#plan.nodes[body]?.end ?? 0),
+    );
     return PHASE.CASE + Math.max(0, taken);
   }
 

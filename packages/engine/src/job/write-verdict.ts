@@ -12,7 +12,12 @@ export function writeVerdict(tolerance: PlanTolerance, verdict: Verdict): Writte
     case 'conforming':
       return { verdict: 'conforming', ...written, margin: distance(verdict.margin, tolerance) };
     case 'nonconforming':
-      return { verdict: 'nonconforming', side: verdict.side, ...written, excess: distance(verdict.excess, tolerance) };
+      return {
+        verdict: 'nonconforming',
+        side: verdict.side,
+        ...written,
+        excess: distance(verdict.excess, tolerance),
+      };
     case 'inconclusive':
       return { verdict: 'inconclusive', ...written, because: verdict.because };
   }

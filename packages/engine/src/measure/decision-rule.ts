@@ -16,7 +16,12 @@ function simple(value: Amount, limits: Limits): Verdict {
   const kind = spanKind(value.kind);
   if (margin.sign >= 0) return { verdict: 'conforming', value, margin: { kind, value: margin } };
   const excess = margin.negated();
-  return { verdict: 'nonconforming', value, side: sideOf(value.value, limits), excess: { kind, value: excess } };
+  return {
+    verdict: 'nonconforming',
+    value,
+    side: sideOf(value.value, limits),
+    excess: { kind, value: excess },
+  };
 }
 
 const sideOf = (value: Rational, limits: Limits): 'high' | 'low' =>

@@ -22,4 +22,3 @@ export function judge(tolerance: Judgeable, measured: Measured): Verdict {
   if (measured.amount === undefined) return { verdict: 'unmeasured', missing: measured.missing };
   return decisionRules[tolerance.rule](measured.amount, tolerance.limits);
 }
-

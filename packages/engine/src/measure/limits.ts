@@ -1,4 +1,4 @@
-import { addAmounts, type Amount, type Quantity, type Rational, subtractAmounts } from '../quantity/index.ts';
+import { type Amount, addAmounts, type Quantity, type Rational, subtractAmounts } from '../quantity/index.ts';
 
 /** The tolerance limits of one measurand, inclusive. At least one side is there. */
 export interface Limits {
@@ -9,7 +9,12 @@ export interface Limits {
 
 /** A tolerance as it is written. Limits are quantities of the kind of what they limit. */
 export type WrittenLimits =
-  | { readonly form: 'deviation'; readonly nominal: Quantity; readonly plus: Quantity; readonly minus: Quantity }
+  | {
+      readonly form: 'deviation';
+      readonly nominal: Quantity;
+      readonly plus: Quantity;
+      readonly minus: Quantity;
+    }
   | { readonly form: 'between'; readonly low: Quantity; readonly high: Quantity }
   | { readonly form: 'at-least'; readonly low: Quantity }
   | { readonly form: 'at-most'; readonly high: Quantity };

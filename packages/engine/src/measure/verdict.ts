@@ -12,7 +12,12 @@ export type Side = 'high' | 'low';
  */
 export type Verdict =
   | { readonly verdict: 'conforming'; readonly value: Amount; readonly margin: Amount }
-  | { readonly verdict: 'nonconforming'; readonly value: Amount; readonly side: Side; readonly excess: Amount }
+  | {
+      readonly verdict: 'nonconforming';
+      readonly value: Amount;
+      readonly side: Side;
+      readonly excess: Amount;
+    }
   | { readonly verdict: 'inconclusive'; readonly value: Amount; readonly because: InconclusiveReason }
   | { readonly verdict: 'unmeasured'; readonly missing: readonly string[] };
 

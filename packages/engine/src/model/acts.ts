@@ -37,19 +37,33 @@ export class Acts {
     const found = verbs.filter((verb) => step[verb] !== undefined);
     const [verb, second] = found;
     if (second !== undefined) {
-      this.#report.add('several-verbs', pointerTo(pointer, second), `A step has one main verb; this one has ${found.join(' and ')}.`, {
-        remedy: 'Make two steps of it.',
-      });
+      this.#report.add(
+        'several-verbs',
+        pointerTo(pointer, second),
+        `A step has one main verb; this one has ${found.join(' and ')}.`,
+        {
+          remedy: 'Make two steps of it.',
+        },
+      );
     }
-    const says = step.do === undefined ? undefined : fill(step.do, frame, this.#variant, pointerTo(pointer, 'do'), this.#report);
+    const says =
+      step.do === undefined
+        ? undefined
+        : fill(step.do, frame, this.#variant, pointerTo(pointer, 'do'), this.#report);
     const none = { effects: [], guards: [] };
     switch (verb) {
       case undefined: {
-        const told = says ?? (step.changes === undefined && step.operation === undefined ? undefined : step.title);
+        const told =
+          says ?? (step.changes === undefined && step.operation === undefined ? undefined : step.title);
         if (told === undefined && (step.changes !== undefined || step.operation !== undefined)) {
-          this.#report.add('change-without-act', pointer, 'Nothing is done in this step, and yet a state changes.', {
-            remedy: 'Say with do: what the technician does.',
-          });
+          this.#report.add(
+            'change-without-act',
+            pointer,
+            'Nothing is done in this step, and yet a state changes.',
+            {
+              remedy: 'Say with do: what the technician does.',
+            },
+          );
         }
         return told === undefined ? none : { ...none, act: { act: 'do', says: told } };
       }
@@ -58,8 +72,18 @@ export class Acts {
       case 'turn-to':
         return this.#turnTo(step['turn-to'], says, frame, pointerTo(pointer, 'turn-to'));
       case 'turn-until': {
-        const until = fill(step['turn-until'] ?? '', frame, this.#variant, pointerTo(pointer, 'turn-until'), this.#report);
-        return { act: { act: 'turn-until', says: says ?? until }, effects: [{ cell: CRANK, to: 0 }], guards: [] };
+        const until = fill(
+          step['turn-until'] ?? '',
+          frame,
+          this.#variant,
+          pointerTo(pointer, 'turn-until'),
+          this.#report,
+        );
+        return {
+          act: { act: 'turn-until', says: says ?? until },
+          effects: [{ cell: CRANK, to: 0 }],
+          guards: [],
+        };
       }
       case 'tighten':
         return { ...none, ...this.#tighten(step.tighten, says, frame, pointerTo(pointer, 'tighten')) };
@@ -67,11 +91,24 @@ export class Acts {
       case 'renew':
         return this.#part(verb, listOf(step[verb]), says, frame, pointerTo(pointer, verb));
       case 'wait': {
-        const time = readPackQuantity(this.#entries.fact(step.wait ?? '', frame), 'time', pointerTo(pointer, 'wait'), this.#report);
-        return time === undefined ? none : { ...none, act: { act: 'wait', says: says ?? `Wait ${writeQuantity(time)}.`, time } };
+        const time = readPackQuantity(
+          this.#entries.fact(step.wait ?? '', frame),
+          'time',
+          pointerTo(pointer, 'wait'),
+          this.#report,
+        );
+        return time === undefined
+          ? none
+          : { ...none, act: { act: 'wait', says: says ?? `Wait ${writeQuantity(time)}.`, time } };
       }
       case 'photograph': {
-        const what = fill(step.photograph ?? '', frame, this.#variant, pointerTo(pointer, 'photograph'), this.#report);
+        const what = fill(
+          step.photograph ?? '',
+          frame,
+          this.#variant,
+          pointerTo(pointer, 'photograph'),
+          this.#report,
+        );
         return { ...none, act: { act: 'photograph', says: says === undefined ? what : `${says} ${what}` } };
       }
       default:
@@ -80,15 +117,23 @@ export class Acts {
   }
 
   #turn(written: string, says: string | undefined, frame: Frame, pointer: string): Acted {
-    const angle = readPackQuantity(frame.bindings.get(written) ?? this.#entries.fact(written, frame), 'angle', pointer, this.#report);
+    const angle = readPackQuantity(
+      frame.bindings.get(written) ?? this.#entries.fact(written, frame),
+      'angle',
+      pointer,
+      this.#report,
+    );
     if (angle === undefined) return { effects: [], guards: [] };
     const { positions } = this.#variant.crank;
     const cycle = this.#variant.phasing?.cycle ?? Rational.of(720);
     // Where the turn does not end at a known position, the position is unknown afterwards.
-    const table = [0, ...positions.map((from) => {
-      const to = from.at.plus(angle.value).mod(cycle);
-      return positions.findIndex((one) => one.at.equals(to)) + 1;
-    })];
+    const table = [
+      0,
+      ...positions.map((from) => {
+        const to = from.at.plus(angle.value).mod(cycle);
+        return positions.findIndex((one) => one.at.equals(to)) + 1;
+      }),
+    ];
     const told = says ?? `Turn the crankshaft ${writeAngle(angle.value)} in the running direction.`;
     return { act: { act: 'turn', says: told, by: angle }, effects: [{ cell: CRANK, table }], guards: [] };
   }
@@ -99,24 +144,47 @@ export class Acts {
     const index = positions.findIndex((one) => one.mark === turnTo.mark);
     const mark = positions[index];
     if (mark === undefined) {
-      this.#report.unknown('mark', turnTo.mark, positions.flatMap((one) => one.mark ?? []), pointerTo(pointer, 'mark'));
+      this.#report.unknown(
+        'mark',
+        turnTo.mark,
+        positions.flatMap((one) => one.mark ?? []),
+        pointerTo(pointer, 'mark'),
+      );
       return { effects: [], guards: [] };
     }
-    const provedBy = fill(turnTo['proved-by'], frame, this.#variant, pointerTo(pointer, 'proved-by'), this.#report);
+    const provedBy = fill(
+      turnTo['proved-by'],
+      frame,
+      this.#variant,
+      pointerTo(pointer, 'proved-by'),
+      this.#report,
+    );
     return {
-      act: { act: 'turn-to', says: says ?? `Turn the crankshaft in the running direction to ${mark.title}.`, provedBy },
+      act: {
+        act: 'turn-to',
+        says: says ?? `Turn the crankshaft in the running direction to ${mark.title}.`,
+        provedBy,
+      },
       effects: [{ cell: CRANK, to: index + 1 }],
       guards: [],
     };
   }
 
-  #tighten(tighten: Tighten | undefined, says: string | undefined, frame: Frame, pointer: string): { readonly act?: Act } {
+  #tighten(
+    tighten: Tighten | undefined,
+    says: string | undefined,
+    frame: Frame,
+    pointer: string,
+  ): { readonly act?: Act } {
     if (tighten === undefined) return {};
     const joints = this.#pack.joints ?? {};
     const joint = Object.hasOwn(joints, tighten.joint) ? joints[tighten.joint] : undefined;
-    if (joint === undefined) this.#report.unknown('joint', tighten.joint, Object.keys(joints), pointerTo(pointer, 'joint'));
+    if (joint === undefined)
+      this.#report.unknown('joint', tighten.joint, Object.keys(joints), pointerTo(pointer, 'joint'));
     this.#report.use('joints', tighten.joint);
-    const stages = tighten.stages.flatMap((text, number) => this.#stage(text, frame, pointerTo(pointer, 'stages', number)) ?? []);
+    const stages = tighten.stages.flatMap(
+      (text, number) => this.#stage(text, frame, pointerTo(pointer, 'stages', number)) ?? [],
+    );
     this.#wrench(tighten, stages, pointer);
     const title = (joint?.title ?? tighten.joint).toLowerCase();
     const told = stages.map((stage) => saysStage(stage)).join(', then ');
@@ -158,29 +226,49 @@ export class Acts {
     const where = pointerTo(pointer, 'with');
     const wrench = Object.hasOwn(instruments, tighten.with) ? instruments[tighten.with] : undefined;
     this.#report.use('instruments', tighten.with);
-    if (wrench === undefined) return this.#report.unknown('instrument', tighten.with, Object.keys(instruments), where);
+    if (wrench === undefined)
+      return this.#report.unknown('instrument', tighten.with, Object.keys(instruments), where);
     if (wrench.quantity !== 'torque') {
-      return this.#report.add('wrong-quantity', where, `${tighten.with} measures ${wrench.quantity}, not torque.`);
+      return this.#report.add(
+        'wrong-quantity',
+        where,
+        `${tighten.with} measures ${wrench.quantity}, not torque.`,
+      );
     }
     const at = pointerTo('/instruments', tighten.with, 'range');
     const low = readPackQuantity(wrench.range[0] ?? '', 'torque', pointerTo(at, 0), this.#report);
     const high = readPackQuantity(wrench.range[1] ?? '', 'torque', pointerTo(at, 1), this.#report);
     for (const torque of torques) {
       if (isBeyond(torque, low, high)) {
-        this.#report.add('beyond-instrument', where, `${writeQuantity(torque)} is beyond the range of ${tighten.with}.`, {
-          other: [{ pointer: at, message: `its range: ${wrench.range.join(' to ')}` }],
-        });
+        this.#report.add(
+          'beyond-instrument',
+          where,
+          `${writeQuantity(torque)} is beyond the range of ${tighten.with}.`,
+          {
+            other: [{ pointer: at, message: `its range: ${wrench.range.join(' to ')}` }],
+          },
+        );
       }
     }
   }
 
-  #part(verb: 'remove' | 'renew', ids: readonly string[], says: string | undefined, frame: Frame, pointer: string): Acted {
+  #part(
+    verb: 'remove' | 'renew',
+    ids: readonly string[],
+    says: string | undefined,
+    frame: Frame,
+    pointer: string,
+  ): Acted {
     const effects: Effect[] = [];
     const guards: Guard[] = [];
     const titles: string[] = [];
     ids.forEach((id, number) => {
       const at = ids.length > 1 ? pointerTo(pointer, number) : pointer;
-      const part = this.#entries.part(frame.bindings.get(id) ?? fill(id, frame, this.#variant, at, this.#report), frame, at);
+      const part = this.#entries.part(
+        frame.bindings.get(id) ?? fill(id, frame, this.#variant, at, this.#report),
+        frame,
+        at,
+      );
       if (part === undefined) return;
       const title = part.declared.title.toLowerCase();
       titles.push(title);
@@ -191,7 +279,10 @@ export class Acts {
         test: { cell: part.cell, among: verb === 'renew' ? removed : others },
         because: {
           guard: 'requirement',
-          says: verb === 'renew' ? `The old ${title} has to be off before a new one goes on.` : `The ${title} is off already.`,
+          says:
+            verb === 'renew'
+              ? `The old ${title} has to be off before a new one goes on.`
+              : `The ${title} is off already.`,
         },
         pointer: at,
       });
@@ -202,7 +293,8 @@ export class Acts {
 }
 
 const isBeyond = (torque: Quantity, low: Quantity | undefined, high: Quantity | undefined): boolean =>
-  (low !== undefined && torque.value.compare(low.value) < 0) || (high !== undefined && torque.value.compare(high.value) > 0);
+  (low !== undefined && torque.value.compare(low.value) < 0) ||
+  (high !== undefined && torque.value.compare(high.value) > 0);
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

@@ -1,6 +1,16 @@
-import { lower, namesIn, type Scope, scopeOf, type Type, type TypedAmount, type TypedTruth, typeExpression, writeExpressionFault } from '../logic/index.ts';
+import {
+  lower,
+  namesIn,
+  type Scope,
+  scopeOf,
+  type Type,
+  type TypedAmount,
+  type TypedTruth,
+  typeExpression,
+  writeExpressionFault,
+} from '../logic/index.ts';
 import { type Limits, limitsOf, type Side, type WrittenLimits } from '../measure/index.ts';
-import { type Kind, type Quantity, type Unit, writeQuantity, baseUnit } from '../quantity/index.ts';
+import { baseUnit, type Kind, type Quantity, type Unit, writeQuantity } from '../quantity/index.ts';
 import type { Entries } from './entries.ts';
 import type { Frame } from './frame.ts';
 import type { Pack, Tolerance } from './generated/document.ts';
@@ -81,16 +91,23 @@ export class Checks {
   }
 
   #scope(): Scope {
-    const types = new Map<string, Type>([['variant', { type: 'text', among: Object.keys(this.#pack.variants) }]]);
+    const types = new Map<string, Type>([
+      ['variant', { type: 'text', among: Object.keys(this.#pack.variants) }],
+    ]);
     for (const entry of this.#entries.list) {
       if (entry.entry === 'reading') types.set(entry.name, { type: 'amount', kind: entry.kind });
-      else if (entry.entry === 'observation') types.set(entry.name, { type: 'text', among: entry.answers.map((one) => one.id) });
+      else if (entry.entry === 'observation')
+        types.set(entry.name, { type: 'text', among: entry.answers.map((one) => one.id) });
       else types.set(entry.name, { type: 'text' });
     }
     return scopeOf(types);
   }
 
-  #typed(rewritten: unknown, pointer: string, expected: Type | undefined): TypedAmount | TypedTruth | undefined {
+  #typed(
+    rewritten: unknown,
+    pointer: string,
+    expected: Type | undefined,
+  ): TypedAmount | TypedTruth | undefined {
     const typed = typeExpression(rewritten, this.#scope(), expected);
     if (typed.ok) {
       const { expression } = typed;
@@ -101,7 +118,12 @@ export class Checks {
       const isUntaken = fault.code === 'undeclared-name';
       // A name that is not declared has been reported where it was looked up.
       if (isUntaken && this.#report.hasErrorAt(pointer)) continue;
-      if (isUntaken) this.#report.add('never-taken', pointer + fault.at.replace(/\/var$/, ''), `No step takes ${fault.found}.`);
+      if (isUntaken)
+        this.#report.add(
+          'never-taken',
+          pointer + fault.at.replace(/\/var$/, ''),
+          `No step takes ${fault.found}.`,
+        );
       else this.#report.add('bad-expression', pointer + fault.at, writeExpressionFault(fault));
     }
     return undefined;
@@ -111,11 +133,19 @@ export class Checks {
     return [...namesIn(typed)].flatMap((name) => this.#entries.index(name) ?? []);
   }
 
-  #makeTolerance(id: string, name: string, tolerance: Tolerance, frame: Frame, where: string): PlanTolerance | undefined {
+  #makeTolerance(
+    id: string,
+    name: string,
+    tolerance: Tolerance,
+    frame: Frame,
+    where: string,
+  ): PlanTolerance | undefined {
     const found = this.#rewriter.find(tolerance.of, frame, pointerTo(where, 'of'));
     if (found === undefined) return undefined;
     const isDerived = found.declared.is === 'derived';
-    const place = isDerived ? pointerTo(found.frame.pointer, 'derived', found.name, 'is') : pointerTo(where, 'of');
+    const place = isDerived
+      ? pointerTo(found.frame.pointer, 'derived', found.name, 'is')
+      : pointerTo(where, 'of');
     const rewritten = this.#rewriter.rewrite({ var: tolerance.of }, frame, pointerTo(where, 'of'));
     const typed = this.#typed(rewritten, isDerived ? place : pointerTo(where, 'of'), undefined);
     if (typed === undefined) return undefined;
@@ -129,7 +159,13 @@ export class Checks {
     if (written === undefined) return undefined;
     const limits = limitsOf(written);
     if ('fault' in limits) {
-      this.#report.add('reversed-pair', where, limits.fault === 'reversed' ? 'The lower limit lies above the upper one.' : 'Nominal and deviation have no sum.');
+      this.#report.add(
+        'reversed-pair',
+        where,
+        limits.fault === 'reversed'
+          ? 'The lower limit lies above the upper one.'
+          : 'Nominal and deviation have no sum.',
+      );
       return undefined;
     }
     const shown = shownIn(written);
@@ -157,7 +193,8 @@ export class Checks {
     const { nominal, deviation, plus, minus, between } = tolerance;
     if (nominal !== undefined) {
       const middle = read(nominal, kind, 'nominal');
-      const up = deviation === undefined ? plus && read(plus, span, 'plus') : read(deviation, span, 'deviation');
+      const up =
+        deviation === undefined ? plus && read(plus, span, 'plus') : read(deviation, span, 'deviation');
       const down = deviation === undefined ? minus && read(minus, span, 'minus') : up;
       if (middle === undefined || !up || !down) return undefined;
       if (up.value.sign < 0 || down.value.sign < 0) {
@@ -206,7 +243,9 @@ function shownIn(written: WrittenLimits): { unit: Unit; decimals: number } | und
         ? [written.low, written.high]
         : [written.form === 'at-least' ? written.low : written.high];
   const [first] = all;
-  return first === undefined ? undefined : { unit: first.unit, decimals: Math.max(...all.map((one) => one.decimals)) };
+  return first === undefined
+    ? undefined
+    : { unit: first.unit, decimals: Math.max(...all.map((one) => one.decimals)) };
 }
 
 function saysLimits(written: WrittenLimits): string {
@@ -224,4 +263,3 @@ function saysLimits(written: WrittenLimits): string {
       return `at most ${writeQuantity(written.high)}`;
   }
 }
-

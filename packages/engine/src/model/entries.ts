@@ -1,6 +1,6 @@
 import { baseUnit, findUnit, type Kind, kindName, type Quantity, type Unit } from '../quantity/index.ts';
-import { type Frame, listOf } from './frame.ts';
 import { fill } from './fill.ts';
+import { type Frame, listOf } from './frame.ts';
 import type { Pack } from './generated/document.ts';
 import type { Entry, Guard } from './plan.ts';
 import { pointerTo } from './pointer.ts';
@@ -14,7 +14,12 @@ type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer I)[] 
 /** An entry whose lists are still being filled. */
 export type OpenEntry = Entry & Pick<Mutable<Entry>, 'takers' | 'judgedBy' | 'decides' | 'truths' | 'guards'>;
 
-const openLists = () => ({ takers: [] as number[], judgedBy: [] as number[], decides: [] as number[], truths: [] as number[] });
+const openLists = () => ({
+  takers: [] as number[],
+  judgedBy: [] as number[],
+  decides: [] as number[],
+  truths: [] as number[],
+});
 
 /** The entries of a plan, made when the first step takes them. */
 export class Entries {
@@ -50,14 +55,24 @@ export class Entries {
   }
 
   /** The values of the loop names that an entry is taken per, or undefined with a diagnostic. */
-  #places(per: string | readonly string[] | undefined, frame: Frame, pointer: string, name: string): readonly string[] | undefined {
+  #places(
+    per: string | readonly string[] | undefined,
+    frame: Frame,
+    pointer: string,
+    name: string,
+  ): readonly string[] | undefined {
     const at: string[] = [];
     for (const one of listOf(per)) {
       const value = frame.bindings.get(one);
       if (value === undefined) {
-        this.#report.add('needs-bore', pointer, `${name} is taken per ${one}, and this step is not inside one.`, {
-          remedy: `Put the step inside each: ${one}.`,
-        });
+        this.#report.add(
+          'needs-bore',
+          pointer,
+          `${name} is taken per ${one}, and this step is not inside one.`,
+          {
+            remedy: `Put the step inside each: ${one}.`,
+          },
+        );
         return undefined;
       }
       at.push(value);
@@ -79,12 +94,17 @@ export class Entries {
     const kind: Kind = reading.quantity;
     const unit = unitOf(reading.unit, kind);
     if (unit === undefined || unit.kind !== kind) {
-      this.#report.add('wrong-quantity', reading.unit === undefined ? where : pointerTo(where, 'unit'), `${reading.unit ?? 'Nothing'} is no unit of ${kindName(kind)}.`);
+      this.#report.add(
+        'wrong-quantity',
+        reading.unit === undefined ? where : pointerTo(where, 'unit'),
+        `${reading.unit ?? 'Nothing'} is no unit of ${kindName(kind)}.`,
+      );
       return undefined;
     }
     const plausible = this.#pair(reading.plausible, kind, pointerTo(where, 'plausible'), frame);
     if (plausible === undefined) return undefined;
-    if (reading.instrument !== undefined) this.#instrument(reading.instrument, kind, pointerTo(where, 'instrument'));
+    if (reading.instrument !== undefined)
+      this.#instrument(reading.instrument, kind, pointerTo(where, 'instrument'));
     const name = frame.prefix + placed(id, ...at);
     return this.#add(name, (index) => ({
       entry: 'reading',
@@ -108,13 +128,22 @@ export class Entries {
     const instrument = Object.hasOwn(declared, id) ? declared[id] : undefined;
     if (instrument === undefined) this.#report.unknown('instrument', id, Object.keys(declared), pointer);
     else if (instrument.quantity !== kind) {
-      this.#report.add('wrong-quantity', pointer, `${id} measures ${instrument.quantity}, and the reading is ${kind}.`);
+      this.#report.add(
+        'wrong-quantity',
+        pointer,
+        `${id} measures ${instrument.quantity}, and the reading is ${kind}.`,
+      );
     }
     this.#report.use('instruments', id);
   }
 
   /** Two values that a pack states as lowest and highest. Facts of the variant may stand for them. */
-  #pair(texts: readonly string[], kind: Kind, pointer: string, frame: Frame): readonly [Quantity, Quantity] | undefined {
+  #pair(
+    texts: readonly string[],
+    kind: Kind,
+    pointer: string,
+    frame: Frame,
+  ): readonly [Quantity, Quantity] | undefined {
     const read = (index: number): Quantity | undefined =>
       readPackQuantity(this.fact(texts[index] ?? '', frame), kind, pointerTo(pointer, index), this.#report);
     const low = read(0);
@@ -135,10 +164,17 @@ export class Entries {
     return value ?? text;
   }
 
-  #guards(requires: Parameters<Tracked['test']>[0] | undefined, frame: Frame, pointer: string, name: string): Guard[] {
+  #guards(
+    requires: Parameters<Tracked['test']>[0] | undefined,
+    frame: Frame,
+    pointer: string,
+    name: string,
+  ): Guard[] {
     if (requires === undefined) return [];
     const test = this.#tracked.test(requires, frame, pointer);
-    return [{ test, because: { guard: 'requirement', says: `${name} needs ${Tracked.says(requires)}.` }, pointer }];
+    return [
+      { test, because: { guard: 'requirement', says: `${name} needs ${Tracked.says(requires)}.` }, pointer },
+    ];
   }
 
   observation(id: string, frame: Frame, pointer: string): number | undefined {
@@ -154,7 +190,8 @@ export class Entries {
     const where = pointerTo(frame.pointer, 'observations', id);
     const ids = Object.keys(observation.answers);
     observation.conforming?.forEach((answer, number) => {
-      if (!ids.includes(answer)) this.#report.unknown('answer', answer, ids, pointerTo(where, 'conforming', number));
+      if (!ids.includes(answer))
+        this.#report.unknown('answer', answer, ids, pointerTo(where, 'conforming', number));
     });
     const answers = Object.entries(observation.answers).map(([answer, text]) => ({
       id: answer,
@@ -186,7 +223,8 @@ export class Entries {
     this.#report.use('fields', id);
     const where = pointerTo('/fields', id);
     const shape = field.shape === undefined ? undefined : readShape(field.shape);
-    if (field.shape !== undefined && shape === undefined) this.#report.add('bad-shape', pointerTo(where, 'shape'), 'A quote is not closed.');
+    if (field.shape !== undefined && shape === undefined)
+      this.#report.add('bad-shape', pointerTo(where, 'shape'), 'A quote is not closed.');
     return this.#add(id, (index) => ({
       entry: 'field',
       name: id,
@@ -200,7 +238,13 @@ export class Entries {
     }));
   }
 
-  identity(id: string, as: 'found' | 'fitted', acceptNew: boolean, frame: Frame, pointer: string): number | undefined {
+  identity(
+    id: string,
+    as: 'found' | 'fitted',
+    acceptNew: boolean,
+    frame: Frame,
+    pointer: string,
+  ): number | undefined {
     const part = this.part(id, frame, pointerTo(pointer, 'part'));
     if (part === undefined) return undefined;
     const where = pointerTo('/parts', id);
@@ -261,4 +305,5 @@ function unitOf(written: string | undefined, kind: Kind): Unit | undefined {
   return kind === 'count' || kind === 'ratio' ? baseUnit(kind) : undefined;
 }
 
-const boreOf = (frame: Frame): { readonly bore?: number } => (frame.bore === undefined ? {} : { bore: frame.bore });
+const boreOf = (frame: Frame): { readonly bore?: number } =>
+  frame.bore === undefined ? {} : { bore: frame.bore };

@@ -3,7 +3,13 @@ import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
 
 /** Fills the place-holders of a text: `{bore}`, `{stop.held-by}`, `{variant.title}`, `{variant.<fact>}`. */
-export function fill(text: string, frame: Frame, variant: ResolvedVariant, pointer: string, report: Report): string {
+export function fill(
+  text: string,
+  frame: Frame,
+  variant: ResolvedVariant,
+  pointer: string,
+  report: Report,
+): string {
   return text.replace(/\{([^{}]*)\}/g, (whole, name: string) => {
     const value = boundTo(name, frame, variant);
     if (value !== undefined) return value;

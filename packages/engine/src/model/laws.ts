@@ -4,7 +4,7 @@ import type { Interlock, Pack, StateMap, Step } from './generated/document.ts';
 import type { Effect, Guard, Test } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import type { Report } from './report.ts';
-import { Tracked } from './tracked.ts';
+import type { Tracked } from './tracked.ts';
 
 /** What a step is to the laws: its operations, the values that it gives to states, and the cells that it touches. */
 export interface Deed {
@@ -28,24 +28,33 @@ export class Laws {
     const seen = new Set<string>();
     pack.interlocks?.forEach((law, number) => {
       const at = pointerTo('/interlocks', number);
-      if (seen.has(law.law)) report.add('duplicate-name', pointerTo(at, 'law'), `There is another law ${law.law}.`);
+      if (seen.has(law.law))
+        report.add('duplicate-name', pointerTo(at, 'law'), `There is another law ${law.law}.`);
       seen.add(law.law);
       for (const operation of [...listOf(law.forbid), ...listOf(law.operation)]) {
         const key = law.forbid === undefined ? 'operation' : 'forbid';
         if (operation !== TURN_CRANK && !Object.hasOwn(pack.operations ?? {}, operation)) {
-          report.unknown('operation', operation, [TURN_CRANK, ...Object.keys(pack.operations ?? {})], pointerTo(at, key));
+          report.unknown(
+            'operation',
+            operation,
+            [TURN_CRANK, ...Object.keys(pack.operations ?? {})],
+            pointerTo(at, key),
+          );
         }
         report.use('operations', operation);
       }
-      for (const [state, values] of Object.entries(law.entering ?? {})) this.#checkEntering(state, values, at);
+      for (const [state, values] of Object.entries(law.entering ?? {}))
+        this.#checkEntering(state, values, at);
     });
   }
 
   #checkEntering(state: string, values: unknown, at: string): void {
     const where = pointerTo(at, 'entering', state);
     const states = this.#pack.states ?? {};
-    if (!Object.hasOwn(states, state)) return this.#report.unknown('state', state, Object.keys(states), where);
-    for (const value of listOf(values as string | readonly string[])) this.#tracked.value(state, value, where);
+    if (!Object.hasOwn(states, state))
+      return this.#report.unknown('state', state, Object.keys(states), where);
+    for (const value of listOf(values as string | readonly string[]))
+      this.#tracked.value(state, value, where);
   }
 
   /** What must hold before a step acts, by the laws. */
@@ -67,7 +76,9 @@ export class Laws {
   }
 
   #each(make: (law: Interlock, pointer: string) => readonly Guard[]): readonly Guard[] {
-    return (this.#pack.interlocks ?? []).flatMap((law, number) => make(law, pointerTo('/interlocks', number)));
+    return (this.#pack.interlocks ?? []).flatMap((law, number) =>
+      make(law, pointerTo('/interlocks', number)),
+    );
   }
 
   #guard(law: Interlock, deed: Deed, frame: Frame, pointer: string): Test | undefined {
@@ -78,7 +89,8 @@ export class Laws {
     }
     if (onlyWhile === undefined) return undefined;
     const where = pointerTo(pointer, 'only-while');
-    if (operation !== undefined && deed.operations.includes(operation)) return this.#tracked.test(onlyWhile, frame, where);
+    if (operation !== undefined && deed.operations.includes(operation))
+      return this.#tracked.test(onlyWhile, frame, where);
     const enters = Object.entries(entering ?? {}).some(([state, values]) =>
       listOf(values as string | readonly string[]).includes(deed.entering.get(state) ?? ''),
     );
@@ -93,7 +105,9 @@ export class Laws {
       const isPerBore = name === 'follower' || this.#pack.states?.[name]?.per === 'bore';
       (isPerBore && frame.bore === undefined ? perBore : plain).push([name, wanted]);
     }
-    const whole = Object.fromEntries(perBore.length === 0 ? plain : [...plain, ['any-bore', Object.fromEntries(perBore)]]);
+    const whole = Object.fromEntries(
+      perBore.length === 0 ? plain : [...plain, ['any-bore', Object.fromEntries(perBore)]],
+    );
     return this.#tracked.test(whole as StateMap, frame, pointer);
   }
 }

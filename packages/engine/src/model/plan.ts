@@ -12,7 +12,12 @@ import type { Shape } from './shape.ts';
  * conditions and counters. Nodes stand in the order of writing, so that everything inside a node is one range.
  */
 export interface Plan {
-  readonly pack: { readonly id: string; readonly revision: string; readonly title: string; readonly notice?: string };
+  readonly pack: {
+    readonly id: string;
+    readonly revision: string;
+    readonly title: string;
+    readonly notice?: string;
+  };
   readonly procedure: { readonly id: string; readonly title: string };
   readonly variant: { readonly id: string; readonly title: string };
   readonly nodes: readonly PlanNode[];
@@ -37,10 +42,30 @@ export interface Plan {
 /** One tracked byte and what its values mean. */
 export type Cell =
   | { readonly cell: 'crank'; readonly name: string; readonly values: readonly string[] }
-  | { readonly cell: 'state'; readonly name: string; readonly state: string; readonly values: readonly string[] }
-  | { readonly cell: 'part'; readonly name: string; readonly part: string; readonly values: readonly string[] }
-  | { readonly cell: 'entry'; readonly name: string; readonly entry: number; readonly values: readonly string[] }
-  | { readonly cell: 'truth'; readonly name: string; readonly condition: number; readonly values: readonly string[] }
+  | {
+      readonly cell: 'state';
+      readonly name: string;
+      readonly state: string;
+      readonly values: readonly string[];
+    }
+  | {
+      readonly cell: 'part';
+      readonly name: string;
+      readonly part: string;
+      readonly values: readonly string[];
+    }
+  | {
+      readonly cell: 'entry';
+      readonly name: string;
+      readonly entry: number;
+      readonly values: readonly string[];
+    }
+  | {
+      readonly cell: 'truth';
+      readonly name: string;
+      readonly condition: number;
+      readonly values: readonly string[];
+    }
   | { readonly cell: 'counter'; readonly name: string; readonly most: number };
 
 /** Values of a part cell. A part without identity is only ever unknown, removed or renewed. */
@@ -92,7 +117,9 @@ interface NodeBase {
 }
 
 /** Decided by tracked cells, or by readings through a condition. */
-export type Decision = { readonly by: 'test'; readonly test: Test } | { readonly by: 'condition'; readonly condition: number };
+export type Decision =
+  | { readonly by: 'test'; readonly test: Test }
+  | { readonly by: 'condition'; readonly condition: number };
 
 export interface BlockNode extends NodeBase {
   readonly node: 'block';
@@ -152,7 +179,13 @@ export type Act =
   | { readonly act: 'turn'; readonly says: string; readonly by: Quantity }
   | { readonly act: 'turn-to'; readonly says: string; readonly provedBy: string }
   | { readonly act: 'turn-until'; readonly says: string }
-  | { readonly act: 'tighten'; readonly says: string; readonly joint: string; readonly stages: readonly Stage[]; readonly wrench?: string }
+  | {
+      readonly act: 'tighten';
+      readonly says: string;
+      readonly joint: string;
+      readonly stages: readonly Stage[];
+      readonly wrench?: string;
+    }
   | { readonly act: 'remove' | 'renew'; readonly says: string; readonly parts: readonly string[] }
   | { readonly act: 'wait'; readonly says: string; readonly time: Quantity }
   | { readonly act: 'photograph'; readonly says: string };
@@ -179,7 +212,13 @@ export type Check =
   | { readonly check: 'identity'; readonly entry: number; readonly nonconforming?: Remedy };
 
 export type Remedy =
-  | { readonly remedy: 'rework'; readonly body: number; readonly counter: number; readonly attempts: number; readonly exhausted: number }
+  | {
+      readonly remedy: 'rework';
+      readonly body: number;
+      readonly counter: number;
+      readonly attempts: number;
+      readonly exhausted: number;
+    }
   | { readonly remedy: 'hold'; readonly hold: number };
 
 /** A hold at one place of the plan. */
@@ -235,7 +274,11 @@ export type Entry =
     })
   | (EntryBase & {
       readonly entry: 'observation';
-      readonly answers: readonly { readonly id: string; readonly text: string; readonly conforming: boolean }[];
+      readonly answers: readonly {
+        readonly id: string;
+        readonly text: string;
+        readonly conforming: boolean;
+      }[];
     })
   | (EntryBase & { readonly entry: 'field'; readonly shape?: Shape; readonly longest: number })
   | (EntryBase & {
@@ -278,7 +321,12 @@ export interface PlanCondition {
 
 export interface PlanCrank {
   /** Positions that a job can know; the value of the crank cell is the place here from 1, and 0 is unknown. */
-  readonly positions: readonly { readonly at: Rational; readonly title: string; readonly mark?: string; readonly heldBy?: string }[];
+  readonly positions: readonly {
+    readonly at: Rational;
+    readonly title: string;
+    readonly mark?: string;
+    readonly heldBy?: string;
+  }[];
   readonly rotation?: RotationPlan;
   readonly sequence: readonly number[];
   readonly accuracy?: Rational;

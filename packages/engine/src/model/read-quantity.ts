@@ -12,7 +12,12 @@ import type { Report } from './report.ts';
  * A value that a pack states, alone or with a second statement in brackets. What is wrong with it is reported at
  * `pointer`; a second statement that does not agree is an error, and the first is taken.
  */
-export function readPackQuantity(text: string, kind: Kind, pointer: string, report: Report): Quantity | undefined {
+export function readPackQuantity(
+  text: string,
+  kind: Kind,
+  pointer: string,
+  report: Report,
+): Quantity | undefined {
   const read = parseStatement(text, kind);
   if ('fault' in read) {
     const code = read.fault.code === 'wrong-kind' ? 'wrong-quantity' : 'bad-quantity';
@@ -24,7 +29,11 @@ export function readPackQuantity(text: string, kind: Kind, pointer: string, repo
     const { agreement } = read;
     const should = 'shouldRead' in agreement ? ` It should read ${writeQuantity(agreement.shouldRead)}.` : '';
     const reason = agreement.reason.replaceAll('-', ' ');
-    report.add('dual-disagrees', pointer, `${writeQuantity(original)} and ${writeQuantity(read.second)} do not agree (${reason}).${should}`);
+    report.add(
+      'dual-disagrees',
+      pointer,
+      `${writeQuantity(original)} and ${writeQuantity(read.second)} do not agree (${reason}).${should}`,
+    );
   }
   return original;
 }

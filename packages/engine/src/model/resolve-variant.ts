@@ -1,4 +1,10 @@
-import { followerAt, type Phasing, phasingFaults, planRotation, type RotationRefusal } from '../crank/index.ts';
+import {
+  followerAt,
+  type Phasing,
+  phasingFaults,
+  planRotation,
+  type RotationRefusal,
+} from '../crank/index.ts';
 import { type Kind, Rational } from '../quantity/index.ts';
 import type { Pack, Variant } from './generated/document.ts';
 import type { PlanCrank } from './plan.ts';
@@ -46,7 +52,9 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
     const made = { cylinders, firingOrder: order.map(Number), cycle, offBase: { from, until } };
     const faults = phasingFaults(made);
     for (const fault of faults) {
-      const at = fault.fault.startsWith('span') ? pointerTo(pointer, 'off-base') : pointerTo(pointer, 'firing-order');
+      const at = fault.fault.startsWith('span')
+        ? pointerTo(pointer, 'off-base')
+        : pointerTo(pointer, 'firing-order');
       report.add('crank-data', at, phasingMessage(fault.fault, fault, variant));
     }
     return faults.length === 0 ? made : undefined;
@@ -54,10 +62,18 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
 
   function readPositions(): PlanCrank['positions'] {
     const found: { at: Rational; title: string; mark?: string; heldBy?: string }[] = [];
-    const put = (at: Rational | undefined, more: { title?: string; mark?: string; heldBy?: string }, where: string): void => {
+    const put = (
+      at: Rational | undefined,
+      more: { title?: string; mark?: string; heldBy?: string },
+      where: string,
+    ): void => {
       if (at === undefined) return;
       if (at.sign < 0 || at.compare(cycle) >= 0) {
-        report.add('crank-data', where, `A crank position lies from 0° up to, and not including, ${cycle.toDecimal(0)}°.`);
+        report.add(
+          'crank-data',
+          where,
+          `A crank position lies from 0° up to, and not including, ${cycle.toDecimal(0)}°.`,
+        );
         return;
       }
       const same = found.find((one) => one.at.equals(at));
@@ -86,7 +102,8 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
           ? bores
           : (written.sequence as readonly string[]).map(Number);
     const start = positions.find((one) => one.mark === written.from);
-    if (start === undefined) report.unknown('mark', written.from, Object.keys(variant.marks ?? {}), pointerTo(at, 'from'));
+    if (start === undefined)
+      report.unknown('mark', written.from, Object.keys(variant.marks ?? {}), pointerTo(at, 'from'));
     const accuracy = angle(written.accuracy, pointerTo(at, 'accuracy'));
     if (phasing === undefined) {
       if (variant['firing-order'] === undefined || variant['off-base'] === undefined) {

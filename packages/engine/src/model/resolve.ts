@@ -4,12 +4,12 @@ import { Entries } from './entries.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack, Procedure } from './generated/document.ts';
 import { Laws } from './laws.ts';
-import { type Guard, PART, partValues, type Plan, type PlanInstrument, type PlanParking } from './plan.ts';
+import { type Guard, PART, type Plan, type PlanInstrument, type PlanParking, partValues } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readPackQuantity } from './read-quantity.ts';
 import { Report } from './report.ts';
-import { ExpressionRewriter } from './rewrite-expression.ts';
 import { resolveVariant } from './resolve-variant.ts';
+import { ExpressionRewriter } from './rewrite-expression.ts';
 import { Tracked } from './tracked.ts';
 import { Unroll } from './unroll.ts';
 
@@ -30,7 +30,9 @@ export interface Resolved {
  * `report` may be shared by several resolutions of one pack, so that each fault is reported once.
  */
 export function resolve(pack: Pack, request: ResolveRequest, report = new Report()): Resolved {
-  const document = Object.hasOwn(pack.procedures, request.procedure) ? pack.procedures[request.procedure] : undefined;
+  const document = Object.hasOwn(pack.procedures, request.procedure)
+    ? pack.procedures[request.procedure]
+    : undefined;
   if (document === undefined) {
     report.unknown('procedure', request.procedure, Object.keys(pack.procedures), '/procedures');
     return { diagnostics: report.diagnostics };
@@ -40,9 +42,14 @@ export function resolve(pack: Pack, request: ResolveRequest, report = new Report
     return { diagnostics: report.diagnostics };
   }
   if (document.variants !== undefined && !document.variants.includes(request.variant)) {
-    report.add('unknown-name', pointerTo('/procedures', request.procedure, 'variants'), `${request.procedure} is not written for ${request.variant}.`, {
-      remedy: `It is written for ${document.variants.join(', ')}.`,
-    });
+    report.add(
+      'unknown-name',
+      pointerTo('/procedures', request.procedure, 'variants'),
+      `${request.procedure} is not written for ${request.variant}.`,
+      {
+        remedy: `It is written for ${document.variants.join(', ')}.`,
+      },
+    );
     return { diagnostics: report.diagnostics };
   }
   const plan = build(pack, request, document, report);
@@ -69,17 +76,29 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
   const parking = parkingOf(pack, document, pointer, tracked, report);
   for (const role of document.preliminary?.persons ?? []) {
     if (!Object.hasOwn(pack.roles ?? {}, role)) {
-      report.unknown('role', role, Object.keys(pack.roles ?? {}), pointerTo(pointer, 'preliminary', 'persons'));
+      report.unknown(
+        'role',
+        role,
+        Object.keys(pack.roles ?? {}),
+        pointerTo(pointer, 'preliminary', 'persons'),
+      );
     }
     report.use('roles', role);
   }
   const needed = new Set([
     ...entries.list.flatMap((entry) => (entry.entry === 'reading' ? (entry.instrument ?? []) : [])),
-    ...nodes.flatMap((node) => (node.node === 'step' && node.act?.act === 'tighten' ? (node.act.wrench ?? []) : [])),
+    ...nodes.flatMap((node) =>
+      node.node === 'step' && node.act?.act === 'tighten' ? (node.act.wrench ?? []) : [],
+    ),
   ]);
 
   return {
-    pack: { id: pack.pack, revision: pack.revision, title: pack.title, ...(pack.notice === undefined ? {} : { notice: pack.notice }) },
+    pack: {
+      id: pack.pack,
+      revision: pack.revision,
+      title: pack.title,
+      ...(pack.notice === undefined ? {} : { notice: pack.notice }),
+    },
     procedure: { id: request.procedure, title: document.title },
     variant: { id: variant.id, title: variant.title },
     nodes,
@@ -105,7 +124,13 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
   };
 }
 
-function startsOf(pack: Pack, document: Procedure, pointer: string, tracked: Tracked, report: Report): readonly number[] {
+function startsOf(
+  pack: Pack,
+  document: Procedure,
+  pointer: string,
+  tracked: Tracked,
+  report: Report,
+): readonly number[] {
   const starts = [...tracked.starts];
   for (const [state, value] of Object.entries(document.starts ?? {})) {
     const at = pointerTo(pointer, 'starts', state);
@@ -121,14 +146,21 @@ function startsOf(pack: Pack, document: Procedure, pointer: string, tracked: Tra
   return starts;
 }
 
-function endsOf(pack: Pack, document: Procedure, pointer: string, tracked: Tracked, report: Report): readonly Guard[] {
+function endsOf(
+  pack: Pack,
+  document: Procedure,
+  pointer: string,
+  tracked: Tracked,
+  report: Report,
+): readonly Guard[] {
   const ends: Guard[] = [];
   for (const [state, declared] of Object.entries(pack.states ?? {})) {
     const own = document.ends?.[state];
     const at = own === undefined ? pointerTo('/states', state, 'ends') : pointerTo(pointer, 'ends', state);
     const values = listOf(own ?? declared.ends);
     const numbers = values.flatMap((value) => tracked.value(state, value, at) ?? []);
-    if (declared.is.indexOf(declared.starts) < 0) tracked.value(state, declared.starts, pointerTo('/states', state, 'starts'));
+    if (declared.is.indexOf(declared.starts) < 0)
+      tracked.value(state, declared.starts, pointerTo('/states', state, 'starts'));
     tracked.cells.forEach((cell, index) => {
       if (cell.cell !== 'state' || cell.state !== state) return;
       ends.push({
@@ -139,7 +171,8 @@ function endsOf(pack: Pack, document: Procedure, pointer: string, tracked: Track
     });
   }
   for (const state of Object.keys(document.ends ?? {})) {
-    if (!Object.hasOwn(pack.states ?? {}, state)) report.unknown('state', state, Object.keys(pack.states ?? {}), pointerTo(pointer, 'ends', state));
+    if (!Object.hasOwn(pack.states ?? {}, state))
+      report.unknown('state', state, Object.keys(pack.states ?? {}), pointerTo(pointer, 'ends', state));
   }
   tracked.cells.forEach((cell, index) => {
     if (cell.cell !== 'part') return;
@@ -147,39 +180,73 @@ function endsOf(pack: Pack, document: Procedure, pointer: string, tracked: Track
     const wrong: readonly number[] = [PART.removed, PART.other];
     ends.push({
       test: { cell: index, among: partValues.flatMap((_, value) => (wrong.includes(value) ? [] : [value])) },
-      because: { guard: 'ends', says: `${title} (${cell.name}): what was removed has to be renewed, and no other's may be fitted.` },
+      because: {
+        guard: 'ends',
+        says: `${title} (${cell.name}): what was removed has to be renewed, and no other's may be fitted.`,
+      },
       pointer: pointerTo('/parts', cell.part),
     });
   });
   return ends;
 }
 
-function parkingOf(pack: Pack, document: Procedure, pointer: string, tracked: Tracked, report: Report): PlanParking | undefined {
+function parkingOf(
+  pack: Pack,
+  document: Procedure,
+  pointer: string,
+  tracked: Tracked,
+  report: Report,
+): PlanParking | undefined {
   const { parking } = document;
   if (parking === undefined) return undefined;
   const at = pointerTo(pointer, 'parking');
   const conditions = pack.conditions ?? {};
   const onResuming = parking['on-resuming'].flatMap((id, number) => {
     const condition = Object.hasOwn(conditions, id) ? conditions[id] : undefined;
-    if (condition === undefined) report.unknown('condition', id, Object.keys(conditions), pointerTo(at, 'on-resuming', number));
+    if (condition === undefined)
+      report.unknown('condition', id, Object.keys(conditions), pointerTo(at, 'on-resuming', number));
     report.use('conditions', id);
     return condition === undefined ? [] : [{ id, text: condition.text }];
   });
   const where = pointerTo(at, 'only-while');
   const test = tracked.test(parking['only-while'], {}, where);
   const says = `parking needs ${Tracked.says(parking['only-while'])}.`;
-  return { guard: { test, because: { guard: 'requirement', says }, pointer: where }, instructions: parking.instructions, onResuming };
+  return {
+    guard: { test, because: { guard: 'requirement', says }, pointer: where },
+    instructions: parking.instructions,
+    onResuming,
+  };
 }
 
 function instrumentsOf(pack: Pack, needed: ReadonlySet<string>, report: Report): readonly PlanInstrument[] {
   return Object.entries(pack.instruments ?? {}).flatMap(([id, instrument]) => {
     const at = pointerTo('/instruments', id);
-    const low = readPackQuantity(instrument.range[0] ?? '', instrument.quantity, pointerTo(at, 'range', 0), report);
-    const high = readPackQuantity(instrument.range[1] ?? '', instrument.quantity, pointerTo(at, 'range', 1), report);
+    const low = readPackQuantity(
+      instrument.range[0] ?? '',
+      instrument.quantity,
+      pointerTo(at, 'range', 0),
+      report,
+    );
+    const high = readPackQuantity(
+      instrument.range[1] ?? '',
+      instrument.quantity,
+      pointerTo(at, 'range', 1),
+      report,
+    );
     const span = instrument.quantity === 'temperature' ? 'temperature-difference' : instrument.quantity;
     const resolution = readPackQuantity(instrument.resolution, span, pointerTo(at, 'resolution'), report);
     if (low === undefined || high === undefined || resolution === undefined || !needed.has(id)) return [];
-    if (low.value.compare(high.value) >= 0) report.add('reversed-pair', pointerTo(at, 'range'), 'The lowest value must stand before the highest.');
-    return [{ id, title: instrument.title, quantity: instrument.quantity, range: [low, high], resolution, calibrated: instrument.calibrated !== undefined }];
+    if (low.value.compare(high.value) >= 0)
+      report.add('reversed-pair', pointerTo(at, 'range'), 'The lowest value must stand before the highest.');
+    return [
+      {
+        id,
+        title: instrument.title,
+        quantity: instrument.quantity,
+        range: [low, high],
+        resolution,
+        calibrated: instrument.calibrated !== undefined,
+      },
+    ];
   });
 }

@@ -1,6 +1,6 @@
-import type { Pack } from './generated/document.ts';
 import { boundTo } from './fill.ts';
 import { type Declared, declaredIn, type Frame, listOf, namesDeclaredIn } from './frame.ts';
+import type { Pack } from './generated/document.ts';
 import { pointerTo } from './pointer.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
@@ -62,7 +62,10 @@ export class ExpressionRewriter {
     if (namedForms.includes(key) && typeof value === 'object' && value !== null && !Array.isArray(value)) {
       return {
         [key]: Object.fromEntries(
-          Object.entries(value).map(([name, item]) => [name, this.#walk(item, frame, pointerTo(at, name), true, depth + 1)]),
+          Object.entries(value).map(([name, item]) => [
+            name,
+            this.#walk(item, frame, pointerTo(at, name), true, depth + 1),
+          ]),
         ),
       };
     }
@@ -77,7 +80,13 @@ export class ExpressionRewriter {
   }
 
   #everyBore(name: string, frame: Frame, pointer: string): unknown {
-    return this.#variant.bores.map((bore) => this.#named(name, { ...frame, bore, bindings: new Map([...frame.bindings, ['bore', String(bore)]]) }, pointer));
+    return this.#variant.bores.map((bore) =>
+      this.#named(
+        name,
+        { ...frame, bore, bindings: new Map([...frame.bindings, ['bore', String(bore)]]) },
+        pointer,
+      ),
+    );
   }
 
   #knows(name: string, frame: Frame): boolean {
@@ -106,7 +115,7 @@ export class ExpressionRewriter {
     const { declared } = found;
     const per = listOf(declared.is === 'derived' ? declared.derived.per : undefined);
     const bindings = new Map(found.frame.bindings);
-    per.forEach((name, index) => bindings.set(name, found.at[index] ?? ''));
+    for (const [index, name] of per.entries()) bindings.set(name, found.at[index] ?? '');
     const bore = bindings.get('bore');
     return { ...found.frame, bindings, ...(bore === undefined ? {} : { bore: Number(bore) }) };
   }
@@ -123,27 +132,57 @@ export class ExpressionRewriter {
         const document = this.#pack.procedures[performed.procedure];
         const exports = document?.exports ?? [];
         if (document !== undefined && declaredIn(document, inner) !== undefined) {
-          this.#report.add('not-exported', pointer, `${performed.procedure} has ${inner} but does not export it.`, {
-            remedy: `Add it to exports: of ${performed.procedure}.`,
-          });
-        } else this.#report.unknown('reading', name, exports.map((one) => `${as}.${one}`), pointer);
+          this.#report.add(
+            'not-exported',
+            pointer,
+            `${performed.procedure} has ${inner} but does not export it.`,
+            {
+              remedy: `Add it to exports: of ${performed.procedure}.`,
+            },
+          );
+        } else
+          this.#report.unknown(
+            'reading',
+            name,
+            exports.map((one) => `${as}.${one}`),
+            pointer,
+          );
         return undefined;
       }
-      const declared = [...namesDeclaredIn(frame.document), ...performs.flatMap((one) => (this.#pack.procedures[one.procedure]?.exports ?? []).map((item) => `${one.as}.${item}`))];
+      const declared = [
+        ...namesDeclaredIn(frame.document),
+        ...performs.flatMap((one) =>
+          (this.#pack.procedures[one.procedure]?.exports ?? []).map((item) => `${one.as}.${item}`),
+        ),
+      ];
       this.#report.unknown('reading, observation or derived value', name, declared, pointer);
       return undefined;
     }
     const { declared } = found;
-    const per = listOf(declared.is === 'reading' ? declared.reading.per : declared.is === 'observation' ? declared.observation.per : declared.derived.per);
+    const per = listOf(
+      declared.is === 'reading'
+        ? declared.reading.per
+        : declared.is === 'observation'
+          ? declared.observation.per
+          : declared.derived.per,
+    );
     const written = name.split('@').slice(1);
     if (written.length > 0 && written.length === per.length) return { ...found, at: written };
     const at: string[] = [];
     for (const one of per) {
       const value = frame.bindings.get(one);
       if (value === undefined) {
-        this.#report.add('needs-bore', pointer, `${name} is taken per ${one}, and it is not said which ${one} is meant here.`, {
-          remedy: one === 'bore' ? `Write ${name}@1, put it inside each: bore, or quantify it: {every-bore: ${name}}.` : `Put it inside each: ${one}.`,
-        });
+        this.#report.add(
+          'needs-bore',
+          pointer,
+          `${name} is taken per ${one}, and it is not said which ${one} is meant here.`,
+          {
+            remedy:
+              one === 'bore'
+                ? `Write ${name}@1, put it inside each: bore, or quantify it: {every-bore: ${name}}.`
+                : `Put it inside each: ${one}.`,
+          },
+        );
         return undefined;
       }
       at.push(value);
@@ -162,7 +201,8 @@ export class ExpressionRewriter {
     if (as === undefined || inner === undefined || more !== undefined) return undefined;
     const performed = performedIn(frame.document).find((one) => one.as === as);
     const document = performed === undefined ? undefined : this.#pack.procedures[performed.procedure];
-    if (performed === undefined || document === undefined || !(document.exports ?? []).includes(inner)) return undefined;
+    if (performed === undefined || document === undefined || !(document.exports ?? []).includes(inner))
+      return undefined;
     const within = declaredIn(document, inner);
     if (within === undefined) return undefined;
     this.#report.use(`procedures/${performed.procedure}`, inner);
@@ -182,7 +222,9 @@ export class ExpressionRewriter {
 }
 
 /** The procedures that a procedure performs, wherever in it, with the names that they are known by. */
-export function performedIn(document: Frame['document']): readonly { readonly as: string; readonly procedure: string }[] {
+export function performedIn(
+  document: Frame['document'],
+): readonly { readonly as: string; readonly procedure: string }[] {
   const known = performed.get(document);
   if (known !== undefined) return known;
   const found: { as: string; procedure: string }[] = [];
@@ -191,7 +233,10 @@ export function performedIn(document: Frame['document']): readonly { readonly as
     if (Array.isArray(next)) waiting.push(...next);
     else if (typeof next === 'object' && next !== null) {
       if ('perform' in next && typeof next.perform === 'string') {
-        found.push({ as: 'as' in next && typeof next.as === 'string' ? next.as : next.perform, procedure: next.perform });
+        found.push({
+          as: 'as' in next && typeof next.as === 'string' ? next.as : next.perform,
+          procedure: next.perform,
+        });
       }
       waiting.push(...Object.values(next));
     }

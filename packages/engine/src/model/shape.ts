@@ -35,5 +35,7 @@ export function hasShape(text: string, shape: Shape): boolean {
 /** A text that has the shape, for the person who has to type one. */
 export function exampleOf(shape: Shape): string {
   let digit = 0;
-  return shape.signs.map((s) => ('sign' in s ? s.sign : s.any === 'digit' ? String(++digit % 10) : 'A')).join('');
+  return shape.signs
+    .map((s) => ('sign' in s ? s.sign : s.any === 'digit' ? String(++digit % 10) : 'A'))
+    .join('');
 }

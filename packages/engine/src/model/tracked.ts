@@ -61,14 +61,21 @@ export class Tracked {
 
   /** The cell of a part at its place, made at first use. */
   part(part: string, place: string): number {
-    return this.#byName.get(`part ${place}`) ?? this.#add({ cell: 'part', name: place, part, values: partValues });
+    return (
+      this.#byName.get(`part ${place}`) ?? this.#add({ cell: 'part', name: place, part, values: partValues })
+    );
   }
 
   /** The cell of a state at a place, or undefined with a diagnostic. */
   state(name: string, place: Place, pointer: string): number | undefined {
     const declared = this.#pack.states?.[name];
     if (declared === undefined || !Object.hasOwn(this.#pack.states ?? {}, name)) {
-      this.#report.unknown('state', name, [...Object.keys(this.#pack.states ?? {}), 'crank', 'follower', ...quantifiers], pointer);
+      this.#report.unknown(
+        'state',
+        name,
+        [...Object.keys(this.#pack.states ?? {}), 'crank', 'follower', ...quantifiers],
+        pointer,
+      );
       return undefined;
     }
     this.#report.use('states', name);
@@ -105,7 +112,13 @@ export class Tracked {
         }
         const tests = this.#variant.bores.map((bore) => this.test(wanted as StateMap, { bore }, at));
         if (tests.length === 0) this.#report.add('needs-bore', at, `This variant has no bores for ${name}.`);
-        all.push(name === 'every-bore' ? { all: tests } : name === 'any-bore' ? { any: tests } : { not: { any: tests } });
+        all.push(
+          name === 'every-bore'
+            ? { all: tests }
+            : name === 'any-bore'
+              ? { any: tests }
+              : { not: { any: tests } },
+        );
         continue;
       }
       if (typeof wanted !== 'string' && !Array.isArray(wanted)) {
@@ -120,7 +133,13 @@ export class Tracked {
     return only !== undefined && all.length === 1 ? only : { all };
   }
 
-  #single(name: string, values: readonly string[], place: Place, at: string, isList: boolean): Test | undefined {
+  #single(
+    name: string,
+    values: readonly string[],
+    place: Place,
+    at: string,
+    isList: boolean,
+  ): Test | undefined {
     const where = (number: number): string => (isList ? pointerTo(at, number) : at);
     if (name === 'crank') {
       const among = values.flatMap((value, i) => this.#crankValues(value, where(i)));
@@ -138,11 +157,21 @@ export class Tracked {
     if (value === 'known') return positions.map((_, index) => index + 1);
     const index = positions.findIndex((one) => one.mark === value);
     if (index >= 0) return [index + 1];
-    this.#report.unknown('mark', value, ['known', 'unknown', ...positions.flatMap((one) => one.mark ?? [])], pointer);
+    this.#report.unknown(
+      'mark',
+      value,
+      ['known', 'unknown', ...positions.flatMap((one) => one.mark ?? [])],
+      pointer,
+    );
     return [];
   }
 
-  #follower(values: readonly string[], place: Place, at: string, where: (i: number) => string): Test | undefined {
+  #follower(
+    values: readonly string[],
+    place: Place,
+    at: string,
+    where: (i: number) => string,
+  ): Test | undefined {
     if (place.bore === undefined) {
       this.#report.add('needs-bore', at, 'follower is known per bore, and no bore is meant here.', {
         remedy: 'Put it inside each: bore, or quantify it: every-bore, any-bore or no-bore.',
@@ -156,7 +185,12 @@ export class Tracked {
       if (value === 'unknown') among.push(0);
       this.#variant.crank.positions.forEach((position, index) => {
         const onBase = this.#variant.isOnBaseCircle(place.bore ?? 0, position.at);
-        if (onBase === undefined) this.#report.add('no-crank', at, 'This variant does not say where its followers are off the base circle.');
+        if (onBase === undefined)
+          this.#report.add(
+            'no-crank',
+            at,
+            'This variant does not say where its followers are off the base circle.',
+          );
         if (value === (onBase === true ? 'on-base-circle' : 'on-lobe')) among.push(index + 1);
       });
     });

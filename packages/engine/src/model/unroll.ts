@@ -4,11 +4,35 @@ import type { Entries } from './entries.ts';
 import { fill } from './fill.ts';
 import { bound, type Frame, listOf } from './frame.ts';
 import type {
-  Block, Choose, Condition, Each, Hold, HoldPoint, Node, Outcome, Pack, Perform, Procedure, Remedy as WrittenRemedy, Step,
+  Block,
+  Choose,
+  Condition,
+  Each,
+  Hold,
+  HoldPoint,
+  Node,
+  Outcome,
+  Pack,
+  Perform,
+  Procedure,
+  Step,
+  Remedy as WrittenRemedy,
 } from './generated/document.ts';
 import { cellsIn, type Laws, operationsOf } from './laws.ts';
 import type {
-  BlockNode, Check, ChooseNode, Decision, Effect, Guard, HoldNode, PlanHold, PlanNode, PlanRelease, Remedy, StepNode, Test,
+  BlockNode,
+  Check,
+  ChooseNode,
+  Decision,
+  Effect,
+  Guard,
+  HoldNode,
+  PlanHold,
+  PlanNode,
+  PlanRelease,
+  Remedy,
+  StepNode,
+  Test,
 } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import type { Report } from './report.ts';
@@ -70,18 +94,31 @@ export class Unroll {
   /** The whole job: preliminary requirements, the steps, and what is confirmed afterwards. */
   procedure(frame: Frame): void {
     const { document, pointer } = frame;
-    this.#block(-1, 'procedure', '', frame, pointer, (block) => {
-      this.#preliminary(block, frame);
-      this.#body(block, document.steps, '', frame, pointerTo(pointer, 'steps'));
-      this.#afterwards(block, frame);
-    }, document.title);
+    this.#block(
+      -1,
+      'procedure',
+      '',
+      frame,
+      pointer,
+      (block) => {
+        this.#preliminary(block, frame);
+        this.#body(block, document.steps, '', frame, pointerTo(pointer, 'steps'));
+        this.#afterwards(block, frame);
+      },
+      document.title,
+    );
   }
 
   // Nodes
 
   #add(node: OpenNode): boolean {
     if (this.nodes.length >= MOST_NODES) {
-      if (!this.#full) this.#report.add('too-many-steps', node.pointer, `Written out, the procedure has more than ${MOST_NODES} steps.`);
+      if (!this.#full)
+        this.#report.add(
+          'too-many-steps',
+          node.pointer,
+          `Written out, the procedure has more than ${MOST_NODES} steps.`,
+        );
       this.#full = true;
       return false;
     }
@@ -102,7 +139,15 @@ export class Unroll {
     };
   }
 
-  #block(parent: number, id: string, path: string, frame: Frame, pointer: string, fillIn: (index: number) => void, title?: string): number {
+  #block(
+    parent: number,
+    id: string,
+    path: string,
+    frame: Frame,
+    pointer: string,
+    fillIn: (index: number) => void,
+    title?: string,
+  ): number {
     const node: Open<BlockNode> = {
       ...this.#base(parent, id, path, frame, pointer),
       node: 'block',
@@ -143,10 +188,15 @@ export class Unroll {
       if (node === undefined) return;
       const first = seen.get(node.id);
       if (first !== undefined) {
-        this.#report.add('duplicate-name', pointerTo(at, keyOf(written)), `There is another ${node.id} beside this one.`, {
-          remedy: 'each' in written ? 'Give one of them an id.' : 'Give one of them another name.',
-          other: [{ pointer: pointerTo(pointer, first), message: 'the other one' }],
-        });
+        this.#report.add(
+          'duplicate-name',
+          pointerTo(at, keyOf(written)),
+          `There is another ${node.id} beside this one.`,
+          {
+            remedy: 'each' in written ? 'Give one of them an id.' : 'Give one of them another name.',
+            other: [{ pointer: pointerTo(pointer, first), message: 'the other one' }],
+          },
+        );
       }
       seen.set(node.id, number);
       const earlier = before === undefined ? undefined : this.nodes[before];
@@ -156,7 +206,10 @@ export class Unroll {
   }
 
   #node(parent: number, written: Node, path: string, frame: Frame, pointer: string): number | undefined {
-    const only = 'only-if' in written && written['only-if'] !== undefined ? this.#decision(written['only-if'], frame, pointerTo(pointer, 'only-if')) : undefined;
+    const only =
+      'only-if' in written && written['only-if'] !== undefined
+        ? this.#decision(written['only-if'], frame, pointerTo(pointer, 'only-if'))
+        : undefined;
     if (only === false) return undefined;
     const made = this.#made(parent, written, path, frame, pointer);
     const node = made === undefined ? undefined : this.nodes[made];
@@ -175,8 +228,15 @@ export class Unroll {
 
   #written(parent: number, written: Block, path: string, frame: Frame, pointer: string): number {
     const inside = join(path, written.block);
-    return this.#block(parent, written.block, inside, frame, pointer, (block) =>
-      this.#body(block, written.steps, inside, frame, pointerTo(pointer, 'steps')), written.title);
+    return this.#block(
+      parent,
+      written.block,
+      inside,
+      frame,
+      pointer,
+      (block) => this.#body(block, written.steps, inside, frame, pointerTo(pointer, 'steps')),
+      written.title,
+    );
   }
 
   // Loops
@@ -193,8 +253,15 @@ export class Unroll {
         const one = `${written.each}=${item.label}`;
         const onePath = path === '' ? one : `${path}/${one}`;
         const label = written.id === undefined ? onePath : join(path, `${written.id}.${one}`);
-        const index = this.#block(outer, one, label, within, pointer, (block) =>
-          this.#body(block, written.steps, label, within, pointerTo(pointer, 'steps')), written.title);
+        const index = this.#block(
+          outer,
+          one,
+          label,
+          within,
+          pointer,
+          (block) => this.#body(block, written.steps, label, within, pointerTo(pointer, 'steps')),
+          written.title,
+        );
         const node = this.nodes[index];
         if (node === undefined) return;
         if (before !== undefined) before.next = index;
@@ -203,7 +270,11 @@ export class Unroll {
     });
   }
 
-  #items(written: Each, frame: Frame, pointer: string): readonly { label: string; bindings: readonly (readonly [string, string])[] }[] {
+  #items(
+    written: Each,
+    frame: Frame,
+    pointer: string,
+  ): readonly { label: string; bindings: readonly (readonly [string, string])[] }[] {
     const plain = (values: readonly (string | number)[]) =>
       values.map((value) => ({ label: String(value), bindings: [[written.each, String(value)]] as const }));
     if (typeof written.of !== 'string') return plain(written.of as readonly string[]);
@@ -213,13 +284,19 @@ export class Unroll {
     if (written.of === 'plan.stops') return this.#stops(written.each, pointer);
     const listed = frame.bindings.get(written.of);
     if (listed !== undefined) return plain(listed.split(' '));
-    const known = ['bores', 'bores-rear-to-front', 'plan.stops', ...[...frame.bindings.keys()].filter((key) => key.endsWith('.bores'))];
+    const known = [
+      'bores',
+      'bores-rear-to-front',
+      'plan.stops',
+      ...[...frame.bindings.keys()].filter((key) => key.endsWith('.bores')),
+    ];
     this.#report.unknown('list', written.of, known, pointer);
     return [];
   }
 
   #some<T>(items: readonly T[], pointer: string): readonly T[] {
-    if (items.length === 0) this.#report.add('no-crank', pointer, `${this.#variant.title} does not say how many cylinders it has.`);
+    if (items.length === 0)
+      this.#report.add('no-crank', pointer, `${this.#variant.title} does not say how many cylinders it has.`);
     return items;
   }
 
@@ -243,17 +320,32 @@ export class Unroll {
 
   // Procedures performed
 
-  #perform(parent: number, written: Perform, path: string, frame: Frame, pointer: string): number | undefined {
+  #perform(
+    parent: number,
+    written: Perform,
+    path: string,
+    frame: Frame,
+    pointer: string,
+  ): number | undefined {
     const { procedures } = this.#pack;
     const document = Object.hasOwn(procedures, written.perform) ? procedures[written.perform] : undefined;
     if (document === undefined) {
-      this.#report.unknown('procedure', written.perform, Object.keys(procedures), pointerTo(pointer, 'perform'));
+      this.#report.unknown(
+        'procedure',
+        written.perform,
+        Object.keys(procedures),
+        pointerTo(pointer, 'perform'),
+      );
       return undefined;
     }
     this.#report.use('procedures', written.perform);
     for (let outer: Frame | undefined = frame; outer !== undefined; outer = outer.outer) {
       if (outer.procedure !== written.perform) continue;
-      this.#report.add('recursive-procedure', pointerTo(pointer, 'perform'), `${written.perform} performs itself.`);
+      this.#report.add(
+        'recursive-procedure',
+        pointerTo(pointer, 'perform'),
+        `${written.perform} performs itself.`,
+      );
       return undefined;
     }
     const as = written.as ?? written.perform;
@@ -271,10 +363,16 @@ export class Unroll {
       bindings,
     );
     return this.#block(parent, as, inside, inner, pointer, (block) =>
-      this.#body(block, document.steps, inside, inner, pointerTo(inner.pointer, 'steps')));
+      this.#body(block, document.steps, inside, inner, pointerTo(inner.pointer, 'steps')),
+    );
   }
 
-  #given(written: Perform, document: Procedure, frame: Frame, pointer: string): readonly (readonly [string, string])[] {
+  #given(
+    written: Perform,
+    document: Procedure,
+    frame: Frame,
+    pointer: string,
+  ): readonly (readonly [string, string])[] {
     const takes = document.takes ?? [];
     const given = written.given ?? {};
     for (const name of takes) {
@@ -285,8 +383,12 @@ export class Unroll {
       }
     }
     return Object.entries(given).map(([name, value]) => {
-      if (!takes.includes(name)) this.#report.unknown('name that it takes', name, takes, pointerTo(pointer, 'given', name));
-      return [name, frame.bindings.get(value) ?? this.#fill(value, frame, pointerTo(pointer, 'given', name))] as const;
+      if (!takes.includes(name))
+        this.#report.unknown('name that it takes', name, takes, pointerTo(pointer, 'given', name));
+      return [
+        name,
+        frame.bindings.get(value) ?? this.#fill(value, frame, pointerTo(pointer, 'given', name)),
+      ] as const;
     });
   }
 
@@ -309,15 +411,21 @@ export class Unroll {
       const label = `case-${number + 1}`;
       const path = join(inside, label);
       const body = this.#block(node.index, label, path, frame, at, (block) =>
-        this.#body(block, one.steps, path, frame, pointerTo(at, 'steps')));
-      cases.push({ when: when === true ? { by: 'test', test: always } : when, says: saysCondition(one.when), body });
+        this.#body(block, one.steps, path, frame, pointerTo(at, 'steps')),
+      );
+      cases.push({
+        when: when === true ? { by: 'test', test: always } : when,
+        says: saysCondition(one.when),
+        body,
+      });
     });
     node.cases = cases;
     if (written.otherwise !== undefined) {
       const path = join(inside, 'otherwise');
       const steps = written.otherwise;
       node.otherwise = this.#block(node.index, 'otherwise', path, frame, pointer, (block) =>
-        this.#body(block, steps, path, frame, pointerTo(pointer, 'otherwise')));
+        this.#body(block, steps, path, frame, pointerTo(pointer, 'otherwise')),
+      );
     }
     node.end = this.nodes.length;
     return node.index;
@@ -328,7 +436,12 @@ export class Unroll {
     if ('variant' in condition) {
       condition.variant.forEach((variant, number) => {
         if (!Object.hasOwn(this.#pack.variants, variant)) {
-          this.#report.unknown('variant', variant, Object.keys(this.#pack.variants), pointerTo(pointer, 'variant', number));
+          this.#report.unknown(
+            'variant',
+            variant,
+            Object.keys(this.#pack.variants),
+            pointerTo(pointer, 'variant', number),
+          );
         }
       });
       return condition.variant.includes(this.#variant.id);
@@ -336,18 +449,27 @@ export class Unroll {
     if ('given' in condition) {
       return Object.entries(condition.given).every(([name, value]) => {
         const is = frame.bindings.get(name);
-        if (is === undefined) this.#report.unknown('given name', name, frame.bindings.keys(), pointerTo(pointer, 'given', name));
+        if (is === undefined)
+          this.#report.unknown('given name', name, frame.bindings.keys(), pointerTo(pointer, 'given', name));
         return is === value;
       });
     }
     if ('state' in condition) {
       return { by: 'test', test: this.#tracked.test(condition.state, frame, pointerTo(pointer, 'state')) };
     }
-    if ('observed' in condition) return { by: 'test', test: this.#observed(condition.observed, frame, pointerTo(pointer, 'observed')) };
-    return { by: 'condition', condition: this.#checks.condition(condition.logic, frame, pointerTo(pointer, 'logic')) };
+    if ('observed' in condition)
+      return { by: 'test', test: this.#observed(condition.observed, frame, pointerTo(pointer, 'observed')) };
+    return {
+      by: 'condition',
+      condition: this.#checks.condition(condition.logic, frame, pointerTo(pointer, 'logic')),
+    };
   }
 
-  #observed(observed: Readonly<Record<string, string | readonly string[]>>, frame: Frame, pointer: string): Test {
+  #observed(
+    observed: Readonly<Record<string, string | readonly string[]>>,
+    frame: Frame,
+    pointer: string,
+  ): Test {
     const all: Test[] = [];
     for (const [name, wanted] of Object.entries(observed)) {
       const at = pointerTo(pointer, name);
@@ -364,7 +486,13 @@ export class Unroll {
       }
       const among = listOf(wanted).flatMap((answer) => {
         const place = entry.answers.findIndex((one) => one.id === answer);
-        if (place < 0) this.#report.unknown('answer', answer, entry.answers.map((one) => one.id), at);
+        if (place < 0)
+          this.#report.unknown(
+            'answer',
+            answer,
+            entry.answers.map((one) => one.id),
+            at,
+          );
         return place < 0 ? [] : [place + 1];
       });
       all.push({ cell: entry.cell, among });
@@ -379,7 +507,10 @@ export class Unroll {
       const per = one.document.observations?.[name.split('@')[0] ?? '']?.per;
       const at = name.includes('@') ? [] : listOf(per).map((bind) => frame.bindings.get(bind));
       names.push(one.prefix + placed(name, ...at));
-      if (one.document.observations !== undefined && Object.hasOwn(one.document.observations, name.split('@')[0] ?? '')) {
+      if (
+        one.document.observations !== undefined &&
+        Object.hasOwn(one.document.observations, name.split('@')[0] ?? '')
+      ) {
         return one.prefix + placed(name, ...at);
       }
     }
@@ -399,29 +530,50 @@ export class Unroll {
     const operations = operationsOf(written);
     for (const operation of listOf(written.operation)) {
       if (!Object.hasOwn(this.#pack.operations ?? {}, operation)) {
-        this.#report.unknown('operation', operation, Object.keys(this.#pack.operations ?? {}), pointerTo(pointer, 'operation'));
+        this.#report.unknown(
+          'operation',
+          operation,
+          Object.keys(this.#pack.operations ?? {}),
+          pointerTo(pointer, 'operation'),
+        );
       }
       this.#report.use('operations', operation);
     }
     const effects = [...acted.effects, ...changes.effects];
     const deed = { operations, entering: changes.entering, effects };
-    const act = acted.act ?? (effects.length > 0 || operations.length > 0 ? ({ act: 'do', says: written.title ?? written.step } as const) : undefined);
+    const act =
+      acted.act ??
+      (effects.length > 0 || operations.length > 0
+        ? ({ act: 'do', says: written.title ?? written.step } as const)
+        : undefined);
     const requires = this.#requires(written, frame, pointer);
     const entries = this.#taken(written, frame, pointer);
     if (act === undefined && entries.length === 0 && written.judge === undefined) {
-      this.#report.add('no-verb', pointer, `${written.step} does nothing: it has no verb, reads nothing and judges nothing.`);
+      this.#report.add(
+        'no-verb',
+        pointer,
+        `${written.step} does nothing: it has no verb, reads nothing and judges nothing.`,
+      );
     }
     const hazards = this.#hazards(written.hazards ?? [], pointerTo(pointer, 'hazards'));
     this.#uses(written.with ?? [], pointerTo(pointer, 'with'));
-    for (const key of ['witness', 'together-with', 'not-applicable'] as const) this.#role(written[key], pointerTo(pointer, key));
+    for (const key of ['witness', 'together-with', 'not-applicable'] as const)
+      this.#role(written[key], pointerTo(pointer, key));
     const node: Open<StepNode> = {
       ...this.#base(parent, written.step, where, frame, pointer),
       node: 'step',
-      ...(written.title === undefined ? {} : { title: this.#fill(written.title, frame, pointerTo(pointer, 'title')) }),
+      ...(written.title === undefined
+        ? {}
+        : { title: this.#fill(written.title, frame, pointerTo(pointer, 'title')) }),
       hazards,
       acknowledge: hazards.some((id) => this.#pack.hazards?.[id]?.acknowledge !== undefined),
       ...(act === undefined ? {} : { act }),
-      guards: [...this.#laws.guards(deed, frame), ...(act === undefined ? [] : requires), ...acted.guards, ...changes.guards],
+      guards: [
+        ...this.#laws.guards(deed, frame),
+        ...(act === undefined ? [] : requires),
+        ...acted.guards,
+        ...changes.guards,
+      ],
       effects,
       invariants: this.#laws.invariants(deed, frame),
       operations,
@@ -442,7 +594,13 @@ export class Unroll {
     const check = this.#check(written, node, frame, pointer);
     if (check !== undefined) node.check = check;
     if (written['if-struck'] !== undefined) {
-      const struck = this.#remedy(written['if-struck'], node, 'if-struck', frame, pointerTo(pointer, 'if-struck'));
+      const struck = this.#remedy(
+        written['if-struck'],
+        node,
+        'if-struck',
+        frame,
+        pointerTo(pointer, 'if-struck'),
+      );
       if (struck !== undefined) node.struck = struck;
     }
     node.end = this.nodes.length;
@@ -453,7 +611,13 @@ export class Unroll {
     if (written.requires === undefined) return [];
     const at = pointerTo(pointer, 'requires');
     const test = this.#tracked.test(written.requires, frame, at);
-    return [{ test, because: { guard: 'requirement', says: `${written.step} needs ${Tracked.says(written.requires)}.` }, pointer: at }];
+    return [
+      {
+        test,
+        because: { guard: 'requirement', says: `${written.step} needs ${Tracked.says(written.requires)}.` },
+        pointer: at,
+      },
+    ];
   }
 
   #changes(written: Step, frame: Frame, pointer: string) {
@@ -466,7 +630,8 @@ export class Unroll {
       const from = listOf(change[0]);
       const to = listOf(change[1])[0] ?? '';
       if (cell === undefined) continue;
-      if (Array.isArray(change[1])) this.#report.add('wrong-form', pointerTo(at, 1), 'A state changes to one value.');
+      if (Array.isArray(change[1]))
+        this.#report.add('wrong-form', pointerTo(at, 1), 'A state changes to one value.');
       const values = from.flatMap((value) => this.#tracked.value(state, value, pointerTo(at, 0)) ?? []);
       const target = this.#tracked.value(state, to, pointerTo(at, 1));
       if (target === undefined) continue;
@@ -477,7 +642,10 @@ export class Unroll {
       effects.push({ cell, to: target });
       guards.push({
         test: { cell, among: values },
-        because: { guard: 'change-from', says: `${placed(state, frame.bore)} has to be ${from.join(' or ')} before ${written.step}.` },
+        because: {
+          guard: 'change-from',
+          says: `${placed(state, frame.bore)} has to be ${from.join(' or ')} before ${written.step}.`,
+        },
         pointer: at,
       });
     }
@@ -488,12 +656,24 @@ export class Unroll {
     const found: (number | undefined)[] = [];
     if (written.identify !== undefined) {
       const { part, as } = written.identify;
-      found.push(this.#entries.identity(part, as, written.identify['accept-new'] !== undefined, frame, pointerTo(pointer, 'identify')));
+      found.push(
+        this.#entries.identity(
+          part,
+          as,
+          written.identify['accept-new'] !== undefined,
+          frame,
+          pointerTo(pointer, 'identify'),
+        ),
+      );
     }
-    if (written['fill-in'] !== undefined) found.push(this.#entries.field(written['fill-in'], pointerTo(pointer, 'fill-in')));
-    if (written.observe !== undefined) found.push(this.#entries.observation(written.observe, frame, pointerTo(pointer, 'observe')));
+    if (written['fill-in'] !== undefined)
+      found.push(this.#entries.field(written['fill-in'], pointerTo(pointer, 'fill-in')));
+    if (written.observe !== undefined)
+      found.push(this.#entries.observation(written.observe, frame, pointerTo(pointer, 'observe')));
     listOf(written.read).forEach((id, number) => {
-      const at = Array.isArray(written.read) ? pointerTo(pointer, 'read', number) : pointerTo(pointer, 'read');
+      const at = Array.isArray(written.read)
+        ? pointerTo(pointer, 'read', number)
+        : pointerTo(pointer, 'read');
       found.push(this.#entries.reading(id, frame, at));
     });
     return found.flatMap((index) => index ?? []);
@@ -502,7 +682,8 @@ export class Unroll {
   #hazards(ids: readonly string[], pointer: string): readonly string[] {
     const hazards = this.#pack.hazards ?? {};
     ids.forEach((id, number) => {
-      if (!Object.hasOwn(hazards, id)) this.#report.unknown('hazard', id, Object.keys(hazards), pointerTo(pointer, number));
+      if (!Object.hasOwn(hazards, id))
+        this.#report.unknown('hazard', id, Object.keys(hazards), pointerTo(pointer, number));
       this.#report.use('hazards', id);
     });
     return ids;
@@ -512,7 +693,13 @@ export class Unroll {
     const declared = [this.#pack.equipment ?? {}, this.#pack.supplies ?? {}, this.#pack.instruments ?? {}];
     ids.forEach((id, number) => {
       const known = declared.find((one) => Object.hasOwn(one, id));
-      if (known === undefined) this.#report.unknown('equipment or supply', id, declared.flatMap((one) => Object.keys(one)), pointerTo(pointer, number));
+      if (known === undefined)
+        this.#report.unknown(
+          'equipment or supply',
+          id,
+          declared.flatMap((one) => Object.keys(one)),
+          pointerTo(pointer, number),
+        );
       for (const section of ['equipment', 'supplies', 'instruments']) this.#report.use(section, id);
     });
   }
@@ -528,7 +715,11 @@ export class Unroll {
     return listOf(written.disturbs).flatMap((name) => {
       const index = this.#entries.index(frame.prefix + placed(name, ...this.#at(name, frame)));
       if (index === undefined) {
-        this.#report.add('never-taken', pointerTo(pointer, 'disturbs'), `${name} has not been taken before this step, so it cannot be disturbed.`);
+        this.#report.add(
+          'never-taken',
+          pointerTo(pointer, 'disturbs'),
+          `${name} has not been taken before this step, so it cannot be disturbed.`,
+        );
       }
       return this.#entries.at(index ?? -1)?.cell ?? [];
     });
@@ -544,26 +735,44 @@ export class Unroll {
     const observed = node.entries.find((index) => this.#isJudged(index));
     const outcome = written['if-nonconforming'];
     if (written.judge !== undefined && observed !== undefined) {
-      this.#report.add('several-checks', pointerTo(pointer, 'judge'), 'One step has one verdict; this one judges an answer or a serial number as well.', {
-        remedy: 'Make two steps of it.',
-      });
+      this.#report.add(
+        'several-checks',
+        pointerTo(pointer, 'judge'),
+        'One step has one verdict; this one judges an answer or a serial number as well.',
+        {
+          remedy: 'Make two steps of it.',
+        },
+      );
     }
     const judged = node.entries.filter((index) => this.#isJudged(index));
-    if (judged.length > 1) this.#report.add('several-checks', pointer, 'One step has one verdict.', { remedy: 'Make two steps of it.' });
+    if (judged.length > 1)
+      this.#report.add('several-checks', pointer, 'One step has one verdict.', {
+        remedy: 'Make two steps of it.',
+      });
     if (written.judge === undefined && observed === undefined) {
       for (const key of ['if-nonconforming', 'if-inconclusive'] as const) {
-        if (written[key] !== undefined) this.#report.add('needless-remedy', pointerTo(pointer, key), 'Nothing is judged in this step.');
+        if (written[key] !== undefined)
+          this.#report.add('needless-remedy', pointerTo(pointer, key), 'Nothing is judged in this step.');
       }
       return undefined;
     }
     if (outcome === undefined) {
-      this.#report.add('no-remedy', pointer, `${written.step} is judged, and it is not said what follows when it does not conform.`, {
-        remedy: 'Add if-nonconforming: a rework or a hold.',
-      });
+      this.#report.add(
+        'no-remedy',
+        pointer,
+        `${written.step} is judged, and it is not said what follows when it does not conform.`,
+        {
+          remedy: 'Add if-nonconforming: a rework or a hold.',
+        },
+      );
     }
-    if (written.judge !== undefined) return this.#toleranceCheck(written, written.judge, node, frame, pointer);
+    if (written.judge !== undefined)
+      return this.#toleranceCheck(written, written.judge, node, frame, pointer);
     if (observed === undefined) return undefined;
-    const nonconforming = outcome === undefined ? undefined : this.#plainOutcome(outcome, node, frame, pointerTo(pointer, 'if-nonconforming'));
+    const nonconforming =
+      outcome === undefined
+        ? undefined
+        : this.#plainOutcome(outcome, node, frame, pointerTo(pointer, 'if-nonconforming'));
     const entry = this.#entries.at(observed);
     entry?.judgedBy.push(node.index);
     return {
@@ -579,17 +788,30 @@ export class Unroll {
     return entry?.entry === 'identity' && entry.as === 'fitted';
   }
 
-  #toleranceCheck(written: Step, id: string, node: Open<StepNode>, frame: Frame, pointer: string): Check | undefined {
+  #toleranceCheck(
+    written: Step,
+    id: string,
+    node: Open<StepNode>,
+    frame: Frame,
+    pointer: string,
+  ): Check | undefined {
     const tolerance = this.#checks.tolerance(id, frame, pointerTo(pointer, 'judge'));
     if (tolerance === undefined) return undefined;
     const outcome = written['if-nonconforming'];
     const at = pointerTo(pointer, 'if-nonconforming');
     const sided = outcome !== undefined && 'when-high' in outcome;
     const one = outcome === undefined || sided ? undefined : this.#plainOutcome(outcome, node, frame, at);
-    const high = sided ? this.#remedy(outcome['when-high'], node, 'when-high', frame, pointerTo(at, 'when-high')) : one;
-    const low = sided ? this.#remedy(outcome['when-low'], node, 'when-low', frame, pointerTo(at, 'when-low')) : one;
+    const high = sided
+      ? this.#remedy(outcome['when-high'], node, 'when-high', frame, pointerTo(at, 'when-high'))
+      : one;
+    const low = sided
+      ? this.#remedy(outcome['when-low'], node, 'when-low', frame, pointerTo(at, 'when-low'))
+      : one;
     const unsure = written['if-inconclusive'];
-    const inconclusive = unsure === undefined ? undefined : this.#remedy(unsure, node, 'if-inconclusive', frame, pointerTo(pointer, 'if-inconclusive'));
+    const inconclusive =
+      unsure === undefined
+        ? undefined
+        : this.#remedy(unsure, node, 'if-inconclusive', frame, pointerTo(pointer, 'if-inconclusive'));
     return {
       check: 'tolerance',
       tolerance,
@@ -607,7 +829,13 @@ export class Unroll {
     return this.#remedy(outcome, node, 'if-nonconforming', frame, pointer);
   }
 
-  #remedy(written: WrittenRemedy, node: Open<StepNode>, label: string, frame: Frame, pointer: string): Remedy | undefined {
+  #remedy(
+    written: WrittenRemedy,
+    node: Open<StepNode>,
+    label: string,
+    frame: Frame,
+    pointer: string,
+  ): Remedy | undefined {
     if ('hold' in written) {
       const hold = this.#hold(written.hold, node, frame, pointerTo(pointer, 'hold'), false);
       return hold === undefined ? undefined : { remedy: 'hold', hold };
@@ -615,17 +843,31 @@ export class Unroll {
     const target = this.#sibling(node, written['resume-at']);
     if (target === undefined) {
       const parent = this.nodes[node.parent];
-      const known = parent === undefined ? [] : this.#children(parent.index).map((one) => this.nodes[one]?.id ?? '');
-      this.#report.add('resume-at', pointerTo(pointer, 'resume-at'), `${written['resume-at']} is not an earlier step of the same block, nor the step itself.`, {
-        remedy: `It can resume at ${[...new Set([...known, node.id])].join(', ')}.`,
-      });
+      const known =
+        parent === undefined ? [] : this.#children(parent.index).map((one) => this.nodes[one]?.id ?? '');
+      this.#report.add(
+        'resume-at',
+        pointerTo(pointer, 'resume-at'),
+        `${written['resume-at']} is not an earlier step of the same block, nor the step itself.`,
+        {
+          remedy: `It can resume at ${[...new Set([...known, node.id])].join(', ')}.`,
+        },
+      );
     }
     const exhausted = this.#hold(written.exhausted, node, frame, pointerTo(pointer, 'exhausted'), false);
     const attempts = this.#count(written.attempts, pointerTo(pointer, 'attempts'));
     const counter = this.#tracked.counter(`${node.path} ${label}`, attempts);
     const parent = this.nodes[node.parent];
     if (parent?.node === 'block') parent.counters = [...parent.counters, counter];
-    const body = this.#reworkBody(node.index, label, written.rework, node.path, frame, pointerTo(pointer, 'rework'), target);
+    const body = this.#reworkBody(
+      node.index,
+      label,
+      written.rework,
+      node.path,
+      frame,
+      pointerTo(pointer, 'rework'),
+      target,
+    );
     if (target === undefined || exhausted === undefined || body < 0) return undefined;
     return { remedy: 'rework', body, counter, attempts, exhausted };
   }
@@ -638,9 +880,19 @@ export class Unroll {
   }
 
   /** The body of a rework: its end leads to the target, and everything from there to the end of that body is open again. */
-  #reworkBody(owner: number, label: string, steps: readonly Node[], path: string, frame: Frame, pointer: string, target: number | undefined): number {
+  #reworkBody(
+    owner: number,
+    label: string,
+    steps: readonly Node[],
+    path: string,
+    frame: Frame,
+    pointer: string,
+    target: number | undefined,
+  ): number {
     const inside = join(path, label);
-    const body = this.#block(owner, label, inside, frame, pointer, (block) => this.#body(block, steps, inside, frame, pointer));
+    const body = this.#block(owner, label, inside, frame, pointer, (block) =>
+      this.#body(block, steps, inside, frame, pointer),
+    );
     const node = this.nodes[body];
     if (node?.node === 'block' && target !== undefined) {
       const around = this.nodes[this.nodes[target]?.parent ?? -1];
@@ -658,7 +910,13 @@ export class Unroll {
 
   // Holds
 
-  #holdPoint(parent: number, written: HoldPoint, path: string, frame: Frame, pointer: string): number | undefined {
+  #holdPoint(
+    parent: number,
+    written: HoldPoint,
+    path: string,
+    frame: Frame,
+    pointer: string,
+  ): number | undefined {
     const node: Open<HoldNode> = {
       ...this.#base(parent, written.hold, join(path, written.hold), frame, pointer),
       node: 'hold',
@@ -677,7 +935,10 @@ export class Unroll {
     if (known !== undefined) return known;
     const found = this.#declaredHold(id, frame);
     if (found === undefined) {
-      const all = new Set([...Object.keys(this.#pack.holds ?? {}), ...Object.keys(frame.document.holds ?? {})]);
+      const all = new Set([
+        ...Object.keys(this.#pack.holds ?? {}),
+        ...Object.keys(frame.document.holds ?? {}),
+      ]);
       this.#report.unknown('hold', id, all, pointer);
       return undefined;
     }
@@ -699,26 +960,45 @@ export class Unroll {
       if ('concession' in release) {
         this.#role(release.concession, pointerTo(at, 'concession'));
         if (made.safety) {
-          this.#report.add('safety-concession', pointerTo(at, 'concession'), `${id} is marked as safety, and safety has no concession.`, {
-            remedy: 'Release it by rework only.',
-          });
+          this.#report.add(
+            'safety-concession',
+            pointerTo(at, 'concession'),
+            `${id} is marked as safety, and safety has no concession.`,
+            {
+              remedy: 'Release it by rework only.',
+            },
+          );
         }
-        if (isPoint) this.#report.add('wrong-form', pointerTo(at, 'concession'), 'A hold point has no result that a concession could accept.', { remedy: 'Release it by witness.' });
+        if (isPoint)
+          this.#report.add(
+            'wrong-form',
+            pointerTo(at, 'concession'),
+            'A hold point has no result that a concession could accept.',
+            { remedy: 'Release it by witness.' },
+          );
         releases.push({ by: 'concession', role: release.concession });
         return;
       }
       if ('witness' in release) {
         this.#role(release.witness, pointerTo(at, 'witness'));
-        if (!isPoint) this.#report.add('wrong-form', pointerTo(at, 'witness'), 'A witness does not put a result right.', { remedy: 'Release it by concession or by rework.' });
+        if (!isPoint)
+          this.#report.add('wrong-form', pointerTo(at, 'witness'), 'A witness does not put a result right.', {
+            remedy: 'Release it by concession or by rework.',
+          });
         releases.push({ by: 'witness', role: release.witness });
         return;
       }
       this.#role(release.by, pointerTo(at, 'by'));
       const target = this.#outward(node, release['resume-at']);
       if (target === undefined) {
-        this.#report.add('resume-at', pointerTo(at, 'resume-at'), `${release['resume-at']} is neither before ${node.path} in its block nor before a block around it.`, {
-          other: [{ pointer, message: 'where the hold is used' }],
-        });
+        this.#report.add(
+          'resume-at',
+          pointerTo(at, 'resume-at'),
+          `${release['resume-at']} is neither before ${node.path} in its block nor before a block around it.`,
+          {
+            other: [{ pointer, message: 'where the hold is used' }],
+          },
+        );
         return;
       }
       const times = this.#count(release.times, pointerTo(at, 'times'));
@@ -726,9 +1006,23 @@ export class Unroll {
       const around = this.nodes[this.nodes[target]?.parent ?? -1];
       if (around?.node === 'block') around.counters = [...around.counters, counter];
       const label = `${id}-${number + 1}`;
-      const body = this.#reworkBody(node.index, label, release.rework, node.path, frame, pointerTo(at, 'rework'), target);
+      const body = this.#reworkBody(
+        node.index,
+        label,
+        release.rework,
+        node.path,
+        frame,
+        pointerTo(at, 'rework'),
+        target,
+      );
       if (body < 0) return;
-      releases.push({ by: 'rework', ...(release.by === undefined ? {} : { role: release.by }), body, counter, times });
+      releases.push({
+        by: 'rework',
+        ...(release.by === undefined ? {} : { role: release.by }),
+        body,
+        counter,
+        times,
+      });
     });
     made.releases = releases;
     return index;
@@ -751,7 +1045,11 @@ export class Unroll {
 
   /** A node of this id beside the node or, further out, beside a block around it, and not after it. */
   #outward(node: OpenNode, id: string): number | undefined {
-    for (let inner: OpenNode | undefined = node; inner !== undefined && inner.parent >= 0; inner = this.nodes[inner.parent]) {
+    for (
+      let inner: OpenNode | undefined = node;
+      inner !== undefined && inner.parent >= 0;
+      inner = this.nodes[inner.parent]
+    ) {
       const found = this.#sibling(inner, id);
       if (found !== undefined) return found;
     }
@@ -764,21 +1062,40 @@ export class Unroll {
     const { preliminary } = frame.document;
     if (preliminary === undefined) return;
     const pointer = pointerTo(frame.pointer, 'preliminary');
-    this.#block(parent, 'preliminary', 'preliminary', frame, pointer, (block) => {
-      const confirm = (id: string, says: string, at: string, hazards: readonly string[] = []): void => {
-        const before = this.#children(block).at(-1);
-        const node = this.#confirmation(block, id, `preliminary/${id}`, says, frame, at, hazards);
-        const earlier = before === undefined ? undefined : this.nodes[before];
-        if (earlier !== undefined && node !== undefined) earlier.next = node;
-      };
-      const safety = this.#hazards(preliminary.safety, pointerTo(pointer, 'safety'));
-      if (safety.length > 0) confirm('safety', 'The hazards of this work are read and understood.', pointerTo(pointer, 'safety'), safety);
-      this.#conditions(preliminary.conditions, pointerTo(pointer, 'conditions')).forEach(({ id, text, at }) => confirm(id, text, at));
-      for (const [key, words] of lists) {
-        const titles = this.#titles(key, preliminary[key], pointerTo(pointer, key));
-        if (titles.length > 0) confirm(key, `${words}: ${titles.join('; ')}.`, pointerTo(pointer, key));
-      }
-    }, 'Preliminary requirements');
+    this.#block(
+      parent,
+      'preliminary',
+      'preliminary',
+      frame,
+      pointer,
+      (block) => {
+        const confirm = (id: string, says: string, at: string, hazards: readonly string[] = []): void => {
+          const before = this.#children(block).at(-1);
+          const node = this.#confirmation(block, id, `preliminary/${id}`, says, frame, at, hazards);
+          const earlier = before === undefined ? undefined : this.nodes[before];
+          if (earlier !== undefined && node !== undefined) earlier.next = node;
+        };
+        const safety = this.#hazards(preliminary.safety, pointerTo(pointer, 'safety'));
+        if (safety.length > 0)
+          confirm(
+            'safety',
+            'The hazards of this work are read and understood.',
+            pointerTo(pointer, 'safety'),
+            safety,
+          );
+        for (const { id, text, at } of this.#conditions(
+          preliminary.conditions,
+          pointerTo(pointer, 'conditions'),
+        )) {
+          confirm(id, text, at);
+        }
+        for (const [key, words] of lists) {
+          const titles = this.#titles(key, preliminary[key], pointerTo(pointer, key));
+          if (titles.length > 0) confirm(key, `${words}: ${titles.join('; ')}.`, pointerTo(pointer, key));
+        }
+      },
+      'Preliminary requirements',
+    );
     this.#link(parent);
   }
 
@@ -786,14 +1103,22 @@ export class Unroll {
     const ids = frame.document.afterwards ?? [];
     if (ids.length === 0) return;
     const pointer = pointerTo(frame.pointer, 'afterwards');
-    this.#block(parent, 'afterwards', 'afterwards', frame, pointer, (block) => {
-      let before: OpenNode | undefined;
-      for (const { id, text, at } of this.#conditions(ids, pointer)) {
-        const node = this.#confirmation(block, id, `afterwards/${id}`, text, frame, at, []);
-        if (before !== undefined && node !== undefined) before.next = node;
-        before = this.nodes[node ?? -1];
-      }
-    }, 'Requirements after job completion');
+    this.#block(
+      parent,
+      'afterwards',
+      'afterwards',
+      frame,
+      pointer,
+      (block) => {
+        let before: OpenNode | undefined;
+        for (const { id, text, at } of this.#conditions(ids, pointer)) {
+          const node = this.#confirmation(block, id, `afterwards/${id}`, text, frame, at, []);
+          if (before !== undefined && node !== undefined) before.next = node;
+          before = this.nodes[node ?? -1];
+        }
+      },
+      'Requirements after job completion',
+    );
     this.#link(parent);
   }
 
@@ -807,7 +1132,15 @@ export class Unroll {
     });
   }
 
-  #confirmation(parent: number, id: string, path: string, says: string, frame: Frame, pointer: string, hazards: readonly string[]): number | undefined {
+  #confirmation(
+    parent: number,
+    id: string,
+    path: string,
+    says: string,
+    frame: Frame,
+    pointer: string,
+    hazards: readonly string[],
+  ): number | undefined {
     const node: Open<StepNode> = {
       ...this.#base(parent, id, path, frame, pointer),
       node: 'step',
@@ -837,14 +1170,23 @@ export class Unroll {
     });
   }
 
-  #titles(key: 'equipment' | 'supplies' | 'spares', ids: readonly string[], pointer: string): readonly string[] {
+  #titles(
+    key: 'equipment' | 'supplies' | 'spares',
+    ids: readonly string[],
+    pointer: string,
+  ): readonly string[] {
     const { equipment = {}, instruments = {}, supplies = {}, parts = {} } = this.#pack;
     const sections: readonly Readonly<Record<string, { readonly title: string }>>[] =
       key === 'equipment' ? [equipment, instruments] : key === 'supplies' ? [supplies] : [parts];
     return ids.flatMap((id, number) => {
       const section = sections.find((one) => Object.hasOwn(one, id));
       if (section === undefined) {
-        this.#report.unknown(key === 'spares' ? 'part' : key, id, sections.flatMap((one) => Object.keys(one)), pointerTo(pointer, number));
+        this.#report.unknown(
+          key === 'spares' ? 'part' : key,
+          id,
+          sections.flatMap((one) => Object.keys(one)),
+          pointerTo(pointer, number),
+        );
         return [];
       }
       for (const name of ['equipment', 'instruments', 'supplies', 'parts']) this.#report.use(name, id);
@@ -865,12 +1207,16 @@ export class Unroll {
     this.nodes.forEach((node) => {
       const decisions = [node.onlyIf, ...(node.node === 'choose' ? node.cases.map((one) => one.when) : [])];
       const cells = decisions.flatMap((one) => (one?.by === 'test' ? cellsIn(one.test) : []));
-      const conditions = decisions.flatMap((one) => (one?.by === 'condition' ? (this.#checks.conditions[one.condition] ?? []) : []));
+      const conditions = decisions.flatMap((one) =>
+        one?.by === 'condition' ? (this.#checks.conditions[one.condition] ?? []) : [],
+      );
       this.#entries.list.forEach((entry, index) => {
-        if (cells.includes(entry.cell) || conditions.some((one) => one.entries.includes(index))) entry.decides.push(node.index);
+        if (cells.includes(entry.cell) || conditions.some((one) => one.entries.includes(index)))
+          entry.decides.push(node.index);
       });
       if (node.node === 'step' && node.check?.check === 'tolerance') {
-        for (const index of this.#checks.tolerances[node.check.tolerance]?.entries ?? []) this.#entries.at(index)?.judgedBy.push(node.index);
+        for (const index of this.#checks.tolerances[node.check.tolerance]?.entries ?? [])
+          this.#entries.at(index)?.judgedBy.push(node.index);
       }
     });
     for (const condition of this.#checks.conditions) {
@@ -888,12 +1234,15 @@ const lists = [
 
 const join = (path: string, id: string): string => (path === '' ? id : `${path}/${id}`);
 
-const keyOf = (node: Node): string => ['perform', 'choose', 'each', 'block', 'hold', 'step'].find((key) => key in node) ?? 'step';
+const keyOf = (node: Node): string =>
+  ['perform', 'choose', 'each', 'block', 'hold', 'step'].find((key) => key in node) ?? 'step';
 
 function saysCondition(condition: Condition): string {
   if ('state' in condition) return Tracked.says(condition.state);
   if ('variant' in condition) return `variant: ${condition.variant.join(' or ')}`;
   if ('logic' in condition) return JSON.stringify(condition.logic);
   const map = 'given' in condition ? condition.given : condition.observed;
-  return Object.entries(map).map(([name, value]) => `${name}: ${listOf(value as string | readonly string[]).join(' or ')}`).join(', ');
+  return Object.entries(map)
+    .map(([name, value]) => `${name}: ${listOf(value as string | readonly string[]).join(' or ')}`)
+    .join(', ');
 }

@@ -16,7 +16,8 @@ export function validate(document: unknown): Validated {
   const report = new Report();
   const errors = validatePack.errors ?? [];
   const byPlace = new Map<string, SchemaError[]>();
-  for (const error of errors) byPlace.set(error.instancePath, [...(byPlace.get(error.instancePath) ?? []), error]);
+  for (const error of errors)
+    byPlace.set(error.instancePath, [...(byPlace.get(error.instancePath) ?? []), error]);
   for (const [place, here] of byPlace) explain(document, place, here, report);
   return { diagnostics: report.diagnostics };
 }
@@ -24,7 +25,8 @@ export function validate(document: unknown): Validated {
 function explain(document: unknown, place: string, errors: readonly SchemaError[], report: Report): void {
   const choice = errors.find((error) => error.keyword === 'anyOf' || error.keyword === 'oneOf');
   const inChoice = (error: SchemaError): boolean => /\/(anyOf|oneOf)\/\d+\//.test(error.schemaPath);
-  if (choice !== undefined) report.add('wrong-form', place, ...choiceMessage(document, place, errors.filter(inChoice)));
+  if (choice !== undefined)
+    report.add('wrong-form', place, ...choiceMessage(document, place, errors.filter(inChoice)));
   for (const error of errors) {
     if (error.keyword === 'if' || error === choice || (choice !== undefined && inChoice(error))) continue;
     explainOne(document, place, error, report);
@@ -65,7 +67,8 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       const key = String(params['additionalProperty']);
       const meant = nearest(key, keysOfLike(found, key));
       report.add('unknown-key', pointerTo(place, key), `The key ${key} is not known here.`, {
-        remedy: meant === undefined ? 'Leave it out; a key of your own starts with x-.' : `Did you mean ${meant}?`,
+        remedy:
+          meant === undefined ? 'Leave it out; a key of your own starts with x-.' : `Did you mean ${meant}?`,
       });
       return;
     }
@@ -83,18 +86,31 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       return;
     }
     case 'const':
-      report.add('wrong-value', place, `${written(found)} stands here, where only ${String(params['allowedValue'])} may.`);
+      report.add(
+        'wrong-value',
+        place,
+        `${written(found)} stands here, where only ${String(params['allowedValue'])} may.`,
+      );
       return;
     case 'pattern': {
       const name = 'propertyName' in error ? String(error.propertyName) : undefined;
       const value = name ?? found;
-      report.add('wrong-value', name === undefined ? place : pointerTo(place, name), `${written(value)} is not written as it has to be here.`, {
-        remedy: patternRemedy(String(params['pattern'])),
-      });
+      report.add(
+        'wrong-value',
+        name === undefined ? place : pointerTo(place, name),
+        `${written(value)} is not written as it has to be here.`,
+        {
+          remedy: patternRemedy(String(params['pattern'])),
+        },
+      );
       return;
     }
     case 'type':
-      report.add('wrong-form', place, `${written(found)} stands here, where ${typeName(params['type'])} is expected.`);
+      report.add(
+        'wrong-form',
+        place,
+        `${written(found)} stands here, where ${typeName(params['type'])} is expected.`,
+      );
       return;
     case 'minItems':
     case 'minProperties':
@@ -106,7 +122,11 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       return;
     case 'minLength':
     case 'maxLength':
-      report.add('wrong-value', place, `This text must have ${keyword === 'minLength' ? 'at least' : 'at most'} ${limit} characters.`);
+      report.add(
+        'wrong-value',
+        place,
+        `This text must have ${keyword === 'minLength' ? 'at least' : 'at most'} ${limit} characters.`,
+      );
       return;
     case 'uniqueItems':
       report.add('duplicate-name', place, 'The same stands here twice.');
@@ -126,7 +146,8 @@ function patternRemedy(pattern: string): string {
 
 /** The keys of the definition that has most of a map's other keys. */
 function keysOfLike(found: unknown, without: string): readonly string[] {
-  const keys = typeof found === 'object' && found !== null ? Object.keys(found).filter((key) => key !== without) : [];
+  const keys =
+    typeof found === 'object' && found !== null ? Object.keys(found).filter((key) => key !== without) : [];
   let best: readonly string[] = [];
   let most = -1;
   for (const candidates of Object.values(knownKeys)) {

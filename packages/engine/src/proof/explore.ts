@@ -1,5 +1,15 @@
-import { actFaults } from '../job/advance.ts';
-import { advance, type Control, describeCells, failing, PHASE, progressOf, type Signal, startControl, waysOn } from '../job/index.ts';
+import { actFaults, remedyFor } from '../job/advance.ts';
+import {
+  advance,
+  type Control,
+  describeCells,
+  failing,
+  PHASE,
+  progressOf,
+  type Signal,
+  startControl,
+  waysOn,
+} from '../job/index.ts';
 import type { Guard, Plan } from '../model/plan.ts';
 import { Liveness } from './liveness.ts';
 
@@ -8,15 +18,35 @@ export interface Trace {
   readonly node: string;
   readonly pointer: string;
   readonly signal: Signal;
+  /** This outcome came as often as it may; what is said to follow then follows. */
+  readonly isLast?: true;
 }
 
 export type Refutation =
   /** A step can be reached in states in which a law, a requirement or a change forbids it. */
-  | { readonly property: 'law'; readonly guard: Guard; readonly node: string; readonly pointer: string; readonly trace: readonly Trace[]; readonly states: ReadonlyMap<string, string> }
+  | {
+      readonly property: 'law';
+      readonly guard: Guard;
+      readonly node: string;
+      readonly pointer: string;
+      readonly trace: readonly Trace[];
+      readonly states: ReadonlyMap<string, string>;
+    }
   /** The job can come to a place from which nothing carries it on. */
-  | { readonly property: 'goes-on'; readonly node: string; readonly pointer: string; readonly trace: readonly Trace[]; readonly states: ReadonlyMap<string, string> }
+  | {
+      readonly property: 'goes-on';
+      readonly node: string;
+      readonly pointer: string;
+      readonly trace: readonly Trace[];
+      readonly states: ReadonlyMap<string, string>;
+    }
   /** The job can end in states other than the declared ones. */
-  | { readonly property: 'ends'; readonly guard: Guard; readonly trace: readonly Trace[]; readonly states: ReadonlyMap<string, string> };
+  | {
+      readonly property: 'ends';
+      readonly guard: Guard;
+      readonly trace: readonly Trace[];
+      readonly states: ReadonlyMap<string, string>;
+    };
 
 export interface Exploration {
   readonly refutations: readonly Refutation[];
@@ -28,58 +58,128 @@ export interface Exploration {
   readonly cutShort: boolean;
 }
 
+/** A place that was reached, and how. The bytes of its control are let go once what follows it is known. */
 interface Seen {
-  readonly control: Control;
+  readonly at: number;
   readonly parent: Seen | undefined;
   readonly signal: Signal | undefined;
+  readonly isLast: boolean;
 }
 
-export const MOST_STATES = 200_000;
+interface Waiting {
+  readonly seen: Seen;
+  readonly control: Control;
+}
+
+interface Successor {
+  readonly signal: Signal;
+  readonly control: Control;
+  readonly isLast: boolean;
+}
+
+export const MOST_STATES = 500_000;
 
 /**
  * Explores every way on through a plan, breadth first, with the `advance` that runs jobs, and refutes the laws and the
  * declared end with a shortest way there. Strikes and parking are not explored here.
+ *
+ * Counters are not told apart: a rework may at each try be the last one that is allowed, so what follows an exhausted
+ * rework is explored without going round that often. No way is lost by that.
  */
 export function explore(plan: Plan, mostStates: number = MOST_STATES): Exploration {
-  const start: Seen = { control: startControl(plan), parent: undefined, signal: undefined };
   const liveness = new Liveness(plan);
-  const seen = new Set([keyOf(plan, start.control, liveness)]);
-  const queue: Seen[] = [start];
+  const room = new Room();
+  const start = startControl(plan);
+  const seen = new Set([keyOf(plan, start, liveness)]);
   const reached = new Set<number>();
   const refutations = new Map<string, Refutation>();
   let reachesEnd = false;
   let cutShort = false;
-  for (let head = 0; head < queue.length; head++) {
-    const here = queue[head];
-    if (here === undefined) break;
-    const { control } = here;
-    reached.add(control.at);
-    if (control.closed !== undefined) continue;
-    const ways = waysOn(plan, control);
-    if (control.at >= plan.nodes.length && control.hold < 0) {
-      reachesEnd = true;
-      for (const guard of failing(plan.ends, control.bytes)) refuteOnce(refutations, { property: 'ends', guard, ...seenAs(plan, here) });
-    } else if (ways.every((way) => way.signal === 'omitted')) {
-      refuteStop(plan, here, refutations);
-    }
-    for (const signal of ways) {
-      const next = advance(plan, control, signal);
-      const key = keyOf(plan, next, liveness);
-      if (seen.has(key)) continue;
-      if (seen.size >= mostStates) {
-        cutShort = true;
-        continue;
+  let wave: Waiting[] = [
+    { seen: { at: start.at, parent: undefined, signal: undefined, isLast: false }, control: start },
+  ];
+  while (wave.length > 0) {
+    const next: Waiting[] = [];
+    for (const here of wave) {
+      const { control } = here;
+      reached.add(control.at);
+      if (control.closed !== undefined) continue;
+      const ways = waysOn(plan, control);
+      if (control.at >= plan.nodes.length && control.hold < 0) {
+        reachesEnd = true;
+        for (const guard of failing(plan.ends, control.bytes)) {
+          refuteOnce(refutations, { property: 'ends', guard, ...seenAs(plan, here) });
+        }
+      } else if (ways.every((way) => way.signal === 'omitted')) {
+        refuteStop(plan, here, refutations);
       }
-      seen.add(key);
-      queue.push({ control: next, parent: here, signal });
+      for (const { signal, control: after, isLast } of successors(plan, control, ways, room)) {
+        const key = keyOf(plan, after, liveness);
+        if (seen.has(key)) continue;
+        if (seen.size >= mostStates) {
+          cutShort = true;
+          continue;
+        }
+        seen.add(key);
+        next.push({ seen: { at: after.at, parent: here.seen, signal, isLast }, control: after });
+      }
     }
+    wave = next;
   }
-  const unreached = plan.nodes.filter((node) => node.node === 'step' && !reached.has(node.index)).map((node) => node.path);
+  const unreached = plan.nodes
+    .filter((node) => node.node === 'step' && !reached.has(node.index))
+    .map((node) => node.path);
   return { refutations: [...refutations.values()], states: seen.size, unreached, reachesEnd, cutShort };
 }
 
+/** Every control that can follow, its counters set back. A rework is tried both as one of several and as the last. */
+function successors(plan: Plan, control: Control, ways: readonly Signal[], room: Room): readonly Successor[] {
+  const node = plan.nodes[control.at];
+  const out: Successor[] = [];
+  for (const signal of ways) {
+    const remedy =
+      signal.signal === 'judged' && node?.node === 'step' ? remedyFor(node, signal.outcome) : undefined;
+    const counts = remedy?.remedy === 'rework' ? remedy : undefined;
+    for (const isLast of counts === undefined ? [false] : counts.attempts > 1 ? [false, true] : [true]) {
+      const bytes = room.copy(control.bytes);
+      if (counts !== undefined) bytes[counts.counter] = isLast ? counts.attempts - 1 : 0;
+      const after = advance(plan, { ...control, bytes }, signal, (own) => own);
+      for (const cell of countersOf(plan)) after.bytes[cell] = 0;
+      out.push({ signal, control: after, isLast });
+    }
+  }
+  return out;
+}
+
+const counters = new WeakMap<Plan, readonly number[]>();
+
+function countersOf(plan: Plan): readonly number[] {
+  const known = counters.get(plan);
+  if (known !== undefined) return known;
+  const made = plan.cells.flatMap((cell, index) => (cell.cell === 'counter' ? [index] : []));
+  counters.set(plan, made);
+  return made;
+}
+
+/** Room for the bytes of very many controls: views on large blocks are much cheaper than small arrays of their own. */
+class Room {
+  #block = new Uint8Array(0);
+  #used = 0;
+
+  copy(bytes: Uint8Array): Uint8Array {
+    if (this.#used + bytes.length > this.#block.length) {
+      this.#block = new Uint8Array(Math.max(1 << 18, bytes.length));
+      this.#used = 0;
+    }
+    const view = this.#block.subarray(this.#used, this.#used + bytes.length);
+    view.set(bytes);
+    this.#used += bytes.length;
+    return view;
+  }
+}
+
 /** Why nothing carries the job on here: a law, a requirement of an entry, or no reason that the pack states. */
-function refuteStop(plan: Plan, here: Seen, found: Map<string, Refutation>): void {
+function refuteStop(plan: Plan, here: Waiting, found: Map<string, Refutation>): void {
   const { control } = here;
   const node = plan.nodes[control.at];
   // A hold without a way out is declared so: the job is closed as unfinished.
@@ -103,11 +203,13 @@ function refuteOnce(found: Map<string, Refutation>, refutation: Refutation): voi
   if (!found.has(key)) found.set(key, refutation);
 }
 
-function seenAs(plan: Plan, here: Seen): { trace: readonly Trace[]; states: ReadonlyMap<string, string> } {
+function seenAs(plan: Plan, here: Waiting): { trace: readonly Trace[]; states: ReadonlyMap<string, string> } {
   const trace: Trace[] = [];
-  for (let one: Seen | undefined = here; one?.parent !== undefined; one = one.parent) {
-    const node = plan.nodes[one.parent.control.at];
-    if (one.signal !== undefined) trace.push({ node: node?.path ?? '', pointer: node?.pointer ?? '', signal: one.signal });
+  for (let one: Seen | undefined = here.seen; one?.parent !== undefined; one = one.parent) {
+    const node = plan.nodes[one.parent.at];
+    if (one.signal === undefined) continue;
+    const last = one.isLast ? ({ isLast: true } as const) : {};
+    trace.push({ node: node?.path ?? '', pointer: node?.pointer ?? '', signal: one.signal, ...last });
   }
   return { trace: trace.reverse(), states: describeCells(plan, here.control) };
 }

@@ -11,7 +11,7 @@ export interface LiveCell {
 /**
  * Which cells can still matter at each place of a plan, and which of their values make a difference there: a backward
  * analysis (live variables) over everything that a later step, law, check or declared end reads. Two controls that agree
- * on it have the same future, so exploring one of them is enough.
+ * on it have the same future, so exploring one of them is enough. Counters are left out: see `explore`.
  */
 export class Liveness {
   readonly #plan: Plan;
@@ -53,7 +53,26 @@ export class Liveness {
       const atom = this.#atoms[index];
       if (atom !== undefined) byCell.set(atom.cell, [...(byCell.get(atom.cell) ?? []), atom.among]);
     }
-    return [...byCell].sort(([a], [b]) => a - b).map(([cell, tests]) => ({ cell, classes: classesBy(tests) }));
+    return [...byCell]
+      .sort(([a], [b]) => a - b)
+      .map(([cell, tests]) => ({ cell, classes: this.#classes(cell, tests) }));
+  }
+
+  /** Values that no test tells apart get one class; a test without a list tells all values apart. */
+  #classes(cell: number, tests: readonly (readonly number[] | undefined)[]): Uint8Array {
+    const said = this.#plan.cells[cell];
+    const size = said === undefined || said.cell === 'counter' ? 1 : said.values.length;
+    const classes = new Uint8Array(size);
+    const names = new Map<string, number>();
+    for (let value = 0; value < size; value++) {
+      const name = tests
+        .map((among) => (among === undefined ? value : among.includes(value) ? '+' : '-'))
+        .join(' ');
+      const known = names.get(name);
+      classes[value] = known ?? names.size;
+      if (known === undefined) names.set(name, names.size);
+    }
+    return classes;
   }
 
   #atom(cell: number, among: readonly number[] | undefined): number {
@@ -78,16 +97,15 @@ export class Liveness {
     const exactly = (cell: number | undefined): void => {
       if (cell !== undefined) uses.add(this.#atom(cell, undefined));
     };
-    const guards = (all: readonly Guard[]): void => all.forEach((guard) => this.#read(guard.test, uses));
+    const guards = (all: readonly Guard[]): void => {
+      for (const guard of all) this.#read(guard.test, uses);
+    };
     const decision = (one: PlanNode['onlyIf']): void => {
       if (one?.by === 'test') this.#read(one.test, uses);
       else if (one !== undefined) this.#readCondition(one.condition, exactly);
     };
     decision(node.onlyIf);
-    if (node.node === 'choose') node.cases.forEach((one) => decision(one.when));
-    for (const hold of this.#plan.holds) {
-      if (hold.node === node.index) hold.releases.forEach((release) => release.by === 'rework' && exactly(release.counter));
-    }
+    if (node.node === 'choose') for (const one of node.cases) decision(one.when);
     if (node.node !== 'step') return uses;
     guards(node.guards);
     guards(node.invariants);
@@ -106,7 +124,6 @@ export class Liveness {
   #readCheck(node: StepNode, exactly: (cell: number | undefined) => void): void {
     const { check } = node;
     for (const index of node.entries) exactly(this.#plan.entries[index]?.cell);
-    for (const remedy of remediesOf(node)) if (remedy.remedy === 'rework') exactly(remedy.counter);
     for (const index of node.entries) {
       const entry = this.#plan.entries[index];
       if (entry?.entry !== 'identity') continue;
@@ -114,30 +131,37 @@ export class Liveness {
       entry.matched.forEach(exactly);
     }
     if (check?.check !== 'tolerance') return;
-    for (const entry of this.#plan.tolerances[check.tolerance]?.entries ?? []) exactly(this.#plan.entries[entry]?.cell);
+    for (const entry of this.#plan.tolerances[check.tolerance]?.entries ?? [])
+      exactly(this.#plan.entries[entry]?.cell);
   }
 
   /** Cells that a node always overwrites before anything after it reads them. */
   #overwrites(node: PlanNode): readonly number[] {
     if (node.onlyIf !== undefined) return [];
-    if (node.node === 'block') return node.counters;
     if (node.node !== 'step') return [];
     const taken = node.entries.flatMap((index) => {
       const entry = this.#plan.entries[index];
       return entry === undefined ? [] : [entry.cell, ...entry.truths];
     });
-    const acted = node.notApplicable !== undefined ? [] : node.effects.flatMap((effect) => ('to' in effect ? effect.cell : []));
+    const acted =
+      node.notApplicable !== undefined
+        ? []
+        : node.effects.flatMap((effect) => ('to' in effect ? effect.cell : []));
     return [...taken, ...acted];
   }
 
   #spread(): void {
     const { nodes } = this.#plan;
     const after = nodes.map((node) => this.#following(node));
-    const overwritten = nodes.map((node) => new Set(this.#overwrites(node).flatMap((cell) => this.#atomsOf.get(cell) ?? [])));
+    const overwritten = nodes.map(
+      (node) => new Set(this.#overwrites(node).flatMap((cell) => this.#atomsOf.get(cell) ?? [])),
+    );
     const waiting = nodes.map((node) => node.index);
     const isWaiting = new Set(waiting);
     const before = nodes.map((): number[] => []);
-    after.forEach((all, from) => all.forEach((to) => before[to]?.push(from)));
+    after.forEach((all, from) => {
+      for (const to of all) before[to]?.push(from);
+    });
     for (let index = waiting.pop(); index !== undefined; index = waiting.pop()) {
       isWaiting.delete(index);
       const out = this.#after[index];
@@ -166,9 +190,11 @@ export class Liveness {
       for (const one of node.cases) out.add(one.body);
       if (node.otherwise >= 0) out.add(node.otherwise);
     }
-    if (node.node === 'step') for (const remedy of remediesOf(node)) if (remedy.remedy === 'rework') out.add(remedy.body);
+    if (node.node === 'step')
+      for (const remedy of remediesOf(node)) if (remedy.remedy === 'rework') out.add(remedy.body);
     for (const hold of holds) {
-      if (hold.node === node.index) hold.releases.forEach((release) => release.by === 'rework' && out.add(release.body));
+      if (hold.node === node.index)
+        for (const release of hold.releases) if (release.by === 'rework') out.add(release.body);
     }
     const goesInside = node.node === 'block' && node.first >= 0;
     const isChoice = node.node === 'choose';
@@ -192,19 +218,10 @@ export class Liveness {
 function remediesOf(node: StepNode) {
   const { check, struck } = node;
   const all =
-    check === undefined ? [] : check.check === 'tolerance' ? [check.high, check.low, check.inconclusive] : [check.nonconforming];
+    check === undefined
+      ? []
+      : check.check === 'tolerance'
+        ? [check.high, check.low, check.inconclusive]
+        : [check.nonconforming];
   return [...all, struck].flatMap((remedy) => remedy ?? []);
-}
-
-/** Values that no test tells apart get one class; a test without a list tells all values apart. */
-function classesBy(tests: readonly (readonly number[] | undefined)[]): Uint8Array {
-  const classes = new Uint8Array(256);
-  const names = new Map<string, number>();
-  for (let value = 0; value < classes.length; value++) {
-    const name = tests.map((among) => (among === undefined ? String(value) : among.includes(value) ? '+' : '-')).join(' ');
-    const known = names.get(name);
-    classes[value] = known ?? names.size;
-    if (known === undefined) names.set(name, names.size);
-  }
-  return classes;
 }
