@@ -181,15 +181,11 @@ export class Walk {
 
   /** Opens a range of nodes again: they are to be done anew, and their entries are to be taken anew. */
   reopen(from: number, until: number): void {
-    const { nodes, entries, cells } = this.#plan;
+    const { nodes, cells } = this.#plan;
     for (let index = from; index < until; index++) {
+      if (this.progress(index) === PHASE.unstarted) continue;
       const node = nodes[index];
-      if (node?.node !== 'step') continue;
-      for (const entry of node.entries) {
-        const taken = entries[entry];
-        // What was found stays known; only what this pass has to take again is open.
-        if (taken !== undefined && this.progress(index) !== PHASE.unstarted) this.forget(entry);
-      }
+      if (node?.node === 'step') for (const entry of node.entries) this.forget(entry);
     }
     this.bytes.fill(PHASE.unstarted, cells.length + from, cells.length + until);
   }

@@ -28,8 +28,8 @@ import { placed, type Tracked } from './tracked.ts';
 export class Checks {
   readonly tolerances: PlanTolerance[] = [];
   readonly conditions: PlanCondition[] = [];
-  readonly #toleranceNames: string[] = [];
-  readonly #conditionKeys: string[] = [];
+  readonly #tolerancesByName = new Map<string, number>();
+  readonly #conditionsByKey = new Map<string, number>();
   readonly #pendingTolerances: (() => PlanTolerance | undefined)[] = [];
   readonly #pendingConditions: (() => PlanCondition | undefined)[] = [];
   readonly #pack: Pack;
@@ -37,6 +37,7 @@ export class Checks {
   readonly #tracked: Tracked;
   readonly #rewriter: ExpressionRewriter;
   readonly #report: Report;
+  #scope: Scope = scopeOf([]);
 
   constructor(pack: Pack, entries: Entries, tracked: Tracked, rewriter: ExpressionRewriter, report: Report) {
     this.#pack = pack;
@@ -59,27 +60,29 @@ export class Checks {
     const found = this.#rewriter.find(tolerance.of, frame, pointerTo(where, 'of'));
     if (found === undefined) return undefined;
     const name = frame.prefix + placed(id, ...found.at);
-    const known = this.#toleranceNames.indexOf(name);
-    if (known >= 0) return known;
-    this.#toleranceNames.push(name);
+    const known = this.#tolerancesByName.get(name);
+    if (known !== undefined) return known;
+    const index = this.#tolerancesByName.size;
+    this.#tolerancesByName.set(name, index);
     this.#pendingTolerances.push(() => this.#makeTolerance(id, name, tolerance, frame, where));
-    return this.#toleranceNames.length - 1;
+    return index;
   }
 
   /** The place of a condition over readings in the plan. The same condition is one, wherever it stands. */
   condition(json: unknown, frame: Frame, pointer: string): number {
     const rewritten = this.#rewriter.rewrite(json, frame, pointer);
     const key = JSON.stringify(rewritten);
-    const known = this.#conditionKeys.indexOf(key);
-    if (known >= 0) return known;
-    const index = this.#conditionKeys.length;
-    this.#conditionKeys.push(key);
+    const known = this.#conditionsByKey.get(key);
+    if (known !== undefined) return known;
+    const index = this.#conditionsByKey.size;
+    this.#conditionsByKey.set(key, index);
     this.#pendingConditions.push(() => this.#makeCondition(rewritten, index, pointer));
     return index;
   }
 
-  /** Makes everything that was asked for. */
+  /** Makes everything that was asked for. Every entry has to be known by now. */
   finish(): void {
+    this.#scope = this.#scopeOfEntries();
     for (const make of this.#pendingTolerances) {
       const made = make();
       if (made !== undefined) this.tolerances.push(made);
@@ -90,7 +93,7 @@ export class Checks {
     }
   }
 
-  #scope(): Scope {
+  #scopeOfEntries(): Scope {
     const types = new Map<string, Type>([
       ['variant', { type: 'text', among: Object.keys(this.#pack.variants) }],
     ]);
@@ -108,7 +111,7 @@ export class Checks {
     pointer: string,
     expected: Type | undefined,
   ): TypedAmount | TypedTruth | undefined {
-    const typed = typeExpression(rewritten, this.#scope(), expected);
+    const typed = typeExpression(rewritten, this.#scope, expected);
     if (typed.ok) {
       const { expression } = typed;
       if (expression.type.type === 'text') return undefined;

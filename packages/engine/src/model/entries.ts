@@ -255,10 +255,16 @@ export class Entries {
       });
       return undefined;
     }
-    const matched = (part.declared['matched-with'] ?? []).flatMap((other, number) => {
-      const partner = this.part(other, frame, pointerTo(where, 'matched-with', number));
-      return partner === undefined ? [] : [partner.cell];
-    });
+    const named = (part.declared['matched-with'] ?? []).map((other, number) => ({
+      other,
+      at: pointerTo(where, 'matched-with', number),
+    }));
+    // A set is matched in both directions, whichever part says so.
+    const naming = Object.entries(this.#pack.parts ?? {}).flatMap(([other, declared]) =>
+      (declared['matched-with'] ?? []).includes(id) ? [{ other, at: pointerTo('/parts', other) }] : [],
+    );
+    const cells = [...named, ...naming].flatMap(({ other, at }) => this.part(other, frame, at)?.cell ?? []);
+    const matched = [...new Set(cells)];
     const name = `${part.place}.${as}`;
     return this.#add(name, (index) => ({
       entry: 'identity',

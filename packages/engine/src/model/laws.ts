@@ -13,6 +13,12 @@ export interface Deed {
   readonly effects: readonly Effect[];
 }
 
+/** One law at one bore: made once, since every step asks for it. */
+interface LawHere {
+  readonly before: ((deed: Deed) => Guard | undefined) | undefined;
+  readonly after: { readonly guard: Guard; readonly cells: ReadonlySet<number> } | undefined;
+}
+
 export const TURN_CRANK = 'turn-crank';
 
 /** The interlocks of a pack as guards of steps. A step cannot forget a law: it is found by what the step does. */
@@ -20,6 +26,7 @@ export class Laws {
   readonly #pack: Pack;
   readonly #tracked: Tracked;
   readonly #report: Report;
+  readonly #here = new Map<number | undefined, readonly LawHere[]>();
 
   constructor(pack: Pack, tracked: Tracked, report: Report) {
     this.#pack = pack;
@@ -59,42 +66,63 @@ export class Laws {
 
   /** What must hold before a step acts, by the laws. */
   guards(deed: Deed, frame: Frame): readonly Guard[] {
-    return this.#each((law, pointer) => {
-      const test = this.#guard(law, deed, frame, pointer);
-      return test === undefined ? [] : [guardOf(law, test, pointer)];
+    if (deed.operations.length === 0 && deed.entering.size === 0) return [];
+    return this.#at(frame).flatMap(({ before }) => {
+      const guard = before?.(deed);
+      return guard === undefined ? [] : [guard];
     });
   }
 
   /** What must hold after a step has acted, by the laws. */
   invariants(deed: Deed, frame: Frame): readonly Guard[] {
-    const touched = new Set(deed.effects.map((effect) => effect.cell));
-    return this.#each((law, pointer) => {
-      if (law.never === undefined) return [];
-      const test: Test = { not: this.#anywhere(law.never, frame, pointerTo(pointer, 'never')) };
-      return cellsIn(test).some((cell) => touched.has(cell)) ? [guardOf(law, test, pointer)] : [];
-    });
-  }
-
-  #each(make: (law: Interlock, pointer: string) => readonly Guard[]): readonly Guard[] {
-    return (this.#pack.interlocks ?? []).flatMap((law, number) =>
-      make(law, pointerTo('/interlocks', number)),
+    return this.#at(frame).flatMap(({ after }) =>
+      after !== undefined && deed.effects.some((effect) => after.cells.has(effect.cell)) ? [after.guard] : [],
     );
   }
 
-  #guard(law: Interlock, deed: Deed, frame: Frame, pointer: string): Test | undefined {
+  /** The laws as they are at a bore, or outside every bore. */
+  #at(frame: Frame): readonly LawHere[] {
+    const known = this.#here.get(frame.bore);
+    if (known !== undefined) return known;
+    const made = (this.#pack.interlocks ?? []).map((law, number) => {
+      const pointer = pointerTo('/interlocks', number);
+      return { before: this.#before(law, frame, pointer), after: this.#after(law, frame, pointer) };
+    });
+    this.#here.set(frame.bore, made);
+    return made;
+  }
+
+  #after(law: Interlock, frame: Frame, pointer: string): LawHere['after'] {
+    if (law.never === undefined) return undefined;
+    const test: Test = { not: this.#anywhere(law.never, frame, pointerTo(pointer, 'never')) };
+    return { guard: guardOf(law, test, pointer), cells: new Set(cellsIn(test)) };
+  }
+
+  /** The test is made for the first step that the law is about: at a place where it is about none, nothing is wrong with it. */
+  #before(law: Interlock, frame: Frame, pointer: string): LawHere['before'] {
     const { while: during, forbid, operation, entering } = law;
     const onlyWhile = law['only-while'];
-    if (during !== undefined && listOf(forbid).some((one) => deed.operations.includes(one))) {
-      return { not: this.#anywhere(during, frame, pointerTo(pointer, 'while')) };
+    const once = (make: () => Test): (() => Guard) => {
+      let guard: Guard | undefined;
+      return () => {
+        guard ??= guardOf(law, make(), pointer);
+        return guard;
+      };
+    };
+    if (during !== undefined) {
+      const forbidden = listOf(forbid);
+      const guard = once(() => ({ not: this.#anywhere(during, frame, pointerTo(pointer, 'while')) }));
+      return (deed) => (deed.operations.some((one) => forbidden.includes(one)) ? guard() : undefined);
     }
     if (onlyWhile === undefined) return undefined;
-    const where = pointerTo(pointer, 'only-while');
-    if (operation !== undefined && deed.operations.includes(operation))
-      return this.#tracked.test(onlyWhile, frame, where);
-    const enters = Object.entries(entering ?? {}).some(([state, values]) =>
-      listOf(values as string | readonly string[]).includes(deed.entering.get(state) ?? ''),
+    const guard = once(() => this.#tracked.test(onlyWhile, frame, pointerTo(pointer, 'only-while')));
+    const entered = Object.entries(entering ?? {}).map(
+      ([state, values]) => [state, listOf(values as string | readonly string[])] as const,
     );
-    return enters ? this.#tracked.test(onlyWhile, frame, where) : undefined;
+    const isAbout = (deed: Deed): boolean =>
+      (operation !== undefined && deed.operations.includes(operation)) ||
+      entered.some(([state, values]) => values.includes(deed.entering.get(state) ?? ''));
+    return (deed) => (isAbout(deed) ? guard() : undefined);
   }
 
   /** A per-bore state that is forbidden outside a bore is forbidden in any bore. */

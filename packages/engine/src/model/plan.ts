@@ -132,7 +132,10 @@ export interface BlockNode extends NodeBase {
   readonly resumes?: Resumption;
 }
 
-/** The job goes on at `at`, and everything from there to `until` is done again. */
+/**
+ * The job goes on at `at`, and everything from there to `until` is done again: to the end of the job, or of the body of
+ * rework that `at` is in, since whatever was done after it was done on the state that the rework has changed.
+ */
 export interface Resumption {
   readonly at: number;
   readonly until: number;

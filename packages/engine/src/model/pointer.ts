@@ -1,7 +1,11 @@
 /** A JSON Pointer (RFC 6901) one or more keys further in. */
 export function pointerTo(base: string, ...keys: readonly (string | number)[]): string {
-  return base + keys.map((key) => `/${String(key).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('');
+  let pointer = base;
+  for (const key of keys) pointer += `/${typeof key === 'string' && /[~/]/.test(key) ? escaped(key) : key}`;
+  return pointer;
 }
+
+const escaped = (key: string): string => key.replaceAll('~', '~0').replaceAll('/', '~1');
 
 /** The value that a pointer leads to in a JSON document; undefined when it leads nowhere. */
 export function valueAt(document: unknown, pointer: string): unknown {

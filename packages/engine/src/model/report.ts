@@ -5,7 +5,7 @@ import type { DiagnosticCode } from './diagnostic-code.ts';
 /** Collects what is wrong with a pack, each thing once, however many places of a plan it shows up in. */
 export class Report {
   readonly #found = new Map<string, Diagnostic>();
-  readonly #used = new Set<string>();
+  readonly #used = new Map<string, Set<string>>();
 
   add(code: DiagnosticCode, pointer: string, message: string, more: Details = {}): void {
     const { severity = 'error', ...rest } = more;
@@ -28,16 +28,20 @@ export class Report {
 
   /** Marks a declaration as used: `hazards/rack-damage`. */
   use(section: string, name: string): void {
-    this.#used.add(`${section}/${name}`);
+    const names = this.#used.get(section);
+    if (names === undefined) this.#used.set(section, new Set([name]));
+    else names.add(name);
   }
 
   isUsed(section: string, name: string): boolean {
-    return this.#used.has(`${section}/${name}`);
+    return this.#used.get(section)?.has(name) ?? false;
   }
 
   /** Whether an error has been reported at a pointer or inside it. */
   hasErrorAt(pointer: string): boolean {
-    return this.diagnostics.some((one) => one.severity === 'error' && one.pointer.startsWith(pointer));
+    for (const one of this.#found.values())
+      if (one.severity === 'error' && one.pointer.startsWith(pointer)) return true;
+    return false;
   }
 
   get diagnostics(): readonly Diagnostic[] {
@@ -45,7 +49,8 @@ export class Report {
   }
 
   get hasErrors(): boolean {
-    return this.diagnostics.some((one) => one.severity === 'error');
+    for (const one of this.#found.values()) if (one.severity === 'error') return true;
+    return false;
   }
 }
 

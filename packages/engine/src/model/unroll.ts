@@ -895,9 +895,8 @@ export class Unroll {
     );
     const node = this.nodes[body];
     if (node?.node === 'block' && target !== undefined) {
-      const around = this.nodes[this.nodes[target]?.parent ?? -1];
-      // The end of that body is not known until it is written; `finish` sets it.
-      node.resumes = { at: target, until: around === undefined ? -1 : -1 - around.index };
+      // Where that body ends is not known until it is written out; `finish` sets it.
+      node.resumes = { at: target, until: -1 };
     }
     return body;
   }
@@ -1196,29 +1195,38 @@ export class Unroll {
     });
   }
 
+  /** The outermost block around a node, or the body of the rework that it is in. */
+  #bodyAround(index: number): { readonly end: number } {
+    let around = this.nodes[this.nodes[index]?.parent ?? -1];
+    for (; around !== undefined; around = this.nodes[around.parent]) {
+      if (around.parent < 0 || (around.node === 'block' && around.resumes !== undefined)) return around;
+    }
+    return { end: this.nodes.length };
+  }
+
   /** Sets what could not be known before everything was written out. */
   finish(): readonly PlanNode[] {
     for (const node of this.nodes) {
       if (node.node !== 'block' || node.resumes === undefined) continue;
-      const around = this.nodes[-1 - node.resumes.until];
-      node.resumes = { at: node.resumes.at, until: around?.end ?? this.nodes.length };
+      node.resumes = { at: node.resumes.at, until: this.#bodyAround(node.resumes.at).end };
     }
     // What a choice or a passed-over node relies on is decided again when it is struck.
-    this.nodes.forEach((node) => {
+    const entryOf = new Map(this.#entries.list.map((entry, index) => [entry.cell, index]));
+    for (const node of this.nodes) {
       const decisions = [node.onlyIf, ...(node.node === 'choose' ? node.cases.map((one) => one.when) : [])];
-      const cells = decisions.flatMap((one) => (one?.by === 'test' ? cellsIn(one.test) : []));
-      const conditions = decisions.flatMap((one) =>
-        one?.by === 'condition' ? (this.#checks.conditions[one.condition] ?? []) : [],
+      const reliedOn = decisions.flatMap((one) =>
+        one?.by === 'test'
+          ? cellsIn(one.test).flatMap((cell) => entryOf.get(cell) ?? [])
+          : one?.by === 'condition'
+            ? (this.#checks.conditions[one.condition]?.entries ?? [])
+            : [],
       );
-      this.#entries.list.forEach((entry, index) => {
-        if (cells.includes(entry.cell) || conditions.some((one) => one.entries.includes(index)))
-          entry.decides.push(node.index);
-      });
+      for (const index of new Set(reliedOn)) this.#entries.at(index)?.decides.push(node.index);
       if (node.node === 'step' && node.check?.check === 'tolerance') {
         for (const index of this.#checks.tolerances[node.check.tolerance]?.entries ?? [])
           this.#entries.at(index)?.judgedBy.push(node.index);
       }
-    });
+    }
     for (const condition of this.#checks.conditions) {
       for (const index of condition.entries) this.#entries.at(index)?.truths.push(condition.cell);
     }

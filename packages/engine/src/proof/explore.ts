@@ -86,7 +86,11 @@ export const MOST_STATES = 500_000;
  * Counters are not told apart: a rework may at each try be the last one that is allowed, so what follows an exhausted
  * rework is explored without going round that often. No way is lost by that.
  */
-export function explore(plan: Plan, mostStates: number = MOST_STATES): Exploration {
+export function explore(
+  plan: Plan,
+  mostStates: number = MOST_STATES,
+  onReach: (control: Control) => void = () => {},
+): Exploration {
   const liveness = new Liveness(plan);
   const room = new Room();
   const start = startControl(plan);
@@ -103,6 +107,7 @@ export function explore(plan: Plan, mostStates: number = MOST_STATES): Explorati
     for (const here of wave) {
       const { control } = here;
       reached.add(control.at);
+      onReach(control);
       if (control.closed !== undefined) continue;
       const ways = waysOn(plan, control);
       if (control.at >= plan.nodes.length && control.hold < 0) {
@@ -222,4 +227,19 @@ function keyOf(plan: Plan, control: Control, liveness: Liveness): string {
     key += String.fromCharCode(classes[control.bytes[cell] ?? 0] ?? 0);
   }
   return key;
+}
+
+const ways = new WeakMap<Plan, ReadonlyMap<number, Control>>();
+
+/** For each node that can be reached, the control in which a shortest way first comes to it. Made once for a plan. */
+export function firstWays(plan: Plan): ReadonlyMap<number, Control> {
+  const known = ways.get(plan);
+  if (known !== undefined) return known;
+  const found = new Map<number, Control>();
+  explore(plan, MOST_STATES, (control) => {
+    if (control.hold < 0 && !found.has(control.at))
+      found.set(control.at, { ...control, bytes: control.bytes.slice() });
+  });
+  ways.set(plan, found);
+  return found;
 }

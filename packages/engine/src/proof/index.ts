@@ -1,1 +1,1 @@
-export { type Exploration, explore, MOST_STATES, type Refutation, type Trace } from './explore.ts';
+export { type Exploration, explore, firstWays, MOST_STATES, type Refutation, type Trace } from './explore.ts';

@@ -95,6 +95,7 @@ export type RefusalCode =
   | 'unknown-answer'
   | 'wrong-shape'
   | 'identity-in-use'
+  | 'unexpected-identity'
   | 'same-person'
   | 'wrong-role'
   | 'too-soon'
@@ -107,7 +108,6 @@ export type RefusalCode =
   | 'empty'
   | 'too-long'
   | 'unknown-person'
-  | 'not-struck'
   | 'nothing-to-strike';
 
 /**

@@ -1,0 +1,123 @@
+import {
+  type Answers,
+  type Fact,
+  nearest,
+  type Pack,
+  type Plan,
+  type Refusal,
+  type Trial,
+  type written,
+} from '@ferrule/engine';
+import { idleAnswers, mergeAnswers } from './answers.ts';
+import { tryPlaced } from './placed.ts';
+import { runScript } from './run-script.ts';
+
+/** How a trial came out: nothing failed, or what was expected and what was found instead. */
+export interface TrialResult {
+  readonly trial: string;
+  readonly procedure: string;
+  readonly variant: string;
+  readonly says: string;
+  readonly failures: readonly string[];
+  readonly facts: readonly Fact[];
+}
+
+/** Runs one trial of a pack on its plan, and holds it against what it expects. */
+export function runTrial(pack: Pack, name: string, trial: Trial, plan: Plan, bundle: string): TrialResult {
+  const base = { trial: name, procedure: trial.procedure, variant: trial.variant, says: trial.says };
+  const inherited = inheritedAnswers(pack, trial);
+  if (inherited === undefined)
+    return { ...base, failures: [`There is no trial ${trial.like} to be like.`], facts: [] };
+  const answers = mergeAnswers([...inherited, trial.answers]);
+  if (trial.placed !== undefined)
+    return { ...base, failures: tryPlaced(plan, trial, answers, bundle), facts: [] };
+  const idle = idleAnswers(plan, trial.answers ?? {}).map((one) => {
+    const meant = nearest(
+      one,
+      plan.entries.map((entry) => entry.name.split('@')[0] ?? ''),
+    );
+    return `Nothing asks for the answer ${one}.${meant === undefined ? '' : ` Did you mean ${meant}?`}`;
+  });
+  const facts: Fact[] = [];
+  const run = runScript(plan, answers, {
+    bundle,
+    ...(trial.events === undefined ? {} : { events: trial.events }),
+    onFacts: (batch) => facts.push(...batch),
+  });
+  const failures = [
+    ...idle,
+    ...run.missed,
+    ...compare(trial.expect, run.ended, run.hold, run.why, run.refusals ?? [], facts),
+  ];
+  return { ...base, failures, facts };
+}
+
+/** The answers of the trials that a trial is like, the furthest first; undefined when one is not there, or in a circle. */
+function inheritedAnswers(pack: Pack, trial: Trial): readonly (Answers | undefined)[] | undefined {
+  const found: (Answers | undefined)[] = [];
+  const seen = new Set<string>();
+  for (let like = trial.like; like !== undefined; ) {
+    const other: Trial | undefined = Object.hasOwn(pack.trials ?? {}, like) ? pack.trials?.[like] : undefined;
+    if (other === undefined || seen.has(like)) return undefined;
+    seen.add(like);
+    found.unshift(other.answers);
+    like = other.like;
+  }
+  return found;
+}
+
+function compare(
+  expect: written.Expectation,
+  ended: string,
+  hold: string | undefined,
+  why: string | undefined,
+  refusals: readonly Refusal[],
+  facts: readonly Fact[],
+): readonly string[] {
+  const failures: string[] = [];
+  const expected = (what: string, wanted: string, found: string): void => {
+    if (wanted !== found) failures.push(`${what}: expected ${wanted}, found ${found}.`);
+  };
+  // A refusal at a hold that cannot be released that way leaves the job held.
+  const outcome = ended === 'refused' && hold !== undefined && expect.outcome === 'held' ? 'held' : ended;
+  if (outcome !== expect.outcome) {
+    failures.push(
+      `outcome: expected ${expect.outcome}, found ${outcome}${why === undefined ? '' : ` (${why})`}.`,
+    );
+  }
+  if (expect.hold !== undefined) expected('hold', expect.hold, hold ?? 'none');
+  if (expect.refused !== undefined)
+    expected('refused', expect.refused, refusals.map((one) => one.code).join(', ') || 'nothing');
+  const holds = facts.flatMap((one) => (one.fact.kind === 'held' ? one.fact.hold : []));
+  if (expect.holds !== undefined) expected('holds', expect.holds.join(', '), holds.join(', '));
+  if (expect.reworks !== undefined) expected('reworks', expect.reworks, String(reworksIn(facts)));
+  for (const [tolerance, wanted] of Object.entries(expect.verdicts ?? {})) {
+    const list = typeof wanted === 'string' ? [wanted] : wanted;
+    expected(`verdicts of ${tolerance}`, list.join(', '), verdictsOf(tolerance, facts).join(', ') || 'none');
+  }
+  return failures;
+}
+
+/** How many reworks were begun by a verdict: nonconforming ones that no hold followed at once. */
+function reworksIn(facts: readonly Fact[]): number {
+  return facts.filter(
+    (one, index) =>
+      one.fact.kind === 'judged' &&
+      one.fact.verdict.verdict !== 'conforming' &&
+      facts[index + 1]?.fact.kind !== 'held',
+  ).length;
+}
+
+function verdictsOf(tolerance: string, facts: readonly Fact[]): readonly string[] {
+  return facts.flatMap(({ fact }) => {
+    if (fact.kind !== 'judged') return [];
+    const isIt =
+      fact.of === tolerance ||
+      fact.of.endsWith(`.${tolerance}`) ||
+      bare(fact.of) === tolerance ||
+      bare(fact.of).endsWith(`.${tolerance}`);
+    return isIt ? [fact.verdict.verdict] : [];
+  });
+}
+
+const bare = (name: string): string => name.split('@')[0] ?? name;

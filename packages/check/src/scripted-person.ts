@@ -1,0 +1,171 @@
+import {
+  type Answers,
+  type Command,
+  findEntry,
+  type InstrumentUsed,
+  type Job,
+  type Offer,
+  type Offers,
+  type Plan,
+} from '@ferrule/engine';
+import { answerNames } from './answers.ts';
+
+/** What a scripted person does next: a command with the one who gives it, or why there is none. */
+export type Move =
+  | { readonly command: Command; readonly by: string; readonly waits?: number }
+  | { readonly ends: 'closed' }
+  | { readonly ends: 'held'; readonly hold: string }
+  | { readonly ends: 'stuck'; readonly why: string };
+
+/**
+ * Somebody who answers whatever a job offers from a list: acts are done as offered, observations without an answer get
+ * their first conforming one, and everything else needs an answer. A list of answers is used up one taking after the
+ * other; its last item is given again and again.
+ */
+export class ScriptedPerson {
+  readonly #plan: Plan;
+  readonly #answers: Answers;
+  readonly #given = new Map<string, number>();
+
+  constructor(plan: Plan, answers: Answers) {
+    this.#plan = plan;
+    this.#answers = answers;
+  }
+
+  /** Who fills which role. A role without an answer is filled by a person named after it. */
+  persons(): readonly { readonly role: string; readonly person: string }[] {
+    const roles = new Map<string, string>();
+    const all = this.#plan.roles.map((role) => role.id);
+    all.forEach((role, index) => {
+      const answered = this.#answers.persons?.[role];
+      roles.set(role, answered ?? `${role} ${String.fromCharCode(65 + index)}`);
+    });
+    return [...roles].map(([role, person]) => ({ role, person }));
+  }
+
+  /** The person who works: the one who fills the first role that the procedure asks for. */
+  worker(): string {
+    const role = this.#plan.persons[0] ?? this.#plan.roles[0]?.id;
+    return this.persons().find((one) => one.role === role)?.person ?? 'technician';
+  }
+
+  instruments(): readonly InstrumentUsed[] {
+    const needed = new Set(this.#plan.instruments.map((one) => one.id));
+    return Object.entries(this.#answers.instruments ?? {}).flatMap(([kind, used]) => {
+      if (!needed.has(kind)) return [];
+      const [low, high] = used.range ?? [];
+      return [
+        {
+          kind,
+          identity: used.identity,
+          ...(used.due === undefined ? {} : { due: used.due }),
+          ...(low === undefined || high === undefined ? {} : { range: [low, high] as const }),
+          ...(used.resolution === undefined ? {} : { resolution: used.resolution }),
+        },
+      ];
+    });
+  }
+
+  /** The next move in a job. */
+  move(job: Job, offers: Offers): Move {
+    if (offers.standing === 'closed') return { ends: 'closed' };
+    if (offers.standing === 'on-hold') return this.#release(offers);
+    const offer = offers.offers.find((one) => one.offer !== 'park' && one.offer !== 'omit');
+    if (offer === undefined) {
+      const why = offers.blocked.map((one) => one.message).join(' ');
+      return { ends: 'stuck', why: `Nothing is offered at ${offers.step?.path ?? 'the end'}. ${why}` };
+    }
+    return this.#answer(job, offer);
+  }
+
+  #answer(_job: Job, offer: Offer): Move {
+    const by = this.worker();
+    switch (offer.offer) {
+      case 'acknowledge':
+        return { command: { command: 'acknowledge', step: offer.step }, by };
+      case 'done': {
+        const together = offer.together === undefined ? {} : { together: this.#inRole(offer.together) };
+        const photograph = offer.photograph === undefined ? {} : { photograph: scriptedPhotograph };
+        const waits = offer.wait === undefined ? {} : { waits: this.#seconds(offer.step) };
+        return { command: { command: 'done', step: offer.step, ...together, ...photograph }, by, ...waits };
+      }
+      case 'record': {
+        const value = this.#value(offer.entry);
+        if (value === undefined) return { ends: 'stuck', why: `There is no answer for ${offer.entry}.` };
+        return { command: { command: 'record', entry: offer.entry, value }, by };
+      }
+      case 'witness':
+        return { command: { command: 'witness', step: offer.step }, by: this.#inRole(offer.role) };
+      case 'resume':
+        return { command: { command: 'resume', confirmed: offer.confirm.map((one) => one.id) }, by };
+      case 'close':
+        return { command: { command: 'close' }, by };
+      default:
+        return { ends: 'stuck', why: `${offer.offer} is not for a scripted person.` };
+    }
+  }
+
+  /** The answer that the last move gave is taken: the next one follows when it is asked for again. */
+  taken(command: Command): void {
+    if (command.command !== 'record') return;
+    this.#given.set(command.entry, (this.#given.get(command.entry) ?? 0) + 1);
+  }
+
+  #value(name: string): string | undefined {
+    const entry = this.#plan.entries[findEntry(this.#plan, name) ?? -1];
+    if (entry === undefined) return undefined;
+    const section = (
+      { reading: 'readings', observation: 'observations', identity: 'identities', field: 'fields' } as const
+    )[entry.entry];
+    const given = this.#answers[section] ?? {};
+    const key = answerNames(entry).find((one) => Object.hasOwn(given, one));
+    const answers = key === undefined ? undefined : given[key];
+    if (answers === undefined) {
+      return entry.entry === 'observation' ? entry.answers.find((one) => one.conforming)?.id : undefined;
+    }
+    if (typeof answers === 'string') return answers;
+    // A part is asked for twice, as found and as fitted: both use up one list.
+    const count = entry.entry === 'identity' ? this.#takenAt(entry.place) : (this.#given.get(name) ?? 0);
+    return answers[Math.min(count, answers.length - 1)];
+  }
+
+  #takenAt(place: string): number {
+    let count = 0;
+    for (const entry of this.#plan.entries) {
+      if (entry.entry === 'identity' && entry.place === place) count += this.#given.get(entry.name) ?? 0;
+    }
+    return count;
+  }
+
+  #release(offers: Offers): Move {
+    const hold = offers.hold?.id ?? '';
+    const given = this.#answers.releases?.[hold];
+    const answers = given === undefined ? [] : Array.isArray(given) ? given : [given];
+    const count = this.#given.get(`hold ${hold}`) ?? 0;
+    const answer = answers[Math.min(count, answers.length - 1)];
+    if (answer === undefined) return { ends: 'held', hold };
+    const offered = offers.offers.find((one) => one.offer === 'release' && one.by === answer.by);
+    const role = offered?.offer === 'release' ? offered.role : undefined;
+    this.#given.set(`hold ${hold}`, count + 1);
+    const by = role === undefined ? this.worker() : this.#inRole(role);
+    return {
+      command: { command: 'release', by: answer.by, reason: answer.reason ?? 'As the script says.' },
+      by,
+    };
+  }
+
+  #inRole(role: string): string {
+    return this.persons().find((one) => one.role === role)?.person ?? role;
+  }
+
+  #seconds(step: string): number {
+    const node = this.#plan.nodes.find((one) => one.path === step);
+    return node?.node === 'step' && node.act?.act === 'wait' ? Math.ceil(node.act.time.value.toNumber()) : 0;
+  }
+}
+
+/** Stands for a picture in scripted jobs. The digest is that of the empty file (FIPS 180-4). */
+const scriptedPhotograph = {
+  digest: 'sha256:e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855',
+  name: 'scripted, no picture',
+};
