@@ -1,4 +1,6 @@
+export { type CheckOptions, type CheckReport, checkPack, jobsOf, type Proof } from './check-pack.ts';
 export { ScriptClock } from './clock.ts';
+export { reportUnused } from './report-unused.ts';
 export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { runTrial, type TrialResult } from './run-trial.ts';
 export { runTrials } from './run-trials.ts';

@@ -10,6 +10,7 @@ export function fill(
   pointer: string,
   report: Report,
 ): string {
+  if (!text.includes('{')) return text;
   return text.replace(/\{([^{}]*)\}/g, (whole, name: string) => {
     const value = boundTo(name, frame, variant);
     if (value !== undefined) return value;

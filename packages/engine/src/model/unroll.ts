@@ -111,7 +111,8 @@ export class Unroll {
 
   // Nodes
 
-  #add(node: OpenNode): boolean {
+  #add(node: OpenNode, frame: Frame): boolean {
+    if (frame.bore !== undefined) node.bore = frame.bore;
     if (this.nodes.length >= MOST_NODES) {
       if (!this.#full)
         this.#report.add(
@@ -126,7 +127,7 @@ export class Unroll {
     return true;
   }
 
-  #base(parent: number, id: string, path: string, frame: Frame, pointer: string) {
+  #base(parent: number, id: string, path: string, pointer: string) {
     return {
       index: this.nodes.length,
       end: this.nodes.length + 1,
@@ -135,7 +136,6 @@ export class Unroll {
       id,
       path,
       pointer,
-      ...(frame.bore === undefined ? {} : { bore: frame.bore }),
     };
   }
 
@@ -149,13 +149,13 @@ export class Unroll {
     title?: string,
   ): number {
     const node: Open<BlockNode> = {
-      ...this.#base(parent, id, path, frame, pointer),
+      ...this.#base(parent, id, path, pointer),
       node: 'block',
       first: -1,
       counters: [],
-      ...(title === undefined ? {} : { title: this.#fill(title, frame, pointerTo(pointer, 'title')) }),
     };
-    if (!this.#add(node)) return -1;
+    if (title !== undefined) node.title = this.#fill(title, frame, pointerTo(pointer, 'title'));
+    if (!this.#add(node, frame)) return -1;
     fillIn(node.index);
     node.end = this.nodes.length;
     const children = this.#children(node.index);
@@ -397,12 +397,12 @@ export class Unroll {
   #choose(parent: number, written: Choose, path: string, frame: Frame, pointer: string): number | undefined {
     const inside = join(path, written.choose);
     const node: Open<ChooseNode> = {
-      ...this.#base(parent, written.choose, inside, frame, pointer),
+      ...this.#base(parent, written.choose, inside, pointer),
       node: 'choose',
       cases: [],
       otherwise: -1,
     };
-    if (!this.#add(node)) return undefined;
+    if (!this.#add(node, frame)) return undefined;
     const cases: Open<ChooseNode['cases'][number]>[] = [];
     written.cases.slice(0, MOST_CHOICES).forEach((one, number) => {
       const at = pointerTo(pointer, 'cases', number);
@@ -560,14 +560,10 @@ export class Unroll {
     for (const key of ['witness', 'together-with', 'not-applicable'] as const)
       this.#role(written[key], pointerTo(pointer, key));
     const node: Open<StepNode> = {
-      ...this.#base(parent, written.step, where, frame, pointer),
+      ...this.#base(parent, written.step, where, pointer),
       node: 'step',
-      ...(written.title === undefined
-        ? {}
-        : { title: this.#fill(written.title, frame, pointerTo(pointer, 'title')) }),
       hazards,
       acknowledge: hazards.some((id) => this.#pack.hazards?.[id]?.acknowledge !== undefined),
-      ...(act === undefined ? {} : { act }),
       guards: [
         ...this.#laws.guards(deed, frame),
         ...(act === undefined ? [] : requires),
@@ -579,12 +575,16 @@ export class Unroll {
       operations,
       uses: written.with ?? [],
       entries,
-      ...(written.witness === undefined ? {} : { witness: written.witness }),
-      ...(written['together-with'] === undefined ? {} : { together: written['together-with'] }),
-      ...(written['not-applicable'] === undefined ? {} : { notApplicable: written['not-applicable'] }),
       disturbs: this.#disturbs(written, frame, pointer),
     };
-    if (!this.#add(node)) return undefined;
+    // What a step may lack comes last, so that all steps have one layout: jobs and proofs read them very often.
+    if (act !== undefined) node.act = act;
+    if (written.title !== undefined)
+      node.title = this.#fill(written.title, frame, pointerTo(pointer, 'title'));
+    if (written.witness !== undefined) node.witness = written.witness;
+    if (written['together-with'] !== undefined) node.together = written['together-with'];
+    if (written['not-applicable'] !== undefined) node.notApplicable = written['not-applicable'];
+    if (!this.#add(node, frame)) return undefined;
     for (const index of entries) {
       const entry = this.#entries.at(index);
       if (entry === undefined) continue;
@@ -917,11 +917,11 @@ export class Unroll {
     pointer: string,
   ): number | undefined {
     const node: Open<HoldNode> = {
-      ...this.#base(parent, written.hold, join(path, written.hold), frame, pointer),
+      ...this.#base(parent, written.hold, join(path, written.hold), pointer),
       node: 'hold',
       hold: -1,
     };
-    if (!this.#add(node)) return undefined;
+    if (!this.#add(node, frame)) return undefined;
     const hold = this.#hold(written.hold, node, frame, pointerTo(pointer, 'hold'), true);
     node.hold = hold ?? 0;
     node.end = this.nodes.length;
@@ -1141,12 +1141,10 @@ export class Unroll {
     hazards: readonly string[],
   ): number | undefined {
     const node: Open<StepNode> = {
-      ...this.#base(parent, id, path, frame, pointer),
+      ...this.#base(parent, id, path, pointer),
       node: 'step',
       hazards,
       acknowledge: hazards.length > 0,
-      ...(hazards.length > 0 ? {} : { act: { act: 'do', says } }),
-      ...(hazards.length > 0 ? { title: says } : {}),
       guards: [],
       effects: [],
       invariants: [],
@@ -1155,7 +1153,9 @@ export class Unroll {
       entries: [],
       disturbs: [],
     };
-    return this.#add(node) ? node.index : undefined;
+    if (hazards.length > 0) node.title = says;
+    else node.act = { act: 'do', says };
+    return this.#add(node, frame) ? node.index : undefined;
   }
 
   #conditions(ids: readonly string[], pointer: string) {

@@ -1,0 +1,137 @@
+import {
+  compareDiagnostics,
+  type Diagnostic,
+  type Exploration,
+  explore,
+  type Pack,
+  type Plan,
+  Report,
+  resolve,
+  validate,
+} from '@ferrule/engine';
+import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
+import { reportProof, reportUnreached } from './report-proof.ts';
+import { reportTrialNames } from './report-trial-names.ts';
+import { reportUnused } from './report-unused.ts';
+
+/** One procedure of a pack, proved for one variant. */
+export interface Proof {
+  readonly procedure: string;
+  readonly variant: string;
+  /** Steps of the plan, written out. */
+  readonly steps: number;
+  readonly exploration: Exploration;
+}
+
+export interface CheckReport {
+  readonly pack?: Pack;
+  /** Digest of the bundle; there when the pack could be read. */
+  readonly digest?: string;
+  /** Sorted by position, each with the span that it speaks of. */
+  readonly diagnostics: readonly Diagnostic[];
+  readonly proofs: readonly Proof[];
+  readonly files: readonly PackFile[];
+}
+
+export interface CheckOptions {
+  /** Leave out the proof. */
+  readonly withoutProof?: boolean;
+  /** Most states that one exploration may hold. */
+  readonly mostStates?: number;
+  readonly onProof?: (procedure: string, variant: string) => void;
+}
+
+/**
+ * Checks a pack folder: its files, its form, its names, types and units, and, when these are right, proves each of its
+ * jobs for each variant. A job is a procedure that no other one performs and that takes nothing.
+ */
+export async function checkPack(folder: string, options: CheckOptions = {}): Promise<CheckReport> {
+  const read = await readPack(folder);
+  const finish = (
+    found: readonly Diagnostic[],
+    more: Omit<CheckReport, 'diagnostics' | 'files'>,
+  ): CheckReport => ({
+    ...more,
+    files: read.files,
+    diagnostics: place([...read.diagnostics, ...found], read.positions),
+  });
+  const isHidden = (one: Diagnostic): boolean =>
+    read.diagnostics.some((source) => source.pointer === one.pointer);
+  const validated = validate(read.document);
+  // A file that could not be read leaves things out, and what is missing for that reason is not reported again.
+  const isBroken = read.diagnostics.some((one) => one.severity === 'error');
+  if (validated.pack === undefined) {
+    return finish(
+      validated.diagnostics.filter((one) => !isHidden(one) && !(isBroken && one.code === 'missing-key')),
+      { proofs: [] },
+    );
+  }
+  const { pack } = validated;
+  if (isBroken) return finish([], { pack, proofs: [] });
+  const digest = bundleOf(read.document).digest;
+  const report = new Report();
+  const plans = plansOf(pack, report);
+  reportTrialNames(pack, report);
+  if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
+  reportUnused(pack, report);
+  const proofs: Proof[] = [];
+  for (const plan of options.withoutProof === true ? [] : plans) {
+    options.onProof?.(plan.procedure.id, plan.variant.id);
+    const exploration = explore(plan, options.mostStates);
+    proofs.push({
+      procedure: plan.procedure.id,
+      variant: plan.variant.id,
+      steps: plan.nodes.filter((node) => node.node === 'step').length,
+      exploration,
+    });
+    reportProof(plan, exploration, report);
+  }
+  if (options.withoutProof !== true) reportUnreached(plans, proofs, report);
+  return finish(report.diagnostics, { pack, digest, proofs });
+}
+
+/** The jobs of a pack: procedures that no other one performs and that take nothing; all of them if there is none. */
+export function jobsOf(pack: Pack): readonly string[] {
+  const performed = new Set<string>();
+  const waiting: unknown[] = [pack.procedures, pack.holds];
+  for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
+    if (typeof next !== 'object' || next === null) continue;
+    if ('perform' in next && typeof next.perform === 'string') performed.add(next.perform);
+    waiting.push(...Object.values(next));
+  }
+  const names = Object.keys(pack.procedures);
+  const jobs = names.filter((name) => !performed.has(name) && pack.procedures[name]?.takes === undefined);
+  return jobs.length > 0 ? jobs : names;
+}
+
+function plansOf(pack: Pack, report: Report): readonly Plan[] {
+  return jobsOf(pack).flatMap((procedure) => {
+    const variants = pack.procedures[procedure]?.variants ?? Object.keys(pack.variants);
+    return variants.flatMap((variant) => resolve(pack, { procedure, variant }, report).plan ?? []);
+  });
+}
+
+function place(diagnostics: readonly Diagnostic[], positions: Positions): readonly Diagnostic[] {
+  const placed = diagnostics.map((one): Diagnostic => {
+    const span = one.span ?? spanOf(one, positions);
+    const other = one.other?.map((place) => {
+      const at = place.span ?? positions.nearest(place.pointer);
+      return at === undefined ? place : { ...place, span: at };
+    });
+    return { ...one, ...(span === undefined ? {} : { span }), ...(other === undefined ? {} : { other }) };
+  });
+  return placed.sort(compareDiagnostics);
+}
+
+const onKeys: readonly Diagnostic['code'][] = [
+  'unknown-key',
+  'unused-name',
+  'never-judged',
+  'needless-remedy',
+];
+
+/** A fault of a name stands on its key, any other on the value; a value that is not there, on what is around it. */
+function spanOf(diagnostic: Diagnostic, positions: Positions) {
+  const key = onKeys.includes(diagnostic.code) ? positions.key(diagnostic.pointer) : undefined;
+  return key ?? positions.nearest(diagnostic.pointer);
+}

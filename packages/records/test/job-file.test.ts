@@ -1,0 +1,194 @@
+import { createHash } from 'node:crypto';
+import {
+  appendFileSync,
+  existsSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Fact } from '@ferrule/engine';
+import { createJob, isJobId, type JobFile, jobPath, listJobs, openJob, readJob } from '@ferrule/records';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+
+let store = '';
+beforeEach(() => {
+  store = mkdtempSync(join(tmpdir(), 'ferrule-jobs-'));
+});
+afterEach(() => rmSync(store, { recursive: true, force: true }));
+
+const header = {
+  job: 'pilot-boat-2',
+  pack: { id: 'pumps', revision: '1.0.0', path: '../specs/pumps', digest: `sha256:${'0'.repeat(64)}` },
+  procedure: 'set',
+  variant: 'four',
+};
+
+const note = (seq: number, text = `note ${seq}`): Fact => ({
+  format: '1',
+  seq,
+  id: `x.${seq}`,
+  at: '2026-03-02T08:00:00+01:00',
+  by: 'technician A',
+  fact: { kind: 'noted', text },
+});
+
+function begun(facts: number): JobFile {
+  const made = createJob(store, header);
+  if (!('file' in made)) throw new Error(made.fault.message);
+  for (let seq = 1; seq <= facts; seq++) made.file.append([note(seq)], seq - 1);
+  return made.file;
+}
+
+const linesOf = (path: string): string[] => readFileSync(path, 'utf8').split('\n').slice(0, -1);
+const sha256 = (text: string): string => `sha256:${createHash('sha256').update(text, 'utf8').digest('hex')}`;
+
+describe('a job file', () => {
+  it('keeps what was added, batch by batch, and says which pack it is pinned to', () => {
+    const file = begun(1);
+    expect(file.append([note(2), note(3, 'zwölf µm')], 1)).toEqual({ appended: 3 });
+    expect(linesOf(file.path)).toHaveLength(3);
+    const read = readJob(file.path);
+    expect(read).toMatchObject({ header, facts: [note(1), note(2), note(3, 'zwölf µm')] });
+    expect(read).not.toHaveProperty('torn');
+  });
+
+  it('carries in each fact the SHA-256 of the one before as canonical JSON (RFC 8785), computed here anew', () => {
+    const file = begun(2);
+    const [first = '', second = '', third = ''] = linesOf(file.path);
+    const one: unknown = JSON.parse(second).facts[0];
+    expect(one).toMatchObject({ before: sha256(first) });
+    // Members of a note in the order of their code units.
+    const written = `{"at":"2026-03-02T08:00:00+01:00","before":"${sha256(first)}","by":"technician A","fact":{"kind":"noted","text":"note 1"},"format":"1","id":"x.1","seq":1}`;
+    expect(JSON.parse(third).facts[0].before).toBe(sha256(written));
+    expect(JSON.parse(second).last).toBe(sha256(written));
+  });
+
+  it('refuses an append against another sequence number, also when another process has gone on', () => {
+    const file = begun(2);
+    expect(file.append([note(2)], 1)).toMatchObject({ refused: 'stale-sequence' });
+    const other = openJob(file.path);
+    if (!('file' in other)) throw new Error('it opens');
+    expect(other.file.append([note(3)], 2)).toEqual({ appended: 3 });
+    expect(file.append([note(3, 'mine')], 2)).toMatchObject({
+      refused: 'stale-sequence',
+      message: expect.stringContaining('moved on to fact 3'),
+    });
+    expect(file.append([note(4)], 3)).toEqual({ appended: 4 });
+    expect(readJob(file.path)).toMatchObject({ facts: [note(1), note(2), note(3), note(4)] });
+  });
+
+  it('throws on facts that do not count on', () => {
+    const file = begun(1);
+    expect(() => file.append([note(3)], 1)).toThrow(RangeError);
+    expect(() => file.append([], 1)).toThrow(RangeError);
+    expect(linesOf(file.path)).toHaveLength(2);
+  });
+
+  it('waits for no lock for ever, and passes over one that was left behind', () => {
+    const file = begun(1);
+    writeFileSync(`${file.path}.lock`, '');
+    expect(file.append([note(2)], 1)).toMatchObject({ refused: 'not-written' });
+    expect(readJob(file.path)).toMatchObject({ facts: [note(1)] });
+    const longAgo = new Date(Date.now() - 60_000);
+    utimesSync(`${file.path}.lock`, longAgo, longAgo);
+    expect(file.append([note(2)], 1)).toEqual({ appended: 2 });
+    expect(existsSync(`${file.path}.lock`)).toBe(false);
+  });
+
+  it('does not begin a job over another', () => {
+    begun(1);
+    expect(createJob(store, header)).toMatchObject({
+      fault: { message: expect.stringContaining('already') },
+    });
+    expect(listJobs(store)).toEqual(['pilot-boat-2']);
+  });
+
+  it('is named by ids that lead nowhere', () => {
+    expect(['a', 'job-2026-03'].every(isJobId)).toBe(true);
+    expect(['', '..', '../x', 'a/b', 'A', 'a.b', '-a', 'a'.repeat(81)].some(isJobId)).toBe(false);
+    expect(() => jobPath(store, '../x')).toThrow(RangeError);
+  });
+});
+
+describe('a torn last line', () => {
+  it.each([1, 40, 200])('of %i bytes is set aside, and the job goes on', (bytes) => {
+    const file = begun(2);
+    const [, , third = ''] = linesOf(file.path);
+    const whole = readFileSync(file.path, 'utf8');
+    appendFileSync(file.path, third.slice(0, bytes));
+    expect(readJob(file.path)).toMatchObject({ facts: [note(1), note(2)], torn: { line: 4 } });
+    const opened = openJob(file.path);
+    if (!('file' in opened)) throw new Error('it opens');
+    expect(opened.setAside).toMatch(/^Line 4 was cut off after \d+ bytes .*\.torn\.$/);
+    expect(readFileSync(file.path, 'utf8')).toBe(whole);
+    expect(readFileSync(`${file.path}.torn`, 'utf8')).toBe(third.slice(0, bytes));
+    expect(opened.file.append([note(3)], 2)).toEqual({ appended: 3 });
+    expect(readJob(file.path)).toMatchObject({ facts: [note(1), note(2), note(3)] });
+  });
+
+  it('is torn even when only its end is missing: it was never confirmed', () => {
+    const file = begun(2);
+    writeFileSync(file.path, readFileSync(file.path, 'utf8').slice(0, -1));
+    expect(readJob(file.path)).toMatchObject({ facts: [note(1)], torn: { line: 3 } });
+  });
+
+  it('in a job that is being written is no place to go on', () => {
+    const file = begun(1);
+    appendFileSync(file.path, '{"facts"');
+    expect(file.append([note(2)], 1)).toMatchObject({ refused: 'not-written' });
+  });
+});
+
+describe('a job file that cannot be relied on', () => {
+  const cases: readonly (readonly [string, (lines: string[]) => string[], number, RegExp])[] = [
+    ['a changed fact', (l) => l.map((x) => x.replace('note 2', 'note Z')), 3, /fact 2 was changed/],
+    ['a changed last fact', (l) => l.map((x) => x.replace('note 3', 'note Z')), 4, /fact 3 was changed/],
+    ['a removed line', (l) => l.toSpliced(2, 1), 3, /fact 2 is expected, and 3/],
+    ['a line twice', (l) => [...l, l[3] ?? ''], 5, /fact 4 is expected, and 3/],
+    [
+      'two lines changed about',
+      (l) => [l[0] ?? '', l[2] ?? '', l[1] ?? '', l[3] ?? ''],
+      2,
+      /fact 1 is expected/,
+    ],
+    ['a changed header', (l) => l.map((x) => x.replace('"four"', '"five"')), 2, /does not follow/],
+    ['spaces', (l) => l.map((x, i) => (i === 2 ? ` ${x}` : x)), 3, /canonical/],
+    ['no JSON', (l) => l.map((x, i) => (i === 2 ? 'hello' : x)), 3, /not JSON/],
+    ['an empty line', (l) => [...l, ''], 5, /not JSON/],
+    [
+      'another format',
+      (l) => l.map((x) => x.replace('ferrule-job-1', 'ferrule-job-9')),
+      1,
+      /"ferrule-job-9"/,
+    ],
+    ['no header', (l) => l.slice(1), 1, /format is not said/],
+  ];
+  it.each(cases)('%s', (_, change, line, message) => {
+    const file = begun(3);
+    writeFileSync(
+      file.path,
+      change(linesOf(file.path))
+        .map((one) => `${one}\n`)
+        .join(''),
+    );
+    const read = readJob(file.path);
+    expect(read).toMatchObject({ fault: { line, message: expect.stringMatching(message) } });
+    expect(openJob(file.path)).toMatchObject({ fault: { line } });
+  });
+
+  it('is not there, is empty, is no text', () => {
+    expect(readJob(join(store, 'none.jsonl'))).toMatchObject({
+      fault: { line: 0, message: expect.stringMatching(/ENOENT/) },
+    });
+    writeFileSync(join(store, 'a.jsonl'), '');
+    expect(readJob(join(store, 'a.jsonl'))).toMatchObject({ fault: { line: 1 } });
+    writeFileSync(join(store, 'b.jsonl'), Uint8Array.of(0xff, 0x0a));
+    expect(readJob(join(store, 'b.jsonl'))).toMatchObject({
+      fault: { line: 0, message: expect.stringMatching(/UTF-8/) },
+    });
+  });
+});
