@@ -75,8 +75,18 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
     case 'required':
       report.add('missing-key', place, `The key ${String(params['missingProperty'])} is missing here.`);
       return;
-    case 'propertyNames':
+    case 'propertyNames': {
+      const name = String(params['propertyName']);
+      report.add(
+        'wrong-value',
+        pointerTo(place, name),
+        `${written(name)} is not written as a name has to be.`,
+        {
+          remedy: patternRemedy('^[a-z]'),
+        },
+      );
       return;
+    }
     case 'enum': {
       const allowed = (params['allowedValues'] as readonly unknown[]).map(String);
       const meant = typeof found === 'string' ? nearest(found, allowed) : undefined;
@@ -92,19 +102,13 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
         `${written(found)} stands here, where only ${String(params['allowedValue'])} may.`,
       );
       return;
-    case 'pattern': {
-      const name = 'propertyName' in error ? String(error.propertyName) : undefined;
-      const value = name ?? found;
-      report.add(
-        'wrong-value',
-        name === undefined ? place : pointerTo(place, name),
-        `${written(value)} is not written as it has to be here.`,
-        {
-          remedy: patternRemedy(String(params['pattern'])),
-        },
-      );
+    case 'pattern':
+      // About a key of a map: `propertyNames` says it, at that key.
+      if (typeof found !== 'string') return;
+      report.add('wrong-value', place, `${written(found)} is not written as it has to be here.`, {
+        remedy: patternRemedy(String(params['pattern'])),
+      });
       return;
-    }
     case 'type':
       report.add(
         'wrong-form',
@@ -122,6 +126,7 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       return;
     case 'minLength':
     case 'maxLength':
+      if (typeof found !== 'string') return;
       report.add(
         'wrong-value',
         place,
