@@ -2,6 +2,6 @@ export { type CheckOptions, type CheckReport, checkPack, jobsOf, type Proof } fr
 export { ScriptClock } from './clock.ts';
 export { reportUnused } from './report-unused.ts';
 export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
-export { runTrial, type TrialResult } from './run-trial.ts';
+export { answersOf, runTrial, type TrialResult } from './run-trial.ts';
 export { runTrials } from './run-trials.ts';
 export { type Move, ScriptedPerson } from './scripted-person.ts';

@@ -25,10 +25,9 @@ export interface TrialResult {
 /** Runs one trial of a pack on its plan, and holds it against what it expects. */
 export function runTrial(pack: Pack, name: string, trial: Trial, plan: Plan, bundle: string): TrialResult {
   const base = { trial: name, procedure: trial.procedure, variant: trial.variant, says: trial.says };
-  const inherited = inheritedAnswers(pack, trial);
-  if (inherited === undefined)
+  const answers = answersOf(pack, trial);
+  if (answers === undefined)
     return { ...base, failures: [`There is no trial ${trial.like} to be like.`], facts: [] };
-  const answers = mergeAnswers([...inherited, trial.answers]);
   if (trial.placed !== undefined)
     return { ...base, failures: tryPlaced(plan, trial, answers, bundle), facts: [] };
   const idle = idleAnswers(plan, trial.answers ?? {}).map((one) => {
@@ -52,8 +51,17 @@ export function runTrial(pack: Pack, name: string, trial: Trial, plan: Plan, bun
   return { ...base, failures, facts };
 }
 
+/** All answers of a script: those of the trials that it is like, and its own before them; undefined when one is not there. */
+export function answersOf(pack: Pack, script: Pick<Trial, 'like' | 'answers'>): Answers | undefined {
+  const inherited = inheritedAnswers(pack, script);
+  return inherited === undefined ? undefined : mergeAnswers([...inherited, script.answers]);
+}
+
 /** The answers of the trials that a trial is like, the furthest first; undefined when one is not there, or in a circle. */
-function inheritedAnswers(pack: Pack, trial: Trial): readonly (Answers | undefined)[] | undefined {
+function inheritedAnswers(
+  pack: Pack,
+  trial: Pick<Trial, 'like'>,
+): readonly (Answers | undefined)[] | undefined {
   const found: (Answers | undefined)[] = [];
   const seen = new Set<string>();
   for (let like = trial.like; like !== undefined; ) {

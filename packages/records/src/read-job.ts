@@ -27,7 +27,9 @@ export interface JobContent {
   readonly torn?: TornLine;
 }
 
-export type JobReading = (JobContent & { readonly fault?: undefined }) | { readonly fault: JobFault };
+export type JobReading =
+  | (JobContent & { readonly fault?: undefined })
+  | { readonly fault: JobFault; readonly torn?: undefined };
 
 const NEWLINE = 0x0a;
 

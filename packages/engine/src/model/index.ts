@@ -14,6 +14,6 @@ export { ENTRY, entryValues, PART, partValues, TRUTH, truthValues } from './plan
 export { pointerTo, valueAt } from './pointer.ts';
 export { type Details, Report } from './report.ts';
 export { type Resolved, type ResolveRequest, resolve } from './resolve.ts';
-export { writeAngle } from './resolve-variant.ts';
+export { type ResolvedVariant, resolveVariant, writeAngle } from './resolve-variant.ts';
 export { exampleOf, hasShape, readShape, type Shape } from './shape.ts';
 export { type Validated, validate } from './validate.ts';
