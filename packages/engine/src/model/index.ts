@@ -1,3 +1,4 @@
+export type { Library, Overlay } from './assemble.ts';
 export {
   compareDiagnostics,
   type Diagnostic,

@@ -13,10 +13,20 @@ export interface Deed {
   readonly effects: readonly Effect[];
 }
 
-/** One law at one bore: made once, since every step asks for it. */
-interface LawHere {
-  readonly before: ((deed: Deed) => Guard | undefined) | undefined;
-  readonly after: { readonly guard: Guard; readonly cells: ReadonlySet<number> } | undefined;
+interface LawsHere {
+  readonly before: readonly Before[];
+  readonly after: readonly After[];
+}
+
+interface Before {
+  isAbout(deed: Deed): boolean;
+  /** Made for the first step that the law is about: where it is about none, nothing is wrong with it. */
+  guard(): Guard;
+}
+
+interface After {
+  readonly guard: Guard;
+  readonly cells: ReadonlySet<number>;
 }
 
 export const TURN_CRANK = 'turn-crank';
@@ -26,7 +36,7 @@ export class Laws {
   readonly #pack: Pack;
   readonly #tracked: Tracked;
   readonly #report: Report;
-  readonly #here = new Map<number | undefined, readonly LawHere[]>();
+  readonly #here = new Map<number | undefined, LawsHere>();
 
   constructor(pack: Pack, tracked: Tracked, report: Report) {
     this.#pack = pack;
@@ -66,63 +76,66 @@ export class Laws {
 
   /** What must hold before a step acts, by the laws. */
   guards(deed: Deed, frame: Frame): readonly Guard[] {
+    const { before } = this.#at(frame);
     if (deed.operations.length === 0 && deed.entering.size === 0) return [];
-    return this.#at(frame).flatMap(({ before }) => {
-      const guard = before?.(deed);
-      return guard === undefined ? [] : [guard];
-    });
+    return before.filter((law) => law.isAbout(deed)).map((law) => law.guard());
   }
 
   /** What must hold after a step has acted, by the laws. */
   invariants(deed: Deed, frame: Frame): readonly Guard[] {
-    return this.#at(frame).flatMap(({ after }) =>
-      after !== undefined && deed.effects.some((effect) => after.cells.has(effect.cell)) ? [after.guard] : [],
-    );
+    const { after } = this.#at(frame);
+    if (deed.effects.length === 0) return [];
+    return after
+      .filter((law) => deed.effects.some((effect) => law.cells.has(effect.cell)))
+      .map((law) => law.guard);
   }
 
-  /** The laws as they are at a bore, or outside every bore. */
-  #at(frame: Frame): readonly LawHere[] {
+  /** The laws as they are at a bore, or outside every bore: made once, since every step asks for them. */
+  #at(frame: Frame): LawsHere {
     const known = this.#here.get(frame.bore);
     if (known !== undefined) return known;
-    const made = (this.#pack.interlocks ?? []).map((law, number) => {
+    const before: Before[] = [];
+    const after: After[] = [];
+    this.#pack.interlocks?.forEach((law, number) => {
       const pointer = pointerTo('/interlocks', number);
-      return { before: this.#before(law, frame, pointer), after: this.#after(law, frame, pointer) };
+      const guarding = this.#before(law, frame, pointer);
+      if (guarding !== undefined) before.push(guarding);
+      if (law.never !== undefined) {
+        const test: Test = { not: this.#anywhere(law.never, frame, pointerTo(pointer, 'never')) };
+        after.push({ guard: guardOf(law, test, pointer), cells: new Set(cellsIn(test)) });
+      }
     });
+    const made = { before, after };
     this.#here.set(frame.bore, made);
     return made;
   }
 
-  #after(law: Interlock, frame: Frame, pointer: string): LawHere['after'] {
-    if (law.never === undefined) return undefined;
-    const test: Test = { not: this.#anywhere(law.never, frame, pointerTo(pointer, 'never')) };
-    return { guard: guardOf(law, test, pointer), cells: new Set(cellsIn(test)) };
-  }
-
-  /** The test is made for the first step that the law is about: at a place where it is about none, nothing is wrong with it. */
-  #before(law: Interlock, frame: Frame, pointer: string): LawHere['before'] {
-    const { while: during, forbid, operation, entering } = law;
+  #before(law: Interlock, frame: Frame, pointer: string): Before | undefined {
+    const { while: during, operation } = law;
     const onlyWhile = law['only-while'];
-    const once = (make: () => Test): (() => Guard) => {
-      let guard: Guard | undefined;
-      return () => {
-        guard ??= guardOf(law, make(), pointer);
-        return guard;
-      };
-    };
     if (during !== undefined) {
-      const forbidden = listOf(forbid);
-      const guard = once(() => ({ not: this.#anywhere(during, frame, pointerTo(pointer, 'while')) }));
-      return (deed) => (deed.operations.some((one) => forbidden.includes(one)) ? guard() : undefined);
+      const forbidden = listOf(law.forbid);
+      return {
+        isAbout: ({ operations }) => operations.some((one) => forbidden.includes(one)),
+        guard: once(() => {
+          const test: Test = { not: this.#anywhere(during, frame, pointerTo(pointer, 'while')) };
+          return guardOf(law, test, pointer);
+        }),
+      };
     }
     if (onlyWhile === undefined) return undefined;
-    const guard = once(() => this.#tracked.test(onlyWhile, frame, pointerTo(pointer, 'only-while')));
-    const entered = Object.entries(entering ?? {}).map(
+    const entered = Object.entries(law.entering ?? {}).map(
       ([state, values]) => [state, listOf(values as string | readonly string[])] as const,
     );
-    const isAbout = (deed: Deed): boolean =>
-      (operation !== undefined && deed.operations.includes(operation)) ||
-      entered.some(([state, values]) => values.includes(deed.entering.get(state) ?? ''));
-    return (deed) => (isAbout(deed) ? guard() : undefined);
+    return {
+      isAbout: ({ operations, entering }) =>
+        (operation !== undefined && operations.includes(operation)) ||
+        entered.some(([state, values]) => values.includes(entering.get(state) ?? '')),
+      guard: once(() => {
+        const test = this.#tracked.test(onlyWhile, frame, pointerTo(pointer, 'only-while'));
+        return guardOf(law, test, pointer);
+      }),
+    };
   }
 
   /** A per-bore state that is forbidden outside a bore is forbidden in any bore. */
@@ -145,6 +158,14 @@ const guardOf = (law: Interlock, test: Test, pointer: string): Guard => ({
   because: { guard: 'interlock', law: law.law, says: law.says },
   pointer,
 });
+
+function once<T>(make: () => T): () => T {
+  let made: T | undefined;
+  return () => {
+    made ??= make();
+    return made;
+  };
+}
 
 /** Every cell that a test reads. */
 export function cellsIn(test: Test): readonly number[] {

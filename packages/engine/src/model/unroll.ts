@@ -127,6 +127,7 @@ export class Unroll {
     return true;
   }
 
+  /** What every kind of node has. It is spread last: after a spread, V8 adds each further property slowly. */
   #base(parent: number, id: string, path: string, pointer: string) {
     return {
       index: this.nodes.length,
@@ -149,10 +150,10 @@ export class Unroll {
     title?: string,
   ): number {
     const node: Open<BlockNode> = {
-      ...this.#base(parent, id, path, pointer),
       node: 'block',
       first: -1,
       counters: [],
+      ...this.#base(parent, id, path, pointer),
     };
     if (title !== undefined) node.title = this.#fill(title, frame, pointerTo(pointer, 'title'));
     if (!this.#add(node, frame)) return -1;
@@ -397,10 +398,10 @@ export class Unroll {
   #choose(parent: number, written: Choose, path: string, frame: Frame, pointer: string): number | undefined {
     const inside = join(path, written.choose);
     const node: Open<ChooseNode> = {
-      ...this.#base(parent, written.choose, inside, pointer),
       node: 'choose',
       cases: [],
       otherwise: -1,
+      ...this.#base(parent, written.choose, inside, pointer),
     };
     if (!this.#add(node, frame)) return undefined;
     const cases: Open<ChooseNode['cases'][number]>[] = [];
@@ -560,7 +561,6 @@ export class Unroll {
     for (const key of ['witness', 'together-with', 'not-applicable'] as const)
       this.#role(written[key], pointerTo(pointer, key));
     const node: Open<StepNode> = {
-      ...this.#base(parent, written.step, where, pointer),
       node: 'step',
       hazards,
       acknowledge: hazards.some((id) => this.#pack.hazards?.[id]?.acknowledge !== undefined),
@@ -576,6 +576,7 @@ export class Unroll {
       uses: written.with ?? [],
       entries,
       disturbs: this.#disturbs(written, frame, pointer),
+      ...this.#base(parent, written.step, where, pointer),
     };
     // What a step may lack comes last, so that all steps have one layout: jobs and proofs read them very often.
     if (act !== undefined) node.act = act;
@@ -917,9 +918,9 @@ export class Unroll {
     pointer: string,
   ): number | undefined {
     const node: Open<HoldNode> = {
-      ...this.#base(parent, written.hold, join(path, written.hold), pointer),
       node: 'hold',
       hold: -1,
+      ...this.#base(parent, written.hold, join(path, written.hold), pointer),
     };
     if (!this.#add(node, frame)) return undefined;
     const hold = this.#hold(written.hold, node, frame, pointerTo(pointer, 'hold'), true);
@@ -1141,7 +1142,6 @@ export class Unroll {
     hazards: readonly string[],
   ): number | undefined {
     const node: Open<StepNode> = {
-      ...this.#base(parent, id, path, pointer),
       node: 'step',
       hazards,
       acknowledge: hazards.length > 0,
@@ -1152,6 +1152,7 @@ export class Unroll {
       uses: [],
       entries: [],
       disturbs: [],
+      ...this.#base(parent, id, path, pointer),
     };
     if (hazards.length > 0) node.title = says;
     else node.act = { act: 'do', says };
