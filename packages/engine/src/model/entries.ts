@@ -114,7 +114,7 @@ export class Entries {
       ...openLists(),
       guards: this.#guards(reading.requires, frame, pointerTo(where, 'requires'), id),
       ...boreOf(frame),
-      ...(reading.when === undefined ? {} : { column: reading.when }),
+      ...columnOf(reading.when ?? frame.when),
       pointer: where,
       kind,
       unit,
@@ -207,7 +207,7 @@ export class Entries {
       ...openLists(),
       guards: this.#guards(observation.requires, frame, pointerTo(where, 'requires'), id),
       ...boreOf(frame),
-      ...(observation.when === undefined ? {} : { column: observation.when }),
+      ...columnOf(observation.when ?? frame.when),
       pointer: where,
       answers,
     }));
@@ -310,6 +310,9 @@ function unitOf(written: string | undefined, kind: Kind): Unit | undefined {
   if (written !== undefined && written !== '1') return findUnit(written, kind);
   return kind === 'count' || kind === 'ratio' ? baseUnit(kind) : undefined;
 }
+
+const columnOf = (when: Frame['when']): { readonly column?: NonNullable<Frame['when']> } =>
+  when === undefined ? {} : { column: when };
 
 const boreOf = (frame: Frame): { readonly bore?: number } =>
   frame.bore === undefined ? {} : { bore: frame.bore };

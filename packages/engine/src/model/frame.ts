@@ -11,6 +11,8 @@ export interface Frame extends Place {
   /** Names bound by loops and by `given`, as text. A stop also binds `stop.rotation` and the like. */
   readonly bindings: ReadonlyMap<string, string>;
   readonly outer?: Frame;
+  /** The column of the job card for readings that do not say one. */
+  readonly when?: 'as-received' | 'baseline' | 'as-left';
 }
 
 /** A frame in which one more name is bound. `bore` also says which bore per-bore names mean. */

@@ -352,6 +352,7 @@ export class Unroll {
     const as = written.as ?? written.perform;
     const inside = join(path, as);
     const bindings = this.#given(written, document, frame, pointer);
+    const when = written.when ?? frame.when;
     const inner = bound(
       {
         procedure: written.perform,
@@ -360,6 +361,7 @@ export class Unroll {
         prefix: `${frame.prefix}${as}.`,
         bindings: new Map(),
         outer: frame,
+        ...(when === undefined ? {} : { when }),
       },
       bindings,
     );

@@ -381,6 +381,10 @@ export interface Perform {
   readonly given?: {
     readonly [k: string]: string;
   };
+  /**
+   * The column of the job card for what it reads, where its readings do not say one.
+   */
+  readonly when?: 'as-received' | 'baseline' | 'as-left';
   readonly 'only-if'?: Condition;
 }
 export interface VariantCondition {
