@@ -28,7 +28,7 @@ export function unsuitable(instrument: Instrument, indication: Quantity, on: str
 }
 
 /** Whether the calibration of an instrument had run out at an RFC 3339 time. */
-export function overdue(instrument: Pick<Instrument, 'due'>, on: string): Unsuitable | undefined {
+export function overdue(instrument: Instrument, on: string): Unsuitable | undefined {
   const { due } = instrument;
   return due !== undefined && on.slice(0, 10) > due ? { because: 'instrument-overdue', due } : undefined;
 }

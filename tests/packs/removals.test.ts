@@ -1,0 +1,47 @@
+import { join } from 'node:path';
+import { readPack } from '@ferrule/source';
+import { describe, expect, test } from 'vitest';
+import { caughtBy, removalsOf, without } from './removal.ts';
+
+/*
+ * Takes one thing after another out of a demonstration pack: a change of a state, an interlock, a reading, a limit, a
+ * remedy. Each time a diagnostic, the proof or a trial must show that it is missing.
+ */
+const specs = join(import.meta.dirname, '../../specs');
+const packs = [
+  { folder: 'valve-clearance/1.0.0', first: ['marram-four'], all: ['marram-four'], parts: 1 },
+  {
+    folder: 'marram-unit-pumps/1.0.0',
+    first: ['marram-four'],
+    all: ['marram-three', 'marram-four', 'marram-five'],
+    parts: 8,
+  },
+];
+
+/** What nothing shows to be missing, with the reason. A removal that is caught after all must leave this list. */
+const survivors: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+  'valve-clearance/1.0.0': {},
+  'marram-unit-pumps/1.0.0': {},
+};
+
+describe.each(packs)('$folder', ({ folder, first, all, parts }) => {
+  const shares = Array.from({ length: parts }, (_, part) => part);
+  test.concurrent.each(shares)(
+    'nothing can be left out unseen, part %i',
+    { timeout: 600_000 },
+    async (part) => {
+      const { document } = await readPack(join(specs, folder));
+      const removals = removalsOf(document);
+      expect(removals.length).toBeGreaterThan(10);
+      const unseen: string[] = [];
+      for (const [index, { pointer }] of removals.entries()) {
+        if (index % parts !== part) continue;
+        const smaller = without(document, pointer);
+        const caught = caughtBy(smaller, 'sha256:0', first) ?? caughtBy(smaller, 'sha256:0', all);
+        const isExpected = Object.hasOwn(survivors[folder] ?? {}, pointer);
+        if ((caught === undefined) !== isExpected) unseen.push(`${pointer}: ${caught ?? 'not caught'}`);
+      }
+      expect(unseen).toEqual([]);
+    },
+  );
+});

@@ -1,0 +1,39 @@
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { checkPack, runTrials } from '@ferrule/check';
+import { describe, expect, test } from 'vitest';
+
+const specs = join(import.meta.dirname, '../../specs');
+const packs = readdirSync(specs).flatMap((pack) =>
+  readdirSync(join(specs, pack)).map((revision) => join(pack, revision)),
+);
+
+describe.each(packs)('%s', (pack) => {
+  const checked = checkPack(join(specs, pack));
+
+  test('is clean', async () => {
+    const { diagnostics } = await checked;
+    const written = diagnostics.map(
+      (one) => `${one.span?.file}:${one.span?.line} ${one.code} ${one.message}`,
+    );
+    expect(written).toEqual([]);
+  });
+
+  test('every job reaches its end in every variant, and no exploration is cut short', async () => {
+    const { proofs } = await checked;
+    expect(proofs.length).toBeGreaterThan(0);
+    for (const { exploration } of proofs) {
+      expect(exploration.reachesEnd).toBe(true);
+      expect(exploration.cutShort).toBe(false);
+    }
+  });
+
+  test('every trial comes out as it says', async () => {
+    const { pack: document, digest } = await checked;
+    if (document === undefined || digest === undefined) throw new Error('the pack was not read');
+    const results = runTrials(document, digest);
+    expect(results.length).toBeGreaterThan(0);
+    const failed = results.filter((one) => one.failures.length > 0);
+    expect(failed.map((one) => [one.trial, ...one.failures])).toEqual([]);
+  });
+});
