@@ -114,7 +114,10 @@ export class Checks {
     const typed = typeExpression(rewritten, this.#scope, expected);
     if (typed.ok) {
       const { expression } = typed;
-      if (expression.type.type === 'text') return undefined;
+      if (expression.type.type === 'text') {
+        this.#report.add('wrong-quantity', pointer, 'A quantity is expected, and this is a text.');
+        return undefined;
+      }
       return expression as TypedAmount | TypedTruth;
     }
     for (const fault of typed.faults) {

@@ -48,6 +48,12 @@ type OpenNode = Open<BlockNode> | Open<StepNode> | Open<ChooseNode> | Open<HoldN
 
 const always: Test = { all: [] };
 
+/** The keys of a step by which it does, takes or judges something. */
+const keysThatDo = [
+  ...['turn', 'turn-to', 'tighten', 'remove', 'renew', 'wait', 'photograph'],
+  ...['identify', 'fill-in', 'observe', 'read', 'judge'],
+] as readonly (keyof Step)[];
+
 /** Writes the steps of a procedure out for one variant: the nodes of a plan, in the order of writing. */
 export class Unroll {
   readonly nodes: OpenNode[] = [];
@@ -551,7 +557,7 @@ export class Unroll {
         : undefined);
     const requires = this.#requires(written, frame, pointer);
     const entries = this.#taken(written, frame, pointer);
-    if (act === undefined && entries.length === 0 && written.judge === undefined) {
+    if (act === undefined && !keysThatDo.some((key) => written[key] !== undefined)) {
       this.#report.add(
         'no-verb',
         pointer,
@@ -604,10 +610,28 @@ export class Unroll {
         frame,
         pointerTo(pointer, 'if-struck'),
       );
-      if (struck !== undefined) node.struck = struck;
+      if (struck !== undefined) {
+        node.struck = struck;
+        this.#noConcession(struck, pointerTo(pointer, 'if-struck'));
+      }
     }
     node.end = this.nodes.length;
     return node.index;
+  }
+
+  /** What was struck is missing: there is no result that anyone could accept. */
+  #noConcession(struck: Remedy, pointer: string): void {
+    const [hold, key] =
+      struck.remedy === 'hold'
+        ? ([struck.hold, 'hold'] as const)
+        : ([struck.exhausted, 'exhausted'] as const);
+    if (this.holds[hold]?.releases.some((release) => release.by === 'concession') !== true) return;
+    this.#report.add(
+      'wrong-form',
+      pointerTo(pointer, key),
+      'What was struck has no result that a concession could accept.',
+      { remedy: 'Name a hold that is released by rework.' },
+    );
   }
 
   #requires(written: Step, frame: Frame, pointer: string): readonly Guard[] {
@@ -638,7 +662,7 @@ export class Unroll {
       const values = from.flatMap((value) => this.#tracked.value(state, value, pointerTo(at, 0)) ?? []);
       const target = this.#tracked.value(state, to, pointerTo(at, 1));
       if (target === undefined) continue;
-      if (values.every((value) => value === target)) {
+      if (values.length > 0 && values.every((value) => value === target)) {
         this.#report.add('wrong-value', at, `${state} would stay ${to}: that is no change.`);
       }
       entering.set(state, to);
@@ -717,14 +741,17 @@ export class Unroll {
   #disturbs(written: Step, frame: Frame, pointer: string): readonly number[] {
     return listOf(written.disturbs).flatMap((name) => {
       const index = this.#entries.index(frame.prefix + placed(name, ...this.#at(name, frame)));
-      if (index === undefined) {
+      const entry = this.#entries.at(index ?? -1);
+      if (entry === undefined) {
         this.#report.add(
           'never-taken',
           pointerTo(pointer, 'disturbs'),
           `${name} has not been taken before this step, so it cannot be disturbed.`,
         );
+      } else if (entry.entry !== 'reading') {
+        this.#report.add('wrong-form', pointerTo(pointer, 'disturbs'), `${name} is not a reading.`);
       }
-      return this.#entries.at(index ?? -1)?.cell ?? [];
+      return entry?.cell ?? [];
     });
   }
 
@@ -753,8 +780,9 @@ export class Unroll {
         remedy: 'Make two steps of it.',
       });
     if (written.judge === undefined && observed === undefined) {
+      const isBroken = this.#report.hasErrorAt(pointerTo(pointer, 'observe'));
       for (const key of ['if-nonconforming', 'if-inconclusive'] as const) {
-        if (written[key] !== undefined)
+        if (written[key] !== undefined && !isBroken)
           this.#report.add('needless-remedy', pointerTo(pointer, key), 'Nothing is judged in this step.');
       }
       return undefined;
@@ -996,7 +1024,7 @@ export class Unroll {
         this.#report.add(
           'resume-at',
           pointerTo(at, 'resume-at'),
-          `${release['resume-at']} is neither before ${node.path} in its block nor before a block around it.`,
+          `${release['resume-at']} is neither before ${node.id} in its block nor before a block around it.`,
           {
             other: [{ pointer, message: 'where the hold is used' }],
           },
