@@ -60,15 +60,23 @@ export type Node = Perform | Choose | Each | Block | HoldPoint | Step;
 export type Condition =
   VariantCondition | GivenCondition | StateCondition | ObservedCondition | LogicCondition;
 /**
+ * Steps and what holds steps together, in the order of the work.
+ *
  * @minItems 1
  * @maxItems 2000
  */
 export type Nodes = Node[];
+/**
+ * One name, or a list of names.
+ */
 export type OneOrMore = Id | Id[];
 /**
- * One remedy, or one for each side missed.
+ * One remedy, or one for each side missed. The key says which.
  */
 export type Outcome = SidedOutcome | HoldRemedy | Rework;
+/**
+ * What follows a bad result: work that undoes it, or a hold.
+ */
 export type Remedy = Rework | HoldRemedy;
 /**
  * One for each bore, or for each value of the names that enclosing each-loops bind.
@@ -78,7 +86,13 @@ export type Per = Id | Id[];
  * A declared name; baseline.travel names a reading of the procedure performed as baseline; rack-shift@2 names the reading of bore 2.
  */
 export type Name = string;
+/**
+ * One answer, or several that are used up one after the other.
+ */
 export type OneOrMoreTexts = string | string[];
+/**
+ * Why a command is refused; docs/semantics.md says more of each.
+ */
 export type RefusalCode =
   | 'interlock'
   | 'requirement'
@@ -138,6 +152,9 @@ export interface Pack {
   readonly conditions?: {
     readonly [k: string]: RequiredCondition;
   };
+  /**
+   * What can hurt people or the engine, each with its signal word.
+   */
   readonly hazards?: {
     readonly [k: string]: Hazard;
   };
@@ -153,9 +170,15 @@ export interface Pack {
   readonly supplies?: {
     readonly [k: string]: Titled;
   };
+  /**
+   * Kinds of measuring instrument.
+   */
   readonly instruments?: {
     readonly [k: string]: Instrument;
   };
+  /**
+   * Parts that are identified, removed or renewed.
+   */
   readonly parts?: {
     readonly [k: string]: Part;
   };
@@ -187,23 +210,41 @@ export interface Pack {
    * Laws over states and operations, declared once. A step cannot forget one.
    */
   readonly interlocks?: readonly Interlock[];
+  /**
+   * The engines that the procedures are for.
+   */
   readonly variants: {
     readonly [k: string]: Variant;
   };
+  /**
+   * Holds that several procedures use. A procedure may have its own.
+   */
   readonly holds?: {
     readonly [k: string]: Hold;
   };
+  /**
+   * The procedures by name, each usually in a file of its own under procedures/.
+   */
   readonly procedures: {
     readonly [k: string]: Procedure;
   };
+  /**
+   * Scripted runs by name, usually in files under trials/.
+   */
   readonly trials?: {
     readonly [k: string]: Trial;
   };
 }
+/**
+ * Something that needs no more than a name for people.
+ */
 export interface Titled {
   readonly title: Text;
   readonly note?: Text;
 }
+/**
+ * A condition that a person confirms before or after the steps, or when a parked job goes on.
+ */
 export interface RequiredCondition {
   readonly text: Text;
 }
@@ -236,8 +277,14 @@ export interface Instrument {
   readonly calibrated?: Yes;
   readonly note?: Text;
 }
+/**
+ * A part that steps identify, remove or renew.
+ */
 export interface Part {
   readonly title: Text;
+  /**
+   * There is one in each bore.
+   */
   readonly per?: 'bore';
   readonly identity?: Shape;
   /**
@@ -249,13 +296,22 @@ export interface Part {
   readonly 'tied-to-bore'?: Yes;
   readonly 'single-use'?: Yes;
 }
+/**
+ * A text that a person fills in.
+ */
 export interface Field {
   readonly title: Text;
   readonly shape?: Shape;
   readonly longest?: Count;
 }
+/**
+ * One thing about the engine or its tools that steps change and laws read.
+ */
 export interface State {
   readonly title?: Text;
+  /**
+   * There is one for each bore.
+   */
   readonly per?: 'bore';
   /**
    * Every value that it can have.
@@ -287,7 +343,7 @@ export interface Interlock {
   readonly never?: StateMap;
 }
 /**
- * States with the value, or the list of values, that they must have. Inside a bore a per-bore state is that bore's; elsewhere it is quantified with every-bore, any-bore or no-bore.
+ * States with the value, or the list of values, that they must have; all of them at once. Inside a bore a per-bore state is that bore's; elsewhere it is quantified with every-bore, any-bore or no-bore. Two states are built in: crank is a mark, known or unknown, and follower, per bore, is on-base-circle, on-lobe or unknown.
  */
 export interface StateMap {
   [k: string]:
@@ -297,10 +353,15 @@ export interface StateMap {
         readonly [k: string]: string | string[];
       };
 }
+/**
+ * One engine that the procedures are for: its bores, its crank and the values that are its own.
+ */
 export interface Variant {
   readonly title: Text;
   readonly cylinders?: Count;
   /**
+   * The cylinders in the order in which they fire.
+   *
    * @minItems 1
    * @maxItems 24
    */
@@ -349,18 +410,29 @@ export interface Variant {
     readonly [k: string]: string;
   };
 }
+/**
+ * A place where the job waits, with the ways in which it is released. A job can always be closed as unfinished instead.
+ */
 export interface Hold {
   readonly text: Text;
   readonly safety?: Yes;
   /**
+   * The ways out, each offered to the role that it names.
+   *
    * @minItems 1
    * @maxItems 6
    */
   readonly release: readonly Release[];
 }
+/**
+ * A person in this role, who did not do the work, accepts the nonconforming result. Not for a hold that is safety, and not for a hold point.
+ */
 export interface ConcessionRelease {
   readonly concession: Id;
 }
+/**
+ * The way back. It is offered so many times, and then no longer.
+ */
 export interface ReworkRelease {
   /**
    * Steps on the way back; may be empty.
@@ -378,6 +450,9 @@ export interface ReworkRelease {
 export interface Perform {
   readonly perform: Id;
   readonly as?: Id;
+  /**
+   * What it takes: a bound name, or a text.
+   */
   readonly given?: {
     readonly [k: string]: string;
   };
@@ -387,30 +462,47 @@ export interface Perform {
   readonly when?: 'as-received' | 'baseline' | 'as-left';
   readonly 'only-if'?: Condition;
 }
+/**
+ * True for the variants that are listed; decided when the pack is resolved.
+ */
 export interface VariantCondition {
   /**
+   * Names of variants.
+   *
    * @minItems 1
    */
   readonly variant: readonly Id[];
 }
+/**
+ * True when a name that the procedure was given has this value; decided when the pack is resolved.
+ */
 export interface GivenCondition {
   readonly given: {
     readonly [k: string]: string;
   };
 }
+/**
+ * True while the states are so; decided when the job comes there.
+ */
 export interface StateCondition {
   readonly state: StateMap;
 }
+/**
+ * True when an observation was answered so. It must stand after the step that makes the observation.
+ */
 export interface ObservedCondition {
   readonly observed: {
     readonly [k: string]: Id | Id[];
   };
 }
+/**
+ * A condition over readings. While one of them is not recorded it has no value, and the job waits.
+ */
 export interface LogicCondition {
   readonly logic: Expression;
 }
 /**
- * JSON Logic of the typed subset, or a named form: difference, change, spread, share, lowest, highest, mean. {every-bore: rack-shift} stands for the list over the bores.
+ * JSON Logic of the typed subset, or a named form: difference, change, spread, share, lowest, highest, mean. Every operand has its kind of quantity; a text with a unit is a quantity. {every-bore: rack-shift} stands for the list over the bores.
  */
 export interface Expression {
   readonly [k: string]: unknown;
@@ -465,6 +557,8 @@ export interface Step {
   readonly title?: Text;
   readonly 'only-if'?: Condition;
   /**
+   * Shown before the work.
+   *
    * @minItems 1
    */
   readonly hazards?: readonly Id[];
@@ -517,6 +611,9 @@ export interface Step {
   readonly 'not-applicable'?: Id;
   readonly disturbs?: OneOrMore;
 }
+/**
+ * A joint tightened or slackened, stage by stage.
+ */
 export interface Tighten {
   readonly joint: Id;
   /**
@@ -533,25 +630,43 @@ export interface Tighten {
  */
 export interface Identify {
   readonly part: Id;
+  /**
+   * found writes the number down as that place's own; fitted compares it with what was found there.
+   */
   readonly as: 'found' | 'fitted';
   readonly 'accept-new'?: Yes;
 }
+/**
+ * A remedy for each side of a tolerance: what is too high is not always put right like what is too low.
+ */
 export interface SidedOutcome {
   readonly 'when-high': Remedy;
   readonly 'when-low': Remedy;
 }
+/**
+ * The work that undoes what was done. Then the job goes on at resume-at, and everything from there on is done again.
+ */
 export interface Rework {
   readonly rework: Nodes;
   readonly 'resume-at': Id;
   readonly attempts: Count;
   readonly exhausted: Id;
 }
+/**
+ * The job stops at this hold until somebody releases it.
+ */
 export interface HoldRemedy {
   readonly hold: Id;
 }
+/**
+ * A person in this role, who did not do the work, has looked. For hold points only.
+ */
 export interface WitnessRelease {
   readonly witness: Id;
 }
+/**
+ * An ordered piece of work. One that no other performs, and that takes nothing, is a job.
+ */
 export interface Procedure {
   readonly procedure?: Id;
   readonly title: Text;
@@ -583,18 +698,33 @@ export interface Procedure {
   readonly starts?: {
     readonly [k: string]: Id;
   };
+  /**
+   * End values of states where they differ from the declared ones.
+   */
   readonly ends?: {
     readonly [k: string]: Id | Id[];
   };
+  /**
+   * What its steps read, by name.
+   */
   readonly readings?: {
     readonly [k: string]: Reading;
   };
+  /**
+   * What its steps observe, by name.
+   */
   readonly observations?: {
     readonly [k: string]: Observation;
   };
+  /**
+   * What is calculated, by name.
+   */
   readonly derived?: {
     readonly [k: string]: Derived;
   };
+  /**
+   * What its steps judge by, by name.
+   */
   readonly tolerances?: {
     readonly [k: string]: Tolerance;
   };
@@ -602,6 +732,9 @@ export interface Procedure {
    * Readings and derived values that a performing procedure may use.
    */
   readonly exports?: readonly Id[];
+  /**
+   * Holds of its own; their texts may name the bore.
+   */
   readonly holds?: {
     readonly [k: string]: Hold;
   };
@@ -624,6 +757,9 @@ export interface Preliminary {
    * Support equipment and instruments.
    */
   readonly equipment: readonly Id[];
+  /**
+   * What must be at hand to be used up.
+   */
   readonly supplies: readonly Id[];
   /**
    * Parts that must be in hand before stripping, one for each place.
@@ -634,6 +770,9 @@ export interface Preliminary {
    */
   readonly safety: readonly Id[];
 }
+/**
+ * One measured or counted value. Nothing is calculated from it before a step takes it.
+ */
 export interface Reading {
   readonly measurand: Text;
   readonly quantity: QuantityKind;
@@ -661,6 +800,9 @@ export interface Reading {
  */
 export interface Observation {
   readonly text: Text;
+  /**
+   * Each possible answer with its words.
+   */
   readonly answers: {
     readonly [k: string]: Text;
   };
@@ -671,9 +813,15 @@ export interface Observation {
    */
   readonly conforming?: readonly Id[];
   readonly per?: Per;
+  /**
+   * Which column of the job card it belongs to.
+   */
   readonly when?: 'as-received' | 'baseline' | 'as-left';
   readonly requires?: StateMap;
 }
+/**
+ * A value calculated from readings, exactly and without rounding.
+ */
 export interface Derived {
   readonly is: Expression;
   readonly title?: Text;
@@ -690,6 +838,8 @@ export interface Tolerance {
   readonly plus?: QuantityText;
   readonly minus?: QuantityText;
   /**
+   * Lower and upper limit.
+   *
    * @minItems 2
    * @maxItems 2
    */
@@ -727,6 +877,8 @@ export interface Trial {
   readonly like?: Id;
   readonly placed?: Placed;
   /**
+   * What else happens.
+   *
    * @minItems 1
    * @maxItems 100
    */
@@ -749,15 +901,27 @@ export interface Answers {
   readonly instruments?: {
     readonly [k: string]: InstrumentInUse;
   };
+  /**
+   * Entry, or its name alone for all its instances: what is typed.
+   */
   readonly readings?: {
     readonly [k: string]: OneOrMoreTexts;
   };
+  /**
+   * Entry, or its name alone: the answer.
+   */
   readonly observations?: {
     readonly [k: string]: OneOrMoreTexts;
   };
+  /**
+   * Part and bore, such as pump@3: the serial number, as found and then as fitted.
+   */
   readonly identities?: {
     readonly [k: string]: OneOrMoreTexts;
   };
+  /**
+   * Field: the text.
+   */
   readonly fields?: {
     readonly [k: string]: OneOrMoreTexts;
   };
@@ -768,20 +932,34 @@ export interface Answers {
     readonly [k: string]: ReleaseAnswer | ReleaseAnswer[];
   };
 }
+/**
+ * The instrument that is on the bench, as its label says.
+ */
 export interface InstrumentInUse {
+  /**
+   * Its number.
+   */
   readonly identity: string;
   /**
    * Last day on which its calibration holds (RFC 3339 full-date).
    */
   readonly due?: string;
   /**
+   * Its own range, where it is narrower.
+   *
    * @minItems 2
    * @maxItems 2
    */
   readonly range?: readonly QuantityText[];
   readonly resolution?: QuantityText;
 }
+/**
+ * In which way the scripted person releases the hold.
+ */
 export interface ReleaseAnswer {
+  /**
+   * The way of release.
+   */
   readonly by: 'concession' | 'rework' | 'witness';
   readonly reason?: Text;
 }
@@ -819,6 +997,9 @@ export interface TrialEvent {
   readonly answer?: string;
   readonly refused?: RefusalCode;
 }
+/**
+ * What a trial must come to. Only what is written is compared.
+ */
 export interface Expectation {
   /**
    * How it ends: closed; at a hold that no answer releases; refused (with placed).
