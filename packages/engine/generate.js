@@ -1,5 +1,5 @@
 // Makes everything that follows from schema/pack.schema.yaml: the published JSON Schema, the TypeScript types of
-// the written format, and the compiled validator (ajv needs code generation at run time, which a strict browser
+// the written format, the reference page, and the compiled validator (ajv needs code generation at run time, which a strict browser
 // policy forbids, so it is compiled here). `node generate.js --check` only says whether they are up to date.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -9,9 +9,11 @@ import standaloneCode from 'ajv/dist/standalone/index.js';
 import { transform } from 'esbuild';
 import { load } from 'js-yaml';
 import { compile } from 'json-schema-to-typescript';
+import { formatPage } from './generate-docs.js';
 
 const here = dirname(fileURLToPath(import.meta.url));
-const source = load(readFileSync(join(here, 'schema/pack.schema.yaml'), 'utf8'));
+const schemaText = readFileSync(join(here, 'schema/pack.schema.yaml'), 'utf8');
+const source = load(schemaText);
 
 /** Copies a schema, and says what becomes of `x-by-key` and of the keys that only this script reads. */
 function rewrite(value, byKey, dropped) {
@@ -72,7 +74,10 @@ const types = await compile(forTypes, 'Pack', {
 });
 const readonly = types
   .replace(/^ \*\n \* This interface was referenced by[^\n]*\n \* via the `definition`[^\n]*\n/gm, '')
-  .replace(/^\/\*\*\n \* This interface was referenced by[^\n]*\n \* via the `definition`[^\n]*\n \*\/\n/gm, '')
+  .replace(
+    /^\/\*\*\n \* This interface was referenced by[^\n]*\n \* via the `definition`[^\n]*\n \*\/\n/gm,
+    '',
+  )
   .replace(/^( +)(?!readonly |export |\*|\/)((?:'[^']+'|[\w]+)\??: )/gm, '$1readonly $2')
   .replace(/^( +)(\[k: string\]: )/gm, '$1readonly $2')
   .replace(/: (\(.+?\)|\w+)\[\]/g, ': readonly $1[]');
@@ -102,8 +107,7 @@ for (const [text, path] of helpers) {
 const known = {
   'ajv/dist/runtime/ucs2length':
     'const NAME = (text) => { let n = 0; for (const _ of text) n++; return n; };',
-  'ajv/dist/runtime/equal':
-    'const NAME = (a, b) => JSON.stringify(a) === JSON.stringify(b);',
+  'ajv/dist/runtime/equal': 'const NAME = (a, b) => JSON.stringify(a) === JSON.stringify(b);',
 };
 let prelude = '';
 for (const [path, name] of imports) {
@@ -120,7 +124,8 @@ const collect = (schema, path) => {
     knownKeys[path] = Object.keys(schema.properties);
   }
   for (const [key, item] of Object.entries(schema)) {
-    if (item !== null && typeof item === 'object') collect(item, `${path}/${key.replaceAll('~', '~0').replaceAll('/', '~1')}`);
+    if (item !== null && typeof item === 'object')
+      collect(item, `${path}/${key.replaceAll('~', '~0').replaceAll('/', '~1')}`);
   }
 };
 collect(bare(published), '#');
@@ -135,6 +140,7 @@ const outputs = {
 export const knownKeys: Readonly<Record<string, readonly string[]>> = ${JSON.stringify(knownKeys)};
 export const formKeys: Readonly<Record<string, readonly string[]>> = ${JSON.stringify(formKeys)};
 `,
+  '../../docs/format.md': formatPage(schemaText),
   'schema/pack.schema.json': `${JSON.stringify(published, null, 2)}\n`,
   'src/model/generated/document.ts': readonly,
   'src/model/generated/validate-pack.js': `// Generated from schema/pack.schema.yaml by \`npm run generate\`. Do not edit.\n${minified}`,
@@ -159,7 +165,8 @@ for (const [path, text] of Object.entries(outputs)) {
   } catch {}
   if (before === text) continue;
   stale++;
-  if (process.argv.includes('--check')) console.error(`${path} is not what schema/pack.schema.yaml says: run npm run generate`);
+  if (process.argv.includes('--check'))
+    console.error(`${path} is not what schema/pack.schema.yaml says: run npm run generate`);
   else {
     writeFileSync(file, text);
     console.log(`wrote ${path}`);
