@@ -1,0 +1,1 @@
+export declare function formatPage(schemaText: string): string;
