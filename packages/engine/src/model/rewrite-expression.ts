@@ -59,7 +59,8 @@ export class ExpressionRewriter {
     const at = pointerTo(pointer, key);
     if (key === 'var') return typeof value === 'string' ? this.#variable(value, frame, at) : json;
     if (key === 'every-bore') return typeof value === 'string' ? this.#everyBore(value, frame, at) : json;
-    if (namedForms.includes(key) && typeof value === 'object' && value !== null && !Array.isArray(value)) {
+    const isNamed = namedForms.includes(key) && typeof value === 'object' && value !== null;
+    if (isNamed && !Array.isArray(value) && !('every-bore' in value)) {
       return {
         [key]: Object.fromEntries(
           Object.entries(value).map(([name, item]) => [
