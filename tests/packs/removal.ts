@@ -35,7 +35,7 @@ export function removalsOf(document: Json): readonly Removal[] {
       } else if (key === 'readings' || key === 'observations') {
         for (const name of Object.keys(item)) found.push({ kind: 'reading', pointer: pointerTo(at, name) });
       } else if (key === 'interlocks' && Array.isArray(item)) {
-        item.forEach((_, index) => found.push({ kind: 'interlock', pointer: pointerTo(at, index) }));
+        for (const index of item.keys()) found.push({ kind: 'interlock', pointer: pointerTo(at, index) });
       }
       visit(item, at);
     }
