@@ -1,3 +1,19 @@
-import { program } from 'commander';
+import { CommanderError } from 'commander';
+import { program } from './program.ts';
+import { leaveQuietlyOnClosedPipe } from './terminal/output.ts';
 
-program.name('ferrule').version('0.1.0').parse();
+leaveQuietlyOnClosedPipe();
+try {
+  await program().parseAsync();
+} catch (fault) {
+  if (fault instanceof CommanderError) {
+    // Help and version end well; everything else that commander says is about the call.
+    process.exitCode = fault.exitCode === 0 ? 0 : 2;
+  } else {
+    const message = fault instanceof Error ? fault.message : String(fault);
+    process.stderr.write(`ferrule: a defect of Ferrule itself: ${message}\n`);
+    if (process.env['FERRULE_TRACE'] !== undefined && fault instanceof Error)
+      process.stderr.write(`${fault.stack ?? ''}\n`);
+    process.exitCode = 2;
+  }
+}

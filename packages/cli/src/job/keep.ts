@@ -1,0 +1,51 @@
+import { randomBytes } from 'node:crypto';
+import { relative, resolve } from 'node:path';
+import type { Fact, Plan } from '@ferrule/engine';
+import { createJob, type JobFile } from '@ferrule/records';
+import { writeTime } from './occasion.ts';
+
+/** Where the facts of a job go: a file of a store, or nowhere. */
+export interface Keep {
+  /** Adds a batch durably. Answers why not, if it could not be added. */
+  add(facts: readonly Fact[], expectedSeq: number): string | undefined;
+  /** The name of the job and its file; undefined when nothing is kept. */
+  readonly kept?: { readonly job: string; readonly path: string; readonly store: string };
+}
+
+export const keepNothing: Keep = { add: () => undefined };
+
+/** Keeps a job in its open file. */
+export function keepIn(store: string, file: JobFile): Keep {
+  return {
+    kept: { job: file.header.job, path: file.path, store },
+    add: (facts, expectedSeq) => {
+      const done = file.append(facts, expectedSeq);
+      return done.refused === undefined ? undefined : done.message;
+    },
+  };
+}
+
+/** Begins a job file for a plan, under a name that says when and what. */
+export function newJobFile(
+  store: string,
+  plan: Plan,
+  pack: { readonly folder: string; readonly digest: string },
+): ReturnType<typeof createJob> {
+  const day = writeTime(new Date()).slice(0, 10);
+  const job = `${day}-${plan.procedure.id.slice(0, 40)}-${randomBytes(2).toString('hex')}`;
+  return createJob(store, {
+    job,
+    pack: {
+      id: plan.pack.id,
+      revision: plan.pack.revision,
+      path: relative(resolve(store), resolve(pack.folder)).replaceAll('\\', '/'),
+      digest: pack.digest,
+    },
+    procedure: plan.procedure.id,
+    variant: plan.variant.id,
+  });
+}
+
+/** How a kept job is taken up again. */
+export const takeUpAgain = (folder: string, kept: NonNullable<Keep['kept']>): string =>
+  `ferrule run ${folder} --jobs ${kept.store} --job ${kept.job}`;

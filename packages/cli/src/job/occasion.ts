@@ -1,0 +1,15 @@
+import { randomUUID } from 'node:crypto';
+import type { Occasion } from '@ferrule/engine';
+
+/** When, who, and under which id: now, in the time of this place. */
+export const occasionOf = (by: string): Occasion => ({ at: writeTime(new Date()), by, id: randomUUID() });
+
+/** An RFC 3339 time with the offset of this place, so that a due date ends with the day that people live in. */
+export function writeTime(time: Date): string {
+  const offset = -time.getTimezoneOffset();
+  const local = new Date(time.getTime() + offset * 60_000).toISOString().slice(0, 19);
+  if (offset === 0) return `${local}Z`;
+  const part = (minutes: number): string => String(minutes).padStart(2, '0');
+  const size = Math.abs(offset);
+  return `${local}${offset < 0 ? '-' : '+'}${part(Math.floor(size / 60))}:${part(size % 60)}`;
+}

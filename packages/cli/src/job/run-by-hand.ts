@@ -1,0 +1,166 @@
+import { type Offer, offers, type Pack } from '@ferrule/engine';
+import { callFault } from '../pack/open-pack.ts';
+import { type ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
+import { type Line, LineReader } from '../terminal/line-reader.ts';
+import { sayJson } from '../terminal/output.ts';
+import { wrap } from '../terminal/wrap.ts';
+import { headingOf } from './heading.ts';
+import { keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
+import type { Runnable, RunOptions, TakenUp } from './run-job.ts';
+import { Session } from './session.ts';
+import { setUp } from './set-up.ts';
+import { isMain, nothingShown, showStanding } from './show-standing.ts';
+import { takeLine } from './take-line.ts';
+import { verdictRows, writeVerdictTable } from './verdict-table.ts';
+
+type Ended = Line & { readonly end: string };
+type Leaving = Ended['end'] | 'quit' | 'closed';
+
+/**
+ * Works through a job by hand, one line at a time, on a terminal or a pipe. With the format json the conversation goes
+ * to stderr and the job, when it is left, to stdout.
+ */
+export async function runByHand(
+  runnable: Runnable,
+  options: RunOptions,
+  taken?: TakenUp,
+): Promise<ExitCode | typeof INTERRUPTED> {
+  const to = options.format === 'json' ? process.stderr : process.stdout;
+  const reader = new LineReader(to);
+  try {
+    to.write(`${headingOf(runnable.plan)}\n\n`);
+    const session =
+      taken === undefined ? await begin(runnable, options, reader, to) : goOn(runnable, taken, reader, to);
+    if (typeof session === 'number') return session;
+    const leaving = await work(session);
+    return leave(runnable, session, options, leaving);
+  } finally {
+    reader.close();
+  }
+}
+
+async function begin(
+  { plan, digest, folder, opened }: Runnable,
+  { jobs }: RunOptions,
+  reader: LineReader,
+  to: NodeJS.WriteStream,
+): Promise<Session | ExitCode | typeof INTERRUPTED> {
+  const hint =
+    jobs === undefined ? 'This job is not kept: --jobs STORE would keep it.' : `This job is kept in ${jobs}.`;
+  to.write(`${hint} At every question a ? lists what can be typed.\n\n`);
+  const begun = await setUp(plan, digest, reader, to);
+  if ('end' in begun) {
+    to.write('\nThe job was not started. Nothing was recorded.\n');
+    return begun.end === 'interrupt' ? INTERRUPTED : 0;
+  }
+  const { started, acting } = begun;
+  let keep = keepNothing;
+  if (jobs !== undefined) {
+    const made = newJobFile(jobs, plan, { folder, digest });
+    if ('fault' in made) return callFault(made.fault.message).exitCode;
+    keep = keepIn(jobs, made.file);
+    const unkept = keep.add(started.facts, 0);
+    if (unkept !== undefined) return callFault(unkept).exitCode;
+  }
+  return new Session(plan, titlesOf(opened.pack), reader, to, { job: started.job, keep, acting });
+}
+
+function goOn(
+  { plan, opened }: Runnable,
+  taken: TakenUp,
+  reader: LineReader,
+  to: NodeJS.WriteStream,
+): Session {
+  const { job, keep } = taken;
+  const acting = job.started.persons[0]?.person ?? '';
+  to.write(`The job ${keep.kept?.job ?? ''} goes on; ${job.seq} facts are recorded. ${acting} acts.\n`);
+  return new Session(plan, titlesOf(opened.pack), reader, to, { job, keep, acting });
+}
+
+function titlesOf(pack: Pack): ReadonlyMap<string, string> {
+  const sections = [pack.equipment, pack.supplies, pack.instruments];
+  return new Map(
+    sections.flatMap((section) =>
+      Object.entries(section ?? {}).map(([id, { title }]) => [id, title] as const),
+    ),
+  );
+}
+
+async function work(session: Session): Promise<Leaving> {
+  let before = nothingShown;
+  let isWarned = session.keep.kept !== undefined;
+  for (;;) {
+    const { shown, now } = showStanding(session, before);
+    if (now.standing === 'closed') return 'closed';
+    before = shown;
+    const main = now.offers.find(isMain);
+    const line = await session.reader.ask(`${session.acting}  ${wordFor(main)}> `);
+    if ('end' in line) return line.end;
+    const outcome = await takeLine(session, now, line.text);
+    if (outcome === 'show-again') before = nothingShown;
+    if (outcome !== 'quit') continue;
+    if (isWarned) return 'quit';
+    isWarned = true;
+    session.say('  This job is not kept, and leaving loses it. Type quit again to leave.');
+  }
+}
+
+/** What the prompt asks for, in a word. */
+function wordFor(offer: Offer | undefined): string {
+  switch (offer?.offer) {
+    case 'acknowledge':
+      return 'understood? ';
+    case 'done':
+      return offer.photograph === true ? 'photo? ' : 'done? ';
+    case 'record':
+      return offer.of === 'observation'
+        ? `1 to ${offer.answers?.length ?? 0} `
+        : offer.unit
+          ? `${offer.unit} `
+          : '';
+    case 'witness':
+    case 'release':
+    case 'resume':
+    case 'close':
+      return `${offer.offer}? `;
+    default:
+      return '';
+  }
+}
+
+function leave(
+  { plan, folder }: Runnable,
+  session: Session,
+  options: RunOptions,
+  leaving: Leaving,
+): ExitCode | typeof INTERRUPTED {
+  const { job, keep } = session;
+  const rows = verdictRows(plan, job.facts);
+  if (leaving === 'closed') {
+    session.say(`\nThe job is closed${job.control.closed === 'unfinished' ? ', unfinished' : ''}.`);
+    session.say(`\n${writeVerdictTable(rows)}`);
+    if (plan.dueNext.length > 0 && job.control.closed === 'finished') {
+      session.say('\nFalls due next:');
+      for (const one of plan.dueNext) session.say(wrap(one, '  - ', '    '));
+    }
+  } else session.say(leaving === 'quit' ? '' : '\n');
+  if (keep.kept === undefined) {
+    if (leaving !== 'closed') session.say('The job was not kept: there was no --jobs STORE.');
+  } else {
+    session.say(`The job is kept in ${keep.kept.path}`);
+    if (leaving !== 'closed') session.say(`Go on with it: ${takeUpAgain(folder, keep.kept)}`);
+  }
+  if (options.format === 'json') {
+    const { standing } = offers(plan, job);
+    sayJson({
+      pack: plan.pack,
+      procedure: plan.procedure.id,
+      variant: plan.variant.id,
+      ...(keep.kept === undefined ? {} : { job: keep.kept.job, file: keep.kept.path }),
+      standing,
+      verdicts: rows,
+      facts: job.facts,
+    });
+  }
+  return leaving === 'interrupt' ? INTERRUPTED : 0;
+}

@@ -1,0 +1,122 @@
+import { dirname, resolve as resolvePath } from 'node:path';
+import { type Job, type Plan, replay } from '@ferrule/engine';
+import { isJobId, jobPath, listJobs, openJob, readJob } from '@ferrule/records';
+import { bundleOf } from '@ferrule/source';
+import { callFault, type Faulty, type OpenedPack, openPack, planOf } from '../pack/open-pack.ts';
+import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
+import type { Format } from '../terminal/format-option.ts';
+import { complain } from '../terminal/output.ts';
+import { type Keep, keepIn } from './keep.ts';
+import { runByHand } from './run-by-hand.ts';
+import { runScripted } from './run-scripted.ts';
+
+export interface RunOptions {
+  readonly format: Format;
+  readonly procedure?: string;
+  readonly variant?: string;
+  readonly answers?: string;
+  readonly jobs?: string;
+  readonly job?: string;
+}
+
+/** A plan that a job runs on, with the pack that it came from. */
+export interface Runnable {
+  readonly folder: string;
+  readonly opened: OpenedPack;
+  readonly plan: Plan;
+  readonly digest: string;
+}
+
+/** A job that was kept and is taken up again. */
+export interface TakenUp {
+  readonly job: Job;
+  readonly keep: Keep;
+  readonly store: string;
+}
+
+/** Works through a procedure: by hand or by a script, as a new job or one that was kept. */
+export async function runJob(folder: string, options: RunOptions): Promise<ExitCode | typeof INTERRUPTED> {
+  const wrong = wrongTogether(options);
+  if (wrong !== undefined) return callFault(wrong).exitCode;
+  const { jobs: store, job: id } = options;
+  if (store !== undefined && id !== undefined) {
+    const stored = storedJob(store, id, options);
+    if ('exitCode' in stored) return stored.exitCode;
+    const runnable = await makeRunnable(folder, stored, options.format);
+    if ('exitCode' in runnable) return runnable.exitCode;
+    const taken = takeUp(runnable, store, id);
+    return 'exitCode' in taken ? taken.exitCode : runByHand(runnable, options, taken);
+  }
+  const { procedure, variant, answers } = options;
+  if (procedure === undefined || variant === undefined)
+    return callFault('a new job needs --procedure and --variant.').exitCode;
+  const runnable = await makeRunnable(folder, { procedure, variant }, options.format);
+  if ('exitCode' in runnable) return runnable.exitCode;
+  return answers === undefined
+    ? runByHand(runnable, options)
+    : runScripted(runnable, { ...options, answers });
+}
+
+function wrongTogether({ job, jobs, answers }: RunOptions): string | undefined {
+  if (job !== undefined && jobs === undefined) return '--job needs --jobs, the store that the job is in.';
+  if (job !== undefined && answers !== undefined)
+    return '--answers begins a new job; go on with a kept one by hand.';
+  return undefined;
+}
+
+async function makeRunnable(
+  folder: string,
+  request: { readonly procedure: string; readonly variant: string },
+  format: Format,
+): Promise<Runnable | Faulty> {
+  const opened = await openPack(folder, format);
+  if ('exitCode' in opened) return opened;
+  const plan = planOf(opened, request, format);
+  if ('exitCode' in plan) return plan;
+  return { folder, opened, plan, digest: bundleOf(opened.reading.document).digest };
+}
+
+/** What a kept job runs; a procedure or variant that is named besides has to be the same. */
+function storedJob(
+  store: string,
+  id: string,
+  options: RunOptions,
+): { readonly procedure: string; readonly variant: string } | Faulty {
+  const known = listJobs(store);
+  if (!isJobId(id) || !known.includes(id))
+    return callFault(`there is no job ${id} in ${store}. There is ${known.join(', ') || 'none'}.`);
+  const read = readJob(jobPath(store, id));
+  if (read.fault !== undefined) {
+    complain(`ferrule: ${jobPath(store, id)}: ${read.fault.message}`);
+    return { exitCode: 1 };
+  }
+  const { procedure, variant } = read.header;
+  if ((options.procedure ?? procedure) !== procedure || (options.variant ?? variant) !== variant)
+    return callFault(`the job ${id} is ${procedure} for ${variant}.`);
+  return { procedure, variant };
+}
+
+/** Opens a kept job to go on with it: under the revision that it was started with, and no other. */
+function takeUp(runnable: Runnable, store: string, id: string): TakenUp | Faulty {
+  const path = jobPath(store, id);
+  const opened = openJob(path);
+  if ('fault' in opened) {
+    complain(`ferrule: ${path}: ${opened.fault.message}`);
+    return { exitCode: 1 };
+  }
+  if (opened.setAside !== undefined) complain(`ferrule: ${path}: ${opened.setAside}`);
+  const { header, facts } = opened.file;
+  if (header.pack.digest !== runnable.digest) {
+    const there = resolvePath(dirname(path), header.pack.path);
+    complain(
+      `ferrule: ${id} was started with ${header.pack.id} ${header.pack.revision} (${header.pack.digest.slice(0, 19)}…), and ${runnable.folder} holds something else (${runnable.digest.slice(0, 19)}…). A job is not carried on under other data. Name the folder that it was started with${there === resolvePath(runnable.folder) ? ', as it was then' : ` (${header.pack.path} from the store)`}.`,
+    );
+    return { exitCode: 1 };
+  }
+  const replayed = replay(runnable.plan, facts);
+  if (replayed.job === undefined) {
+    complain(`ferrule: ${path}: fact ${replayed.fault.seq}: ${replayed.fault.message}`);
+    return { exitCode: 1 };
+  }
+  return { job: replayed.job, keep: keepIn(store, opened.file), store };
+}

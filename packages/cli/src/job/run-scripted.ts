@@ -1,0 +1,84 @@
+import { runScript, type ScriptRun } from '@ferrule/check';
+import type { Fact } from '@ferrule/engine';
+import { describeRotation, writeRotation } from '../crank/show-crank.ts';
+import { callFault } from '../pack/open-pack.ts';
+import type { ExitCode } from '../terminal/exit-code.ts';
+import { complain, say, sayJson } from '../terminal/output.ts';
+import { wrap } from '../terminal/wrap.ts';
+import { readAnswers } from './answers-file.ts';
+import { writeFact } from './describe-fact.ts';
+import { headingOf } from './heading.ts';
+import { type Keep, keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
+import { writeTime } from './occasion.ts';
+import type { Runnable, RunOptions } from './run-job.ts';
+import { verdictRows, writeVerdictTable } from './verdict-table.ts';
+
+/** Runs a new job with the scripted person that a file of answers makes: a line for each fact, then the verdicts. */
+export async function runScripted(
+  runnable: Runnable,
+  options: RunOptions & { readonly answers: string },
+): Promise<ExitCode> {
+  const { plan, folder, digest, opened } = runnable;
+  const request = { procedure: plan.procedure.id, variant: plan.variant.id };
+  const answers = await readAnswers(options.answers, opened, request);
+  if ('exitCode' in answers) return answers.exitCode;
+  let keep: Keep = keepNothing;
+  if (options.jobs !== undefined) {
+    const made = newJobFile(options.jobs, plan, { folder, digest });
+    if ('fault' in made) return callFault(made.fault.message).exitCode;
+    keep = keepIn(options.jobs, made.file);
+  }
+  const isText = options.format === 'text';
+  if (isText) say(`${headingOf(plan)}\n`);
+  const facts: Fact[] = [];
+  let unkept: string | undefined;
+  const run = runScript(plan, answers, {
+    bundle: digest,
+    startsAt: writeTime(new Date()),
+    onFacts: (batch) => {
+      unkept ??= keep.add(batch, facts.length);
+      if (unkept !== undefined) return;
+      facts.push(...batch);
+      if (isText) for (const fact of batch) say(writeFact(plan, fact));
+    },
+  });
+  if (unkept !== undefined) {
+    complain(`ferrule: ${unkept}`);
+    return 2;
+  }
+  if (isText) sayEnd(runnable, keep, facts, run);
+  else {
+    sayJson({
+      pack: plan.pack,
+      ...request,
+      ...(keep.kept === undefined ? {} : { job: keep.kept.job, file: keep.kept.path }),
+      ended: run.ended,
+      ...(run.hold === undefined ? {} : { hold: run.hold }),
+      ...(run.why === undefined ? {} : { why: run.why }),
+      verdicts: verdictRows(plan, facts),
+      ...describeRotation(plan.crank),
+      facts,
+    });
+  }
+  return run.ended === 'closed' ? 0 : 1;
+}
+
+function sayEnd(runnable: Runnable, keep: Keep, facts: readonly Fact[], run: ScriptRun): void {
+  const { plan, folder } = runnable;
+  say('');
+  if (run.ended === 'closed') say('The job is closed.');
+  else {
+    const refusal = run.refusals?.[0];
+    const why =
+      run.ended === 'held'
+        ? `the hold ${run.hold ?? ''}, which has no answer`
+        : `${run.why ?? ''}${refusal === undefined ? '' : ` ${refusal.remedy}`}`;
+    say(wrap(`The job stopped, not finished: ${why}`));
+  }
+  say(`\n${writeVerdictTable(verdictRows(plan, facts))}`);
+  if (plan.crank.rotation !== undefined) say(`\n${writeRotation(describeRotation(plan.crank))}`);
+  if (keep.kept !== undefined) {
+    say(`\nThe job is kept in ${keep.kept.path}`);
+    if (run.ended !== 'closed') say(`Go on by hand: ${takeUpAgain(folder, keep.kept)}`);
+  }
+}

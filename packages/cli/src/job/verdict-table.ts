@@ -1,0 +1,73 @@
+import type { Fact, FactBody, Plan } from '@ferrule/engine';
+import { columns } from '../terminal/columns.ts';
+import { titleWithBore, toleranceOf } from './write-verdict.ts';
+
+/** One judged tolerance as it stands at the end, with the instruments that took what it was judged by. */
+export interface VerdictRow {
+  readonly tolerance: string;
+  readonly title: string;
+  readonly value: string;
+  readonly limits: string;
+  readonly verdict: string;
+  /** What is left to the nearer limit, or by how much it is missed. */
+  readonly margin: string;
+  readonly instruments: readonly string[];
+  /** How often it was judged in all. */
+  readonly judged: number;
+}
+
+type Judged = Extract<FactBody, { kind: 'judged' }>;
+
+/** The last verdict on each tolerance, in the order of the first. */
+export function verdictRows(plan: Plan, facts: readonly Fact[]): readonly VerdictRow[] {
+  const rows = new Map<string, VerdictRow>();
+  const instruments = new Map<string, string>();
+  for (const { fact } of facts) {
+    if (fact.kind === 'reading') instruments.set(fact.entry, fact.instrument?.identity ?? '');
+    const tolerance = fact.kind === 'judged' ? toleranceOf(plan, fact.of) : undefined;
+    if (fact.kind !== 'judged' || tolerance === undefined) continue;
+    const used = tolerance.entries.flatMap((entry) => instruments.get(plan.entries[entry]?.name ?? '') ?? []);
+    rows.set(fact.of, {
+      tolerance: fact.of,
+      title: titleWithBore(tolerance),
+      value: fact.verdict.value ?? '',
+      limits: fact.verdict.limits ?? '',
+      verdict: fact.verdict.verdict,
+      margin: marginOf(fact),
+      instruments: [...new Set(used)].filter((one) => one !== ''),
+      judged: (rows.get(fact.of)?.judged ?? 0) + 1,
+    });
+  }
+  return [...rows.values()];
+}
+
+function marginOf({ verdict }: Judged): string {
+  switch (verdict.verdict) {
+    case 'conforming':
+      return verdict.margin ?? '';
+    case 'nonconforming':
+      return verdict.excess === undefined
+        ? ''
+        : `${verdict.excess} ${verdict.side === 'low' ? 'under' : 'over'}`;
+    case 'inconclusive':
+      return '';
+  }
+}
+
+export function writeVerdictTable(rows: readonly VerdictRow[]): string {
+  if (rows.length === 0) return 'No tolerance was judged.';
+  return columns(
+    [
+      ['tolerance', 'value', 'limits', 'verdict', 'margin', 'instrument'],
+      ...rows.map((row) => [
+        row.title,
+        row.value,
+        row.limits,
+        row.judged > 1 ? `${row.verdict} (judged ${row.judged} times)` : row.verdict,
+        row.margin,
+        row.instruments.join(', '),
+      ]),
+    ],
+    [1, 4],
+  );
+}

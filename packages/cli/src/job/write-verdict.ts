@@ -1,0 +1,38 @@
+import { findEntry, type Plan, type PlanTolerance, type WrittenVerdict } from '@ferrule/engine';
+import { answerText, entryTitle } from './describe-fact.ts';
+
+export const toleranceOf = (plan: Plan, name: string): PlanTolerance | undefined =>
+  plan.tolerances.find((one) => one.name === name);
+
+/** The bore in a name such as `drift-limits@3`, in words before a title. */
+export function titleWithBore(tolerance: PlanTolerance): string {
+  const bore = /@(\d+)$/.exec(tolerance.name)?.[1];
+  return bore === undefined ? tolerance.title : `Bore ${bore}: ${tolerance.title}`;
+}
+
+/** A verdict in one sentence: the word first, then what was found, the limits and how much there is to them. */
+export function writeVerdict(plan: Plan, of: string, verdict: WrittenVerdict): string {
+  const word = verdict.verdict.toUpperCase();
+  const tolerance = toleranceOf(plan, of);
+  if (tolerance === undefined) return `${word}  ${subject(plan, of, verdict.value ?? '')}`;
+  const value = `${titleWithBore(tolerance)}: ${verdict.value ?? ''}`;
+  const limits = `limits ${verdict.limits ?? ''}`;
+  switch (verdict.verdict) {
+    case 'conforming':
+      return `${word}  ${value}; ${limits}; ${verdict.margin ?? '0'} to spare`;
+    case 'nonconforming': {
+      const side = verdict.side === undefined ? 'outside' : verdict.side === 'high' ? 'too high' : 'too low';
+      return `${word}  ${value}; ${limits}; ${verdict.excess ?? ''} ${side}`;
+    }
+    case 'inconclusive':
+      return `${word}  ${value}; ${limits}; ${verdict.because.replaceAll('-', ' ')}`;
+  }
+}
+
+function subject(plan: Plan, of: string, value: string): string {
+  const entry = plan.entries[findEntry(plan, of) ?? -1];
+  if (entry === undefined) return `${of} ${value}`;
+  return entry.entry === 'observation'
+    ? `${entryTitle(plan, of)} ${answerText(plan, of, value)}`
+    : `${entryTitle(plan, of)}: ${value}`;
+}

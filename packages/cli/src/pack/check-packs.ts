@@ -1,0 +1,62 @@
+import { type CheckReport, checkPack } from '@ferrule/check';
+import type { ExitCode } from '../terminal/exit-code.ts';
+import type { Format } from '../terminal/format-option.ts';
+import { progress, say, sayJson } from '../terminal/output.ts';
+import { isNoPack, noPack } from './open-pack.ts';
+import { writeDiagnostic } from './write-diagnostic.ts';
+import { describeProofs, writeProofs } from './write-proof.ts';
+
+/** Checks packs one after the other and prints diagnostics and proofs. */
+export async function checkPacks(folders: readonly string[], format: Format): Promise<ExitCode> {
+  const found: unknown[] = [];
+  let exitCode: ExitCode = 0;
+  for (const folder of folders) {
+    progress(`reading ${folder}`);
+    const report = await checkPack(folder, {
+      onProof: (procedure, variant) => progress(`proving ${procedure} for ${variant}`),
+    });
+    if (isNoPack(report.diagnostics)) {
+      exitCode = noPack(folder, report.diagnostics).exitCode;
+      continue;
+    }
+    if (hasErrors(report) && exitCode === 0) exitCode = 1;
+    if (format === 'json') found.push(describe(folder, report));
+    else say(write(folder, report));
+  }
+  if (format === 'json') sayJson({ packs: found });
+  return exitCode;
+}
+
+const hasErrors = (report: CheckReport): boolean =>
+  report.diagnostics.some((one) => one.severity === 'error');
+
+const describe = (folder: string, report: CheckReport) => ({
+  folder,
+  ...(report.pack === undefined ? {} : { pack: report.pack.pack, revision: report.pack.revision }),
+  ...(report.digest === undefined ? {} : { digest: report.digest }),
+  diagnostics: report.diagnostics,
+  proofs: describeProofs(report),
+});
+
+function write(folder: string, report: CheckReport): string {
+  const { pack, diagnostics, proofs } = report;
+  const count = (severity: string): number => diagnostics.filter((one) => one.severity === severity).length;
+  const counted = (['error', 'warning', 'note'] as const)
+    .map((severity) => ({ severity, number: count(severity) }))
+    .filter(({ number, severity }) => number > 0 || severity === 'error')
+    .map(({ severity, number }) => `${number} ${severity}${number === 1 ? '' : 's'}`);
+  const name = pack === undefined ? folder : `${pack.title}, ${pack.pack} ${pack.revision}`;
+  const unproved =
+    proofs.length === 0 && count('error') > 0 ? ' Nothing is proved before they are put right.' : '';
+  return [
+    ...diagnostics.map((one) => writeDiagnostic(folder, one)),
+    ...(diagnostics.length > 0 ? [''] : []),
+    ...writeProofs(folder, report),
+    `${name}: ${counted.join(', ')} in ${report.files.length} files.${unproved}`,
+    ...(proofs.length > 0
+      ? [
+          'What is proved is what the pack models: its states, its laws and its steps. It is no proof of anything else.',
+        ]
+      : []),
+  ].join('\n');
+}

@@ -1,0 +1,31 @@
+const WIDEST = 96;
+const PIPED = 80;
+
+/** Columns to write in. */
+export const width = (): number =>
+  process.stdout.isTTY ? Math.min(process.stdout.columns || PIPED, WIDEST) : PIPED;
+
+/** A text broken into lines at spaces; `first` stands before the first line and `rest` before the others. */
+export function wrap(
+  text: string,
+  first = '',
+  rest = ' '.repeat([...first].length),
+  columns = width(),
+): string {
+  const lines: string[] = [];
+  for (const paragraph of text.trimEnd().split('\n')) {
+    let line = lines.length === 0 ? first : rest;
+    let isEmpty = true;
+    for (const word of paragraph.split(' ').filter((one) => one !== '')) {
+      if (!isEmpty && [...line].length + 1 + [...word].length > columns) {
+        lines.push(line);
+        line = rest;
+        isEmpty = true;
+      }
+      line += isEmpty ? word : ` ${word}`;
+      isEmpty = false;
+    }
+    lines.push(line);
+  }
+  return lines.join('\n');
+}

@@ -1,0 +1,18 @@
+import { type Format, formatOption } from '../terminal/format-option.ts';
+import type { Verb } from './verb.ts';
+
+export const crank: Verb = {
+  name: 'crank',
+  does: 'shows firing angles, where each follower stands, and how the crank is taken from stop to stop',
+  example: '  ferrule crank specs/marram-unit-pumps/1.0.0 --variant marram-five',
+  define: (command) => {
+    command
+      .argument('<PACK>', 'folder of the pack')
+      .requiredOption('--variant <name>', 'the engine variant')
+      .addOption(formatOption())
+      .action(async (pack: string, options: { readonly format: Format; readonly variant: string }) => {
+        const { showCrank } = await import('../crank/show-crank.ts');
+        process.exitCode = await showCrank(pack, options);
+      });
+  },
+};

@@ -1,0 +1,27 @@
+import type { RunOptions } from '../job/run-job.ts';
+import { formatOption } from '../terminal/format-option.ts';
+import type { Verb } from './verb.ts';
+
+export const run: Verb = {
+  name: 'run',
+  does: 'works through a procedure in the terminal',
+  example: `  ferrule run specs/valve-clearance/1.0.0 --procedure set-clearances --variant marram-four --jobs jobs
+  ferrule run specs/valve-clearance/1.0.0 --jobs jobs --job 2026-03-02-set-clearances-4f21
+
+At every question a ? lists what can be typed. What was recorded is kept in the store at once, so a job
+can be left at any time and taken up again by its name.`,
+  define: (command) => {
+    command
+      .argument('<PACK>', 'folder of the pack')
+      .option('--procedure <name>', 'the procedure')
+      .option('--variant <name>', 'the engine variant')
+      .option('--answers <file>', 'lets a scripted person answer from this file')
+      .option('--jobs <store>', 'keeps the job in this folder')
+      .option('--job <name>', 'goes on with this job of the store')
+      .addOption(formatOption())
+      .action(async (pack: string, options: RunOptions) => {
+        const { runJob } = await import('../job/run-job.ts');
+        process.exitCode = await runJob(pack, options);
+      });
+  },
+};

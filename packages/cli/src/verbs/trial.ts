@@ -1,0 +1,21 @@
+import { type Format, formatOption } from '../terminal/format-option.ts';
+import type { Verb } from './verb.ts';
+
+export const trial: Verb = {
+  name: 'trial',
+  does: 'runs the trials of a pack',
+  example: `  ferrule trial specs/marram-unit-pumps/1.0.0
+  ferrule trial specs/marram-unit-pumps/1.0.0 --only overshoot`,
+  define: (command) => {
+    command
+      .argument('<PACK...>', 'folders of packs')
+      .option('--only <name>', 'the one trial of this name')
+      .addOption(formatOption())
+      .action(
+        async (packs: readonly string[], options: { readonly format: Format; readonly only?: string }) => {
+          const { tryPacks } = await import('../pack/try-packs.ts');
+          process.exitCode = await tryPacks(packs, options);
+        },
+      );
+  },
+};

@@ -1,0 +1,12 @@
+import type { Command } from 'commander';
+
+/** One verb of the command. Its work is loaded only when it is called, so that starting stays quick. */
+export interface Verb {
+  readonly name: string;
+  readonly does: string;
+  readonly hidden?: true;
+  /** Calls to learn from, indented by two. */
+  readonly example?: string;
+  /** Adds arguments, options and the action. */
+  define(command: Command): void;
+}
