@@ -1,0 +1,35 @@
+import { measureColdStart } from './cold-start.ts';
+import { measureJob } from './job.ts';
+import { measureLoading } from './loading.ts';
+import { measurePrecondition } from './precondition.ts';
+import { measureProof } from './proof.ts';
+import { type Row, tableOf } from './row.ts';
+import { measureSize } from './size.ts';
+import { measureVerdict } from './verdict.ts';
+
+const measures: Readonly<Record<string, () => Promise<readonly Row[]>>> = {
+  loading: measureLoading,
+  verdict: measureVerdict,
+  precondition: measurePrecondition,
+  job: measureJob,
+  proof: measureProof,
+  cold: measureColdStart,
+  size: measureSize,
+};
+
+const wanted = process.argv.slice(2);
+const unknown = wanted.filter((name) => !Object.hasOwn(measures, name));
+if (unknown.length > 0) {
+  process.stderr.write(
+    `There is no measure ${unknown.join(', ')}. There are: ${Object.keys(measures).join(', ')}.\n`,
+  );
+  process.exitCode = 2;
+} else {
+  const rows: Row[] = [];
+  for (const [name, measure] of Object.entries(measures)) {
+    if (wanted.length > 0 && !wanted.includes(name)) continue;
+    if (process.stderr.isTTY) process.stderr.write(`measuring ${name}\n`);
+    rows.push(...(await measure()));
+  }
+  process.stdout.write(`${tableOf(rows)}\n`);
+}
