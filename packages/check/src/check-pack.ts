@@ -10,7 +10,7 @@ import {
   validate,
 } from '@ferrule/engine';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
-import { reportProof, reportUnreached } from './report-proof.ts';
+import { reportProofs, reportUnreached } from './report-proof.ts';
 import { reportTrialNames } from './report-trial-names.ts';
 import { reportUnused } from './report-unused.ts';
 
@@ -84,8 +84,8 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
       steps: plan.nodes.filter((node) => node.node === 'step').length,
       exploration,
     });
-    reportProof(plan, exploration, report);
   }
+  reportProofs(proofs, report);
   if (options.withoutProof !== true) reportUnreached(plans, proofs, report);
   return finish(report.diagnostics, { pack, digest, proofs });
 }

@@ -1,53 +1,73 @@
-import type { Exploration, Plan, PlanRelease, Refutation, Remedy, Report } from '@ferrule/engine';
+import {
+  type DiagnosticCode,
+  type Plan,
+  type PlanRelease,
+  pointerTo,
+  type Refutation,
+  type Remedy,
+  type Report,
+} from '@ferrule/engine';
 import type { Proof } from './check-pack.ts';
 
-/** Reports what an exploration refuted, and where it was cut short. The ways there are in the exploration. */
-export function reportProof(plan: Plan, exploration: Exploration, report: Report): void {
-  const where = `${plan.procedure.id} for ${plan.variant.id}`;
-  for (const refutation of exploration.refutations) {
-    const after = `after ${refutation.trace.length} steps of ${where}`;
-    const { code, pointer, message } = worded(refutation, after);
-    const other =
-      refutation.property === 'goes-on' || refutation.guard.pointer === pointer
-        ? {}
-        : { other: [{ pointer: refutation.guard.pointer, message: 'where it is laid down' }] };
-    report.add(code, pointer, message, other);
+/**
+ * Reports what the explorations refuted, each fault once with the variants that it shows up in, and where one was cut
+ * short. The ways there are in the explorations.
+ */
+export function reportProofs(proofs: readonly Proof[], report: Report): void {
+  const faults = new Map<
+    string,
+    { readonly refutation: Refutation; readonly proof: Proof; readonly variants: string[] }
+  >();
+  for (const proof of proofs) {
+    const { procedure, variant, exploration } = proof;
+    for (const refutation of exploration.refutations) {
+      const key = `${procedure} ${refutation.property} ${placeOf(refutation)} ${saysOf(refutation)}`;
+      const known = faults.get(key);
+      if (known !== undefined) known.variants.push(variant);
+      else faults.set(key, { refutation, proof, variants: [variant] });
+    }
+    if (exploration.cutShort) {
+      const message = `The proof of ${procedure} for ${variant} was cut short after ${exploration.states} states.`;
+      report.add('unfinished-proof', pointerTo('/procedures', procedure), message, { severity: 'warning' });
+    } else if (!exploration.reachesEnd && exploration.refutations.length === 0) {
+      report.add(
+        'dead-end',
+        pointerTo('/procedures', procedure),
+        `No way through ${procedure} for ${variant} reaches its end.`,
+      );
+    }
   }
-  if (exploration.cutShort) {
-    report.add(
-      'unfinished-proof',
-      '',
-      `The proof of ${where} was cut short after ${exploration.states} states.`,
-      { severity: 'warning' },
-    );
-  } else if (!exploration.reachesEnd) {
-    report.add('dead-end', '', `No way through ${where} reaches its end.`);
+  for (const { refutation, proof, variants } of faults.values()) {
+    const steps = refutation.trace.length;
+    const after = `after ${steps} ${steps === 1 ? 'step' : 'steps'} of ${proof.procedure}`;
+    const pointer = placeOf(refutation);
+    const where = variants.length > 1 ? ` (${variants.join(', ')})` : ` (${proof.variant})`;
+    const isElsewhere = refutation.property !== 'goes-on' && refutation.guard.pointer !== pointer;
+    report.add(codeOf(refutation), pointer, messageOf(refutation, after) + where, {
+      ...(isElsewhere
+        ? { other: [{ pointer: refutation.guard.pointer, message: 'where it is laid down' }] }
+        : {}),
+    });
   }
 }
 
-function worded(
-  refutation: Refutation,
-  after: string,
-): { code: 'law-broken' | 'dead-end' | 'wrong-end'; pointer: string; message: string } {
+const placeOf = (refutation: Refutation): string =>
+  refutation.property === 'ends' ? refutation.guard.pointer : refutation.pointer;
+
+const saysOf = (refutation: Refutation): string =>
+  refutation.property === 'goes-on' ? '' : refutation.guard.because.says;
+
+const codeOf = (refutation: Refutation): DiagnosticCode =>
+  (({ law: 'law-broken', 'goes-on': 'dead-end', ends: 'wrong-end' }) as const)[refutation.property];
+
+function messageOf(refutation: Refutation, after: string): string {
   switch (refutation.property) {
     case 'law':
-      return {
-        code: 'law-broken',
-        pointer: refutation.pointer,
-        message: `${refutation.node} can be reached, ${after}, when it must not be done: ${refutation.guard.because.says}`,
-      };
+      return `${refutation.node} can be reached, ${after}, when it must not be done: ${saysOf(refutation)}`;
     case 'goes-on':
-      return {
-        code: 'dead-end',
-        pointer: refutation.pointer,
-        message: `${refutation.node} can be reached, ${after}, and nothing carries the job on from there.`,
-      };
+      return `${refutation.node} can be reached, ${after}, and nothing carries the job on from there.`;
     case 'ends':
-      return {
-        code: 'wrong-end',
-        pointer: refutation.guard.pointer,
-        message: `The end can be reached, ${after}, in the wrong state: ${refutation.guard.because.says}`,
-      };
+      return `The end can be reached, ${after}, in the wrong state: ${saysOf(refutation)}`;
   }
 }
 

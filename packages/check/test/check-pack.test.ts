@@ -1,0 +1,90 @@
+import { describe, expect, test } from 'vitest';
+import { checkPack } from '../src/index.ts';
+import { folderOf, smallPack } from './folder.ts';
+
+const found = async (changes: Parameters<typeof smallPack>[0]): Promise<readonly string[]> => {
+  const { diagnostics } = await checkPack(folderOf(smallPack(changes)));
+  return diagnostics.map(
+    (one) => `${one.span?.file}:${one.span?.line}:${one.span?.column} ${one.severity} ${one.code}`,
+  );
+};
+
+describe('checkPack', () => {
+  test('finds nothing in a pack that is right, and proves each variant', async () => {
+    const { diagnostics, proofs, digest } = await checkPack(folderOf(smallPack()));
+    expect(diagnostics).toEqual([]);
+    expect(proofs.map((one) => [one.procedure, one.variant, one.exploration.reachesEnd])).toEqual([
+      ['check-gap', 'small', true],
+      ['check-gap', 'large', true],
+    ]);
+    expect(digest).toMatch(/^sha256:[0-9a-f]{64}$/);
+  });
+
+  const table: readonly (readonly [
+    what: string,
+    changes: Parameters<typeof smallPack>[0],
+    expected: readonly string[],
+  ])[] = [
+    [
+      'a mistyped key, at the key',
+      [['if-nonconforming:', 'if-nonconformnig:']],
+      ['procedures/check-gap.yaml:15:5 error unknown-key'],
+    ],
+    [
+      'a mistyped state, at its name',
+      [
+        [
+          'cover-on, do: Put the cover on., changes: { cover:',
+          'cover-on, do: Put the cover on., changes: { covr:',
+        ],
+      ],
+      ['procedures/check-gap.yaml:21:63 error unknown-name'],
+    ],
+    [
+      'a change forgotten: the end is wrong',
+      [["changes: { cover: ['off', 'on'] } }", '}']],
+      ['pack.yaml:10:51 error wrong-end'],
+    ],
+    [
+      'a change forgotten: a law is broken and the next change cannot start',
+      [["cover off., changes: { cover: ['on', 'off'] } }", 'cover off. }']],
+      ['procedures/check-gap.yaml:10:5 error law-broken'],
+    ],
+    [
+      'a tolerance that nothing judges',
+      [
+        ['    judge: gap-limits\n', ''],
+        [
+          '    if-nonconforming:\n      rework:\n        - { step: bend, do: Bend the tongue. }\n      resume-at: probe-gap\n      attempts: 2\n      exhausted: ask-the-lead\n',
+          '',
+        ],
+      ],
+      ['pack.yaml:16:3 warning unused-name', 'procedures/check-gap.yaml:7:3 error never-judged'],
+    ],
+    [
+      'an instrument that is not declared',
+      [['instrument: feeler', 'instrument: feler']],
+      ['procedures/check-gap.yaml:5:66 error unknown-name'],
+    ],
+    [
+      'limits turned round',
+      [['[0.5 mm, 1.0 mm]', '[1.0 mm, 0.5 mm]']],
+      ['procedures/check-gap.yaml:7:15 error reversed-pair'],
+    ],
+    [
+      'a dual statement that does not agree',
+      [['[0.5 mm, 1.0 mm]', '[0.5 mm (0.020 in), 1.0 mm (0.093 in)]']],
+      ['procedures/check-gap.yaml:7:55 error dual-disagrees'],
+    ],
+    ['a trial like no other', [['like: good', 'like: goood']], ['trials/all.yaml:18:11 error unknown-name']],
+    [
+      'a syntax error hides nothing else of its file',
+      [['readings:\n', 'readings\n']],
+      ['procedures/check-gap.yaml:4:1 error yaml-syntax'],
+    ],
+  ];
+  test.each(table)('%s', async (_what, changes, expected) => {
+    const got = await found(changes);
+    expect(got).toEqual(expected);
+  });
+});
