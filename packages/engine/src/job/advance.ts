@@ -1,5 +1,15 @@
-import { ENTRY, PART, type Plan, type PlanNode, type Remedy, type StepNode, TRUTH } from '../model/plan.ts';
-import { blankControl, type Control, failing, PHASE } from './control.ts';
+import {
+  type Decision,
+  ENTRY,
+  type Entry,
+  PART,
+  type Plan,
+  type PlanNode,
+  type Remedy,
+  type StepNode,
+  TRUTH,
+} from '../model/plan.ts';
+import { blankControl, type Control, decided, failing, PHASE } from './control.ts';
 import type { JudgedOutcome, Signal } from './signal.ts';
 import { Walk } from './walk.ts';
 
@@ -83,14 +93,18 @@ function stepAt(plan: Plan, walk: Walk): StepNode {
   return node;
 }
 
-/** The conditions that the node waits for, in the order of `openConditions`. */
+/** What a node that is being decided waits for: whether it is passed over, and after that which of its cases is true. */
+export function openDecisions(node: PlanNode, plan: Plan, bytes: Uint8Array): readonly Decision[] {
+  if (node.onlyIf !== undefined && decided(plan, node.onlyIf, bytes) === undefined) return [node.onlyIf];
+  return node.node === 'choose' ? node.cases.map((one) => one.when) : [];
+}
+
+/** The conditions over readings among them that are not decided yet, each once. */
 export function openConditions(node: PlanNode, plan: Plan, bytes: Uint8Array): readonly number[] {
-  const decisions = node.node === 'choose' ? node.cases.map((one) => one.when) : [];
   const open = new Set<number>();
-  for (const decision of node.onlyIf === undefined ? decisions : [node.onlyIf, ...decisions]) {
-    if (decision.by === 'test') continue;
-    const cell = plan.conditions[decision.condition]?.cell ?? 0;
-    if (bytes[cell] === TRUTH.unknown) open.add(decision.condition);
+  for (const decision of openDecisions(node, plan, bytes)) {
+    if (decision.by === 'condition' && decided(plan, decision, bytes) === undefined)
+      open.add(decision.condition);
   }
   return [...open];
 }
@@ -159,28 +173,58 @@ function strikeEntry(plan: Plan, walk: Walk, index: number): void {
   if (entry === undefined) throw new Error(`there is no entry ${index}`);
   const taker = entry.takers.findLast((node) => walk.progress(node) >= PHASE.entries) ?? entry.takers.at(-1);
   if (taker === undefined) throw new Error(`${entry.name} is never taken`);
+  const needed = loosen(plan, walk, index, taker);
+  goBack(plan, walk, taker, PHASE.entries, { canBeTaken: walk.canTake(index), needed });
+}
+
+/** An act is struck: the step is to be done again, and its entries are to be taken again. */
+function strikeStep(plan: Plan, walk: Walk, index: number): void {
+  const node = plan.nodes[index];
+  if (node?.node !== 'step') throw new Error(`there is no step ${index}`);
+  const canBeTaken = canAct(node, walk.bytes);
+  let needed = false;
+  for (const entry of node.entries) {
+    if (walk.isRecorded(entry) && loosen(plan, walk, entry, index)) needed = true;
+  }
+  goBack(plan, walk, index, PHASE.act, { canBeTaken, needed });
+}
+
+/**
+ * Forgets an entry that `taker` took, and opens again what relied on it since. Answers whether something needs it before
+ * a rework that is under way is over.
+ */
+function loosen(plan: Plan, walk: Walk, index: number, taker: number): boolean {
+  const entry = plan.entries[index];
+  if (entry === undefined) return false;
   const held = walk.holdAt();
   walk.forget(index);
-  if (entry.entry === 'identity' && entry.as === 'found') walk.bytes[entry.partCell] = PART.unknown;
+  if (entry.entry === 'identity' && entry.as === 'found') loosenPart(plan, walk, entry);
   // A hold that this very entry led to has lost its ground.
-  if (held !== undefined && (held.node === taker || entry.judgedBy.includes(held.node))) {
+  const leads = held !== undefined && (held.node === taker || entry.judgedBy.includes(held.node));
+  if (leads) {
     walk.hold = -1;
-    walk.setProgress(held.node, PHASE.judge);
+    walk.setProgress(held.node, PHASE.entries);
   }
   for (const dependent of entry.judgedBy) {
-    if (dependent !== taker && walk.progress(dependent) > PHASE.judge) reopen(walk, dependent, PHASE.judge);
+    // What was judged before this taking relied on an earlier one; a rework that is under way judges again itself.
+    const isBefore = (plan.nodes[dependent]?.end ?? 0) <= taker;
+    const progress = walk.progress(dependent);
+    if (dependent === taker || isBefore || progress === PHASE.reworking) continue;
+    if (progress > PHASE.judge) reopen(walk, dependent, PHASE.entries);
   }
   for (const dependent of entry.decides) {
     if (walk.progress(dependent) >= PHASE.done) reopen(walk, dependent, PHASE.deciding);
   }
-  goBack(plan, walk, taker, PHASE.entries, walk.canTake(index));
+  return leads || [...entry.judgedBy, ...entry.decides].some((one) => walk.isAheadInRework(one));
 }
 
-/** An act is struck: the step is to be done again. */
-function strikeStep(plan: Plan, walk: Walk, index: number): void {
-  const node = plan.nodes[index];
-  if (node?.node !== 'step') throw new Error(`there is no step ${index}`);
-  goBack(plan, walk, index, PHASE.act, canAct(node, walk.bytes));
+/** The serial number that a place had is struck: what was compared with it is to be compared again. */
+function loosenPart(plan: Plan, walk: Walk, found: Extract<Entry, { entry: 'identity' }>): void {
+  plan.entries.forEach((entry, index) => {
+    if (entry.entry === 'identity' && entry.as === 'fitted' && entry.partCell === found.partCell)
+      walk.forget(index);
+  });
+  walk.bytes[found.partCell] = PART.unknown;
 }
 
 /** Whether a step could be acted now: its guards hold, and its changes can be made. */
@@ -203,11 +247,17 @@ function reopen(walk: Walk, node: number, phase: number): void {
 }
 
 /** Moves the job back to a step, or opens the step where it is not in the way of the job anyway. */
-function goBack(plan: Plan, walk: Walk, index: number, phase: number, canBeTaken: boolean): void {
+function goBack(
+  plan: Plan,
+  walk: Walk,
+  index: number,
+  phase: number,
+  { canBeTaken, needed }: { readonly canBeTaken: boolean; readonly needed: boolean },
+): void {
   const node = plan.nodes[index];
   if (node?.node !== 'step') return;
   // A rework that is under way comes past the step again.
-  if (walk.at !== index && walk.isReworking(index)) return;
+  if (walk.at !== index && !needed && walk.isReworking(index)) return;
   if (!canBeTaken) {
     if (node.struck?.remedy === 'rework') {
       walk.reopenAround(index);

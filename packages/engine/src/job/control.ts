@@ -1,4 +1,12 @@
-import type { Guard, Plan, PlanNode, Test } from '../model/plan.ts';
+import {
+  type Decision,
+  ENTRY,
+  type Guard,
+  type Plan,
+  type PlanNode,
+  type Test,
+  TRUTH,
+} from '../model/plan.ts';
 
 /**
  * Where a job stands, and nothing else: finite, so that the same states can be run and explored. It never holds a
@@ -61,6 +69,16 @@ export function holds(test: Test, bytes: Uint8Array): boolean {
   if ('all' in test) return test.all.every((one) => holds(one, bytes));
   if ('any' in test) return test.any.some((one) => holds(one, bytes));
   return !holds(test.not, bytes);
+}
+
+/** Whether a decision holds; undefined while a reading or an observation that it needs is missing. */
+export function decided(plan: Plan, decision: Decision, bytes: Uint8Array): boolean | undefined {
+  if (decision.by === 'test') {
+    const isKnown = decision.needs?.every((cell) => bytes[cell] !== ENTRY.none) ?? true;
+    return isKnown ? holds(decision.test, bytes) : undefined;
+  }
+  const truth = bytes[plan.conditions[decision.condition]?.cell ?? 0];
+  return truth === TRUTH.true ? true : truth === TRUTH.false ? false : undefined;
 }
 
 /** The guards that do not hold. */

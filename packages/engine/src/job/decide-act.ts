@@ -6,6 +6,7 @@ import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { PHASE, progressOf } from './control.ts';
+import { didWorkAt } from './doers.ts';
 import type { InstrumentUsed } from './fact.ts';
 import { offeredStep } from './here.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';
@@ -45,7 +46,9 @@ export function done(
     .add({
       kind: 'done',
       step: node.path,
-      ...(command.together === undefined ? {} : { together: command.together }),
+      ...(node.together === undefined || command.together === undefined
+        ? {}
+        : { together: command.together }),
       ...(command.photograph === undefined ? {} : { photograph: command.photograph }),
       ...(wrench.used === undefined ? {} : { instrument: wrench.used }),
       ...(node.act?.act === 'wait' ? { since: job.since } : {}),
@@ -186,9 +189,10 @@ export function omit(
   occasion: Occasion,
 ): Answering {
   const { job } = batch;
-  const phase =
-    job.control.at < plan.nodes.length ? progressOf(plan, job.control, job.control.at) : PHASE.done;
-  const node = offeredStep(plan, job, command.step, phase === PHASE.hazards ? PHASE.hazards : PHASE.act);
+  const at = plan.nodes[job.control.at];
+  const phase = at === undefined ? PHASE.done : progressOf(plan, job.control, at.index);
+  const first = at?.node === 'step' && at.act === undefined ? PHASE.entries : PHASE.act;
+  const node = offeredStep(plan, job, command.step, phase === PHASE.hazards ? PHASE.hazards : first);
   if (!('node' in node)) return node;
   if (node.notApplicable === undefined) {
     return [
@@ -211,7 +215,7 @@ export function witness(plan: Plan, batch: Batch, step: string, occasion: Occasi
   const { job } = batch;
   const node = offeredStep(plan, job, step, PHASE.witness);
   if (!('node' in node)) return node;
-  if (job.doers.get(node.index) === occasion.by) {
+  if (didWorkAt(plan, job, node.index, occasion.by)) {
     return [
       {
         code: 'same-person',

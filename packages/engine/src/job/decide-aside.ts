@@ -1,12 +1,11 @@
-import { overdue } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { failing, holds } from './control.ts';
-import { guardRefusal, unsuitableRefusal } from './decide-act.ts';
+import { guardRefusal } from './decide-act.ts';
 import { onHold } from './here.ts';
-import { instrumentOf } from './instruments.ts';
+import { unfitInstrument } from './instruments.ts';
 import { refusedText } from './said.ts';
 
 /** A remark. It changes nothing. */
@@ -70,11 +69,8 @@ export function equip(
   occasion: Occasion,
 ): Answering {
   const { instrument } = command;
-  const refused = refusedText(instrument.identity, 'The identity', 64);
-  if (refused !== undefined) return [refused];
   const declared = plan.instruments.find((one) => one.id === instrument.kind);
-  const known = instrumentOf(plan, instrument);
-  if (declared === undefined || known === undefined) {
+  if (declared === undefined) {
     return [
       {
         code: 'instrument-missing',
@@ -84,18 +80,8 @@ export function equip(
       },
     ];
   }
-  if (declared.calibrated && instrument.due === undefined) {
-    return [
-      {
-        code: 'instrument-missing',
-        message: `${instrument.identity} has no calibration due date, and a ${declared.title} needs one.`,
-        remedy: 'Look at its label.',
-        about: instrument.identity,
-      },
-    ];
-  }
-  const late = overdue(known, occasion.at);
-  if (late !== undefined) return [unsuitableRefusal(instrument.identity, '', late)];
+  const unfit = unfitInstrument(plan, instrument, occasion.at);
+  if (unfit !== undefined) return [unfit];
   return batch.add({ kind: 'equipped', instrument });
 }
 

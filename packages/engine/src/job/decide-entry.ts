@@ -194,24 +194,24 @@ function identity(
   const refused = refusedText(text, entry.title, entry.shape.signs.length + 40) ?? refusedShape(entry, text);
   if (refused !== undefined) return { ...refused, about: entry.name };
   const own = foundAt(plan, job, entry.place);
-  const elsewhere = plan.entries.findIndex(
-    (other, index) =>
+  const elsewhere = plan.entries.filter(
+    (other, index): other is IdentityEntry =>
       other.entry === 'identity' &&
       other.part === entry.part &&
       other.place !== entry.place &&
       job.taken[index]?.text === text &&
-      isLive(other, job.control.bytes) &&
-      (other.as === entry.as || entry.as === 'fitted'),
+      isLive(other, job.control.bytes),
   );
-  const other = plan.entries[elsewhere];
-  if (other?.entry === 'identity' && other.as === entry.as) {
+  const inUse = elsewhere.find((one) => one.as === entry.as);
+  if (inUse !== undefined) {
     return {
       code: 'identity-in-use',
-      message: `${text} stands at ${other.place} already; one part cannot be in two places.`,
-      remedy: `Read the number at ${entry.place} again, or strike the entry at ${other.place}.`,
+      message: `${text} stands at ${inUse.place} already; one part cannot be in two places.`,
+      remedy: `Read the number at ${entry.place} again, or strike the entry at ${inUse.place}.`,
       about: entry.name,
     };
   }
+  const other = elsewhere.find((one) => one.as === 'found');
   if (entry.as === 'found')
     return { kind: 'identified', step, entry: entry.name, identity: text, part: 'found' };
   const part = text === own ? 'own' : other !== undefined ? 'other' : 'renewed';
@@ -220,7 +220,7 @@ function identity(
     return {
       code: 'unexpected-identity',
       message:
-        other?.entry === 'identity'
+        other !== undefined
           ? `${text} came out of ${other.place}; ${entry.place} had ${own ?? 'none recorded'}.`
           : `${text} was not in this engine; ${entry.place} had ${own ?? 'none recorded'}.`,
       remedy: `Read the number again and take the part that belongs here. If ${text} really is in your hand, insist: it is recorded as nonconforming.`,

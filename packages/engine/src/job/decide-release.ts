@@ -3,6 +3,7 @@ import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { wrongRole } from './decide-act.ts';
+import { didWorkAt } from './doers.ts';
 import { refusedText } from './said.ts';
 import { waysOn } from './signals.ts';
 
@@ -19,7 +20,12 @@ export function release(
     return [{ code: 'not-offered', message: 'There is no open hold.', remedy: 'Go on with the job.' }];
   }
   const open = waysOn(plan, job.control).flatMap((one) => (one.signal === 'released' ? [one.release] : []));
-  const number = open.find((one) => hold.releases[one]?.by === command.by);
+  const ways = open.filter((one) => hold.releases[one]?.by === command.by);
+  const may = (one: number): boolean => {
+    const role = hold.releases[one]?.role;
+    return role === undefined || wrongRole(job, occasion.by, role) === undefined;
+  };
+  const number = ways.find(may) ?? ways[0];
   const way = number === undefined ? undefined : hold.releases[number];
   if (number === undefined || way === undefined) {
     if (command.by === 'concession') {
@@ -44,7 +50,7 @@ export function release(
     const role = wrongRole(job, occasion.by, way.role);
     if (role !== undefined) return [role];
   }
-  if (way.by !== 'rework' && job.doers.get(hold.node) === occasion.by) {
+  if (way.by !== 'rework' && didWorkAt(plan, job, hold.node, occasion.by)) {
     return [
       {
         code: 'same-person',

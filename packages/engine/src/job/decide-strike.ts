@@ -2,6 +2,7 @@ import type { Plan } from '../model/plan.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command } from './command.ts';
+import type { FactBody } from './fact.ts';
 import { findEntry, findNode } from './find.ts';
 import { sameSignal } from './job.ts';
 import type { Refusal } from './refusal.ts';
@@ -45,6 +46,9 @@ export function strike(
           ),
         ];
       }
+      const last = job.facts.findLast(({ fact: one }) => isAboutAct(one) && one.step === body.step);
+      if (last?.seq !== target)
+        return [nothing(`Fact ${target} no longer counts: it was struck or done again.`)];
       if (!allows(plan, batch, { signal: 'undone', node })) return [notNow(target)];
       return batch.add({ kind: 'struck', target, step: body.step, reason: command.reason }).settle();
     }
@@ -52,6 +56,9 @@ export function strike(
       return [nothing(`Fact ${target} (${body.kind}) cannot be struck.`)];
   }
 }
+
+const isAboutAct = (fact: FactBody): fact is Extract<FactBody, { step: string }> =>
+  fact.kind === 'done' || fact.kind === 'omitted' || (fact.kind === 'struck' && fact.entry === undefined);
 
 const allows = (plan: Plan, batch: Batch, signal: Signal): boolean =>
   strikes(plan, batch.job.control).some((one) => sameSignal(one, signal));

@@ -1,4 +1,3 @@
-import { overdue } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
 import type { Answering } from './answering.ts';
 import { Batch } from './batch.ts';
@@ -9,7 +8,7 @@ import { record } from './decide-entry.ts';
 import { release } from './decide-release.ts';
 import { strike } from './decide-strike.ts';
 import type { Fact } from './fact.ts';
-import { instrumentOf } from './instruments.ts';
+import { unfitInstrument } from './instruments.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
 
@@ -31,6 +30,15 @@ export function start(plan: Plan, request: StartRequest, occasion: Occasion): De
       });
     }
   }
+  for (const { role } of request.persons) {
+    if (plan.roles.some((one) => one.id === role)) continue;
+    refusals.push({
+      code: 'wrong-role',
+      message: `There is no role ${role}.`,
+      remedy: `Roles: ${plan.roles.map((one) => one.id).join(', ')}.`,
+      about: role,
+    });
+  }
   if (!request.persons.some((one) => one.person === occasion.by)) refusals.push(stranger(occasion.by));
   for (const needed of plan.instruments) {
     if (!needed.calibrated) continue;
@@ -45,10 +53,8 @@ export function start(plan: Plan, request: StartRequest, occasion: Occasion): De
     }
   }
   for (const used of request.instruments) {
-    const instrument = instrumentOf(plan, used);
-    if (instrument === undefined) continue;
-    const late = overdue(instrument, occasion.at);
-    if (late?.because === 'instrument-overdue') refusals.push(lateInstrument(used.identity, late.due));
+    const refusal = unfitInstrument(plan, used, occasion.at);
+    if (refusal !== undefined) refusals.push(refusal);
   }
   if (refusals.length > 0) return { refusals };
   const batch = Batch.starting(plan, occasion, {
@@ -63,13 +69,6 @@ export function start(plan: Plan, request: StartRequest, occasion: Occasion): De
   });
   return { facts: batch.facts, job: batch.job };
 }
-
-const lateInstrument = (identity: string, due: string): Refusal => ({
-  code: 'instrument-overdue',
-  message: `The calibration of ${identity} ran out on ${due}.`,
-  remedy: 'Use an instrument that is in date.',
-  about: identity,
-});
 
 const stranger = (person: string): Refusal => ({
   code: 'unknown-person',

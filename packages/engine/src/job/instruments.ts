@@ -1,9 +1,10 @@
-import type { Instrument } from '../measure/index.ts';
+import { type Instrument, overdue } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
-import { parseQuantity, type Quantity } from '../quantity/index.ts';
+import { type Kind, kindName, parseQuantity, type Quantity } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
+import { refusedText } from './said.ts';
 
 /** An instrument that a job names, with what the pack says of its kind where the job says nothing. */
 export function instrumentOf(plan: Plan, used: InstrumentUsed): Instrument | undefined {
@@ -16,10 +17,51 @@ export function instrumentOf(plan: Plan, used: InstrumentUsed): Instrument | und
     identity: used.identity,
     quantity: kind.quantity,
     range: [low, high],
-    resolution: own(used.resolution, kind.quantity) ?? kind.resolution,
+    resolution: own(used.resolution, spanOf(kind.quantity)) ?? kind.resolution,
     ...(used.due === undefined ? {} : { due: used.due }),
   };
 }
+
+/** Why an instrument cannot be used in a job at all, whatever it is to measure. One of another job is not looked at. */
+export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): Refusal | undefined {
+  const declared = plan.instruments.find((one) => one.id === used.kind);
+  const instrument = instrumentOf(plan, used);
+  if (declared === undefined || instrument === undefined) return undefined;
+  const { identity: about } = used;
+  const refused = refusedText(about, 'The identity', 64);
+  if (refused !== undefined) return refused;
+  const { quantity } = declared;
+  const unread =
+    used.range?.find((text) => own(text, quantity) === undefined) ??
+    [used.resolution].find((text) => text !== undefined && own(text, spanOf(quantity)) === undefined);
+  if (unread !== undefined) {
+    return {
+      code: 'not-a-number',
+      message: `"${unread}" is no ${kindName(declared.quantity)}, and ${about} measures that.`,
+      remedy: 'Say its range and resolution as they stand on it, with the unit.',
+      about,
+    };
+  }
+  if (declared.calibrated && used.due === undefined) {
+    return {
+      code: 'instrument-missing',
+      message: `${about} has no calibration due date, and a ${declared.title} needs one.`,
+      remedy: 'Look at its label.',
+      about,
+    };
+  }
+  const late = overdue(instrument, at);
+  if (late?.because !== 'instrument-overdue') return undefined;
+  return {
+    code: 'instrument-overdue',
+    message: `The calibration of ${about} ran out on ${late.due}.`,
+    remedy: 'Use an instrument that is in date.',
+    about,
+  };
+}
+
+/** Two temperatures differ by a temperature difference. */
+const spanOf = (kind: Kind): Kind => (kind === 'temperature' ? 'temperature-difference' : kind);
 
 function own(text: string | undefined, kind: Instrument['quantity']): Quantity | undefined {
   const read = text === undefined ? undefined : parseQuantity(text, kind);

@@ -18,8 +18,8 @@ export interface Job {
   /** By entry: what was last recorded and not struck. `control` says whether it still counts. */
   readonly taken: readonly (Taken | undefined)[];
   readonly instruments: readonly InstrumentUsed[];
-  /** By node: the person who acted or read there last. */
-  readonly doers: ReadonlyMap<number, string>;
+  /** By node: who acted there last, and who took its entries since. */
+  readonly doers: ReadonlyMap<number, readonly string[]>;
   /** When the job came to where it stands: the time of the last fact that moved it. */
   readonly since: string;
 }
@@ -126,11 +126,14 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
       const next = taken.slice();
       next[index] = takenBy(plan, fact.seq, body);
       taken = next;
-      doers = new Map(doers).set(job.control.at, fact.by);
+      doers = new Map(doers).set(job.control.at, [...(doers.get(job.control.at) ?? []), fact.by]);
       break;
     }
     case 'done':
-      doers = new Map(doers).set(job.control.at, fact.by);
+      doers = new Map(doers).set(
+        job.control.at,
+        body.together === undefined ? [fact.by] : [fact.by, body.together],
+      );
       break;
     case 'struck':
       if (body.entry !== undefined) {
@@ -193,25 +196,38 @@ export type Replayed =
  * Verdicts are taken as they were decided then. Returns the first fact that does not fit, and why.
  */
 export function replay(plan: Plan, facts: readonly Fact[]): Replayed {
-  const [first, ...rest] = facts;
-  if (first === undefined) return { fault: { seq: 1, message: 'There is no fact.' } };
-  try {
-    let job = jobFrom(plan, first);
-    for (const fact of rest) {
-      if (fact.seq !== job.seq + 1) {
-        return { fault: { seq: fact.seq, message: `Fact ${job.seq + 1} is expected here.` } };
-      }
-      const signal = signalOf(plan, job, fact.fact);
-      if (signal !== undefined && !signals(plan, job.control).some((one) => sameSignal(one, signal))) {
+  let job: Job | undefined;
+  for (const fact of facts) {
+    const expected = (job?.seq ?? 0) + 1;
+    if (fact.seq !== expected)
+      return { fault: { seq: fact.seq, message: `Fact ${expected} is expected here.` } };
+    try {
+      if (job !== undefined && !canFollow(plan, job, fact.fact)) {
         return { fault: { seq: fact.seq, message: `This cannot have happened here: ${fact.fact.kind}.` } };
       }
-      job = withFact(plan, job, fact);
+      job = job === undefined ? jobFrom(plan, fact) : withFact(plan, job, fact);
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      return { fault: { seq: fact.seq, message: error.message } };
     }
-    return { job };
-  } catch (error) {
-    if (!(error instanceof RangeError)) throw error;
-    return { fault: { seq: 1, message: error.message } };
   }
+  return job === undefined ? { fault: { seq: 1, message: 'There is no fact.' } } : { job };
+}
+
+/** Kinds of facts that speak of the step that the job is at. */
+const atTheStep: readonly FactBody['kind'][] = [
+  ...(['branched', 'acknowledged', 'done', 'omitted', 'judged', 'witnessed'] as const),
+  ...(['reading', 'observed', 'filled', 'identified'] as const),
+];
+
+/** Whether a fact can have happened where a job stands. */
+function canFollow(plan: Plan, job: Job, fact: FactBody): boolean {
+  const { control } = job;
+  if (control.closed !== undefined) return false;
+  if ('step' in fact && atTheStep.includes(fact.kind) && fact.step !== plan.nodes[control.at]?.path)
+    return false;
+  const signal = signalOf(plan, job, fact);
+  return signal === undefined || signals(plan, control).some((one) => sameSignal(one, signal));
 }
 
 /** Whether two signals mean the same. */

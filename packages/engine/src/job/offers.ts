@@ -1,8 +1,8 @@
 import { evaluate, writeExplanation } from '../logic/index.ts';
-import type { Plan, PlanHazard, PlanNode, StepNode } from '../model/plan.ts';
+import { ENTRY, type Plan, type PlanHazard, type PlanNode, type StepNode } from '../model/plan.ts';
 import { exampleOf } from '../model/shape.ts';
 import { writeQuantity } from '../quantity/index.ts';
-import { actFaults, openConditions } from './advance.ts';
+import { actFaults, openConditions, openDecisions } from './advance.ts';
 import { failing, PHASE, progressOf } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import type { Job } from './job.ts';
@@ -132,8 +132,10 @@ function atNode(
         blocked: faults.map(guardRefusal),
       };
     }
-    case PHASE.entries:
-      return entryOffers(plan, job, node);
+    case PHASE.entries: {
+      const { can, blocked } = entryOffers(plan, job, node);
+      return { can: node.act === undefined ? [...can, ...omit] : can, blocked };
+    }
     case PHASE.judge:
       return { can: [], blocked: unjudged(plan, job, node) };
     case PHASE.witness:
@@ -213,6 +215,17 @@ function undecided(plan: Plan, job: Job, node: PlanNode): readonly Refusal[] {
     const condition = plan.conditions[index];
     return condition === undefined ? [] : [{ condition, answer: evaluate(condition.lowered, read) }];
   });
+  const unseen = openDecisions(node, plan, job.control.bytes).flatMap((one) =>
+    one.by === 'test' ? (one.needs ?? []).filter((cell) => job.control.bytes[cell] === ENTRY.none) : [],
+  );
+  if (unseen.length > 0) {
+    return [...new Set(unseen.map((cell) => plan.cells[cell]?.name ?? ''))].map((name) => ({
+      code: 'requirement',
+      message: `What comes next depends on ${name}, and it is not recorded.`,
+      remedy: `Record ${name}.`,
+      about: name,
+    }));
+  }
   const unknown = open.filter((one) => one.answer.truth === undefined);
   if (unknown.length > 0) {
     return unknown.map(({ condition, answer }) => ({

@@ -1,6 +1,6 @@
-import { ENTRY, type Entry, PART, type Plan, type StepNode, TRUTH } from '../model/plan.ts';
-import { actFaults, openConditions } from './advance.ts';
-import { type Control, failing, holds, PHASE, progressOf } from './control.ts';
+import { type Decision, ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan.ts';
+import { actFaults, openConditions, openDecisions } from './advance.ts';
+import { type Control, decided, failing, holds, PHASE, progressOf } from './control.ts';
 import type { PartOutcome, Signal } from './signal.ts';
 
 /** Everything that can happen in a control: the way on, and what a person may do besides. */
@@ -34,7 +34,10 @@ export function waysOn(plan: Plan, control: Control): readonly Signal[] {
         ...omission(node),
       ];
     case PHASE.entries:
-      return node.entries.flatMap((entry) => takings(plan, control, entry));
+      return [
+        ...node.entries.flatMap((entry) => takings(plan, control, entry)),
+        ...(node.act === undefined ? omission(node) : []),
+      ];
     case PHASE.judge:
       return judgements(plan, control, node);
     case PHASE.witness:
@@ -51,6 +54,8 @@ function releases(plan: Plan, control: Control): readonly Signal[] {
   const out: Signal[] = [];
   plan.holds[control.hold]?.releases.forEach((release, number) => {
     if (release.by === 'rework' && (control.bytes[release.counter] ?? 0) >= release.times) return;
+    // A concession accepts a result. Of what was struck there is none.
+    if (release.by === 'concession' && progressOf(plan, control, control.at) !== PHASE.judge) return;
     out.push({ signal: 'released', release: number });
   });
   return out;
@@ -59,24 +64,26 @@ function releases(plan: Plan, control: Control): readonly Signal[] {
 function branches(plan: Plan, control: Control): readonly Signal[] {
   const node = plan.nodes[control.at];
   if (node === undefined) return [];
-  const open = openConditions(node, plan, control.bytes);
+  const { bytes } = control;
+  const open = openConditions(node, plan, bytes);
   const readable = open.every((condition) =>
-    plan.conditions[condition]?.entries.every((entry) => isLive(plan.entries[entry], control.bytes)),
+    plan.conditions[condition]?.entries.every((entry) => isLive(plan.entries[entry], bytes)),
   );
-  if (!readable) return [];
-  const decided = node.node === 'choose' ? node.cases.map((one) => one.when) : [];
+  const decisions = openDecisions(node, plan, bytes);
+  const lacks = decisions.some((one) => one.by === 'test' && decided(plan, one, bytes) === undefined);
+  // Nothing to read: an observation is missing, or not exactly one case is true.
+  if (open.length === 0 || lacks || !readable) return [];
+  const isChoice = node.node === 'choose' && decisions[0] !== node.onlyIf;
   const out: Signal[] = [];
   // Each combination of truths is possible as far as the control knows; at a choice at most one case is true.
   for (let bits = 0; bits < 1 << open.length; bits++) {
     const truth = open.map((_, place) => (bits & (1 << place)) !== 0);
-    const isTrue = (decision: (typeof decided)[number]): boolean => {
-      if (decision.by === 'test') return holds(decision.test, control.bytes);
-      const place = open.indexOf(decision.condition);
-      if (place >= 0) return truth[place] === true;
-      return control.bytes[plan.conditions[decision.condition]?.cell ?? 0] === TRUTH.true;
+    const isTrue = (decision: Decision): boolean => {
+      const place = decision.by === 'condition' ? open.indexOf(decision.condition) : -1;
+      return place >= 0 ? truth[place] === true : decided(plan, decision, bytes) === true;
     };
-    const trueCases = decided.filter(isTrue).length;
-    const chosen = node.node !== 'choose' || trueCases === 1 || (trueCases === 0 && node.otherwise >= 0);
+    const trueCases = decisions.filter(isTrue).length;
+    const chosen = !isChoice || trueCases === 1 || (trueCases === 0 && node.otherwise >= 0);
     if (chosen) out.push({ signal: 'branched', truth });
   }
   return out;

@@ -3,6 +3,7 @@ import {
   type ChooseNode,
   type Decision,
   ENTRY,
+  type HoldNode,
   PART,
   type Plan,
   type PlanHold,
@@ -11,7 +12,7 @@ import {
   type StepNode,
   TRUTH,
 } from '../model/plan.ts';
-import { type Control, failing, holds, PHASE } from './control.ts';
+import { type Control, decided, failing, PHASE } from './control.ts';
 
 /**
  * Moves a job over its plan: the one place that knows what follows what. It works on its own copy of the bytes and
@@ -98,23 +99,30 @@ export class Walk {
         return this.#takeUpStep(node);
       case 'choose':
         return this.#takeUpChoice(node);
-      case 'hold':
+      case 'hold': {
+        const body = this.#bodyUnderWay(node);
+        if (body !== undefined) return body;
         this.setProgress(index, PHASE.holding);
         this.at = index;
         this.hold = node.hold;
         return undefined;
+      }
     }
+  }
+
+  /** The rework of a step or a hold point that has been begun and is not done. */
+  #bodyUnderWay(node: StepNode | HoldNode): number | undefined {
+    if (this.progress(node.index) !== PHASE.reworking) return undefined;
+    for (let body = node.index + 1; body < node.end; body = this.#plan.nodes[body]?.end ?? node.end) {
+      const at = this.progress(body);
+      if (at !== PHASE.unstarted && at !== PHASE.done) return body;
+    }
+    return undefined;
   }
 
   #takeUpStep(node: StepNode): number | undefined {
     const progress = this.progress(node.index);
-    if (progress === PHASE.reworking) {
-      for (let body = node.index + 1; body < node.end; body = this.#plan.nodes[body]?.end ?? node.end) {
-        const at = this.progress(body);
-        if (at !== PHASE.unstarted && at !== PHASE.done) return body;
-      }
-      return this.phase(node, PHASE.judge);
-    }
+    if (progress === PHASE.reworking) return this.#bodyUnderWay(node) ?? this.phase(node, PHASE.judge);
     const fresh = progress === PHASE.unstarted || progress === PHASE.deciding;
     return this.phase(node, fresh ? PHASE.hazards : progress);
   }
@@ -219,7 +227,9 @@ export class Walk {
       return chosen < 0 ? node.index : chosen;
     }
     const truths = node.cases.map((one) => this.#decided(one.when));
-    if (truths.includes(undefined)) {
+    const isTrue = truths.filter((truth) => truth === true).length;
+    // Exactly one case, or none and `otherwise`; anything else waits here and is said.
+    if (truths.includes(undefined) || isTrue > 1 || (isTrue === 0 && node.otherwise < 0)) {
       this.setProgress(node.index, PHASE.deciding);
       this.at = node.index;
       return undefined;
@@ -234,11 +244,8 @@ export class Walk {
     return body < 0 ? node.index : body;
   }
 
-  /** Whether a decision holds; undefined when a condition over readings has not been decided yet. */
   #decided(decision: Decision): boolean | undefined {
-    if (decision.by === 'test') return holds(decision.test, this.bytes);
-    const truth = this.bytes[this.#plan.conditions[decision.condition]?.cell ?? 0];
-    return truth === TRUTH.true ? true : truth === TRUTH.false ? false : undefined;
+    return decided(this.#plan, decision, this.bytes);
   }
 
   /** Begins what a remedy says, for a check that has just failed. */
@@ -247,7 +254,8 @@ export class Walk {
       this.openHold(node.index, remedy?.hold ?? -1);
       return;
     }
-    const tries = (this.bytes[remedy.counter] ?? 0) + 1;
+    // After the last attempt the count stays: a verdict on what was struck and taken again is no further one.
+    const tries = Math.min((this.bytes[remedy.counter] ?? 0) + 1, remedy.attempts);
     this.bytes[remedy.counter] = tries;
     if (tries >= remedy.attempts) this.openHold(node.index, remedy.exhausted);
     else this.rework(node.index, remedy.body);
@@ -286,6 +294,19 @@ export class Walk {
       (body) => body >= 0 && body <= inside && inside < (this.#plan.nodes[body]?.end ?? 0),
     );
     return PHASE.CASE + Math.max(0, taken);
+  }
+
+  /** Whether a node still lies ahead in a rework that the job is inside of. */
+  isAheadInRework(node: number): boolean {
+    for (let index = this.at; index >= 0; index = this.#plan.nodes[index]?.parent ?? -1) {
+      const block = this.#block(index);
+      if (block?.resumes !== undefined && index < node && node < block.end && node >= this.at) return true;
+    }
+    return false;
+  }
+
+  isRecorded(entry: number): boolean {
+    return this.bytes[this.#plan.entries[entry]?.cell ?? 0] !== ENTRY.none;
   }
 
   /** Whether the job is inside a rework that will do this node again anyway. */

@@ -118,7 +118,12 @@ interface NodeBase {
 
 /** Decided by tracked cells, or by readings through a condition. */
 export type Decision =
-  | { readonly by: 'test'; readonly test: Test }
+  | {
+      readonly by: 'test';
+      readonly test: Test;
+      /** Cells of observations without which it is not known. */
+      readonly needs?: readonly number[];
+    }
   | { readonly by: 'condition'; readonly condition: number };
 
 export interface BlockNode extends NodeBase {

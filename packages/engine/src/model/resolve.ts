@@ -5,7 +5,16 @@ import { Entries } from './entries.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack, Procedure } from './generated/document.ts';
 import { Laws } from './laws.ts';
-import { type Guard, PART, type Plan, type PlanInstrument, type PlanParking, partValues } from './plan.ts';
+import {
+  ENTRY,
+  type Guard,
+  PART,
+  type Plan,
+  type PlanInstrument,
+  type PlanNode,
+  type PlanParking,
+  partValues,
+} from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readPackQuantity } from './read-quantity.ts';
 import { Report } from './report.ts';
@@ -78,7 +87,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
   checks.finish();
   const nodes = unroll.finish();
   const starts = startsOf(pack, document, pointer, tracked, report);
-  const ends = endsOf(pack, document, pointer, tracked, report);
+  const ends = [...endsOf(pack, document, pointer, tracked, report), ...undisturbed(nodes, entries)];
   const parking = parkingOf(pack, document, pointer, tracked, report);
   for (const role of document.preliminary?.persons ?? []) {
     if (!Object.hasOwn(pack.roles ?? {}, role)) {
@@ -194,6 +203,18 @@ function endsOf(
     });
   });
   return ends;
+}
+
+/** A reading that a step makes stale has to be taken again before the end. */
+function undisturbed(nodes: readonly PlanNode[], entries: Entries): readonly Guard[] {
+  const cells = new Set(nodes.flatMap((node) => (node.node === 'step' ? node.disturbs : [])));
+  return entries.list
+    .filter((entry) => cells.has(entry.cell))
+    .map(({ cell, name, pointer }) => ({
+      test: { cell, among: [ENTRY.none, ENTRY.held] },
+      because: { guard: 'ends', says: `${name} was disturbed, and has to be taken again before the end.` },
+      pointer,
+    }));
 }
 
 function parkingOf(

@@ -467,7 +467,7 @@ export class Unroll {
       return { by: 'test', test: this.#tracked.test(condition.state, frame, pointerTo(pointer, 'state')) };
     }
     if ('observed' in condition)
-      return { by: 'test', test: this.#observed(condition.observed, frame, pointerTo(pointer, 'observed')) };
+      return this.#observed(condition.observed, frame, pointerTo(pointer, 'observed'));
     return {
       by: 'condition',
       condition: this.#checks.condition(condition.logic, frame, pointerTo(pointer, 'logic')),
@@ -478,8 +478,9 @@ export class Unroll {
     observed: Readonly<Record<string, string | readonly string[]>>,
     frame: Frame,
     pointer: string,
-  ): Test {
+  ): Decision {
     const all: Test[] = [];
+    const needs: number[] = [];
     for (const [name, wanted] of Object.entries(observed)) {
       const at = pointerTo(pointer, name);
       const full = this.#entryName(name, frame, at);
@@ -505,8 +506,9 @@ export class Unroll {
         return place < 0 ? [] : [place + 1];
       });
       all.push({ cell: entry.cell, among });
+      needs.push(entry.cell);
     }
-    return { all };
+    return { by: 'test', test: { all }, needs };
   }
 
   /** The full name of an observation that a condition names: of this procedure or of one around it. */
@@ -1256,6 +1258,14 @@ export class Unroll {
       if (node.node === 'step' && node.check?.check === 'tolerance') {
         for (const index of this.#checks.tolerances[node.check.tolerance]?.entries ?? [])
           this.#entries.at(index)?.judgedBy.push(node.index);
+      }
+    }
+    // What is fitted is compared with what was found at that place.
+    for (const found of this.#entries.list) {
+      if (found.entry !== 'identity' || found.as !== 'found') continue;
+      for (const fitted of this.#entries.list) {
+        if (fitted.entry === 'identity' && fitted.as === 'fitted' && fitted.partCell === found.partCell)
+          found.judgedBy.push(...fitted.takers);
       }
     }
     for (const condition of this.#checks.conditions) {

@@ -1,10 +1,10 @@
 import { nearest } from '../logic/index.ts';
 import type { Diagnostic } from './diagnostic.ts';
 import type { Pack } from './generated/document.ts';
-import { knownKeys } from './generated/known-keys.ts';
-import validatePack, { type SchemaError } from './generated/validate-pack.js';
+import { formatSchema } from './generated/format-schema.ts';
 import { pointerTo, valueAt } from './pointer.ts';
 import { Report } from './report.ts';
+import { type Schema, type SchemaError, schemaErrors } from './schema-errors.ts';
 
 export type Validated =
   | { readonly pack: Pack; readonly diagnostics: readonly [] }
@@ -12,23 +12,22 @@ export type Validated =
 
 /** Holds a document against the written format. Every fault is reported, and one cause once. */
 export function validate(document: unknown): Validated {
-  if (validatePack(document)) return { pack: document as Pack, diagnostics: [] };
+  const errors = schemaErrors(document);
+  if (errors.length === 0) return { pack: document as Pack, diagnostics: [] };
   const report = new Report();
-  const errors = validatePack.errors ?? [];
   const byPlace = new Map<string, SchemaError[]>();
-  for (const error of errors)
-    byPlace.set(error.instancePath, [...(byPlace.get(error.instancePath) ?? []), error]);
+  for (const error of errors) byPlace.set(error.pointer, [...(byPlace.get(error.pointer) ?? []), error]);
   for (const [place, here] of byPlace) explain(document, place, here, report);
   return { diagnostics: report.diagnostics };
 }
 
 function explain(document: unknown, place: string, errors: readonly SchemaError[], report: Report): void {
   const choice = errors.find((error) => error.keyword === 'anyOf' || error.keyword === 'oneOf');
-  const inChoice = (error: SchemaError): boolean => /\/(anyOf|oneOf)\/\d+\//.test(error.schemaPath);
+  const inChoice = (error: SchemaError): boolean => error.branch !== '';
   if (choice !== undefined)
     report.add('wrong-form', place, ...choiceMessage(document, place, errors.filter(inChoice)));
   for (const error of errors) {
-    if (error.keyword === 'if' || error === choice || (choice !== undefined && inChoice(error))) continue;
+    if (error === choice || (choice !== undefined && inChoice(error))) continue;
     explainOne(document, place, error, report);
   }
 }
@@ -42,8 +41,7 @@ function choiceMessage(
   const forms = new Map<string, string[]>();
   for (const error of errors) {
     if (error.keyword !== 'required') continue;
-    const form = /\/(?:anyOf|oneOf)\/\d+/.exec(error.schemaPath)?.[0] ?? '';
-    forms.set(form, [...(forms.get(form) ?? []), String(error.params['missingProperty'])]);
+    forms.set(error.branch, [...(forms.get(error.branch) ?? []), String(error.wanted)]);
   }
   const found = valueAt(document, place);
   const keys = typeof found === 'object' && found !== null ? Object.keys(found) : [];
@@ -59,12 +57,11 @@ function choiceMessage(
 }
 
 function explainOne(document: unknown, place: string, error: SchemaError, report: Report): void {
-  const { keyword, params } = error;
+  const { keyword, wanted } = error;
   const found = valueAt(document, place);
-  const limit = String(params['limit'] ?? '');
   switch (keyword) {
     case 'additionalProperties': {
-      const key = String(params['additionalProperty']);
+      const key = String(wanted);
       const meant = nearest(key, keysOfLike(found, key));
       report.add('unknown-key', pointerTo(place, key), `The key ${key} is not known here.`, {
         remedy:
@@ -73,10 +70,10 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       return;
     }
     case 'required':
-      report.add('missing-key', place, `The key ${String(params['missingProperty'])} is missing here.`);
+      report.add('missing-key', place, `The key ${String(wanted)} is missing here.`);
       return;
     case 'propertyNames': {
-      const name = String(params['propertyName']);
+      const name = String(wanted);
       report.add(
         'wrong-value',
         pointerTo(place, name),
@@ -88,7 +85,7 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       return;
     }
     case 'enum': {
-      const allowed = (params['allowedValues'] as readonly unknown[]).map(String);
+      const allowed = typeof wanted === 'object' ? wanted : [];
       const meant = typeof found === 'string' ? nearest(found, allowed) : undefined;
       report.add('wrong-value', place, `${written(found)} is none of ${allowed.join(', ')}.`, {
         ...(meant === undefined ? {} : { remedy: `Did you mean ${meant}?` }),
@@ -96,41 +93,34 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       return;
     }
     case 'const':
-      report.add(
-        'wrong-value',
-        place,
-        `${written(found)} stands here, where only ${String(params['allowedValue'])} may.`,
-      );
+      report.add('wrong-value', place, `${written(found)} stands here, where only ${String(wanted)} may.`);
       return;
     case 'pattern':
-      // About a key of a map: `propertyNames` says it, at that key.
-      if (typeof found !== 'string') return;
       report.add('wrong-value', place, `${written(found)} is not written as it has to be here.`, {
-        remedy: patternRemedy(String(params['pattern'])),
+        remedy: patternRemedy(String(wanted)),
       });
       return;
     case 'type':
       report.add(
         'wrong-form',
         place,
-        `${written(found)} stands here, where ${typeName(params['type'])} is expected.`,
+        `${written(found)} stands here, where ${typeName(wanted)} is expected.`,
       );
       return;
     case 'minItems':
     case 'minProperties':
-      report.add('wrong-form', place, `At least ${limit} must stand here.`);
+      report.add('wrong-form', place, `At least ${wanted} must stand here.`);
       return;
     case 'maxItems':
     case 'maxProperties':
-      report.add('wrong-form', place, `At most ${limit} may stand here.`);
+      report.add('wrong-form', place, `At most ${wanted} may stand here.`);
       return;
     case 'minLength':
     case 'maxLength':
-      if (typeof found !== 'string') return;
       report.add(
         'wrong-value',
         place,
-        `This text must have ${keyword === 'minLength' ? 'at least' : 'at most'} ${limit} characters.`,
+        `This text must have ${keyword === 'minLength' ? 'at least' : 'at most'} ${wanted} characters.`,
       );
       return;
     case 'uniqueItems':
@@ -149,13 +139,26 @@ function patternRemedy(pattern: string): string {
   return 'See the format reference.';
 }
 
+/** The keys of every map that has only keys of its own. */
+function knownKeys(): readonly (readonly string[])[] {
+  const found: (readonly string[])[] = [];
+  const waiting: unknown[] = [formatSchema];
+  for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
+    if (typeof next !== 'object' || next === null) continue;
+    const { properties, additionalProperties }: Schema = next;
+    if (properties !== undefined && additionalProperties === false) found.push(Object.keys(properties));
+    waiting.push(...Object.values(next).reverse());
+  }
+  return found;
+}
+
 /** The keys of the definition that has most of a map's other keys. */
 function keysOfLike(found: unknown, without: string): readonly string[] {
   const keys =
     typeof found === 'object' && found !== null ? Object.keys(found).filter((key) => key !== without) : [];
   let best: readonly string[] = [];
   let most = -1;
-  for (const candidates of Object.values(knownKeys)) {
+  for (const candidates of knownKeys()) {
     const shared = keys.filter((key) => candidates.includes(key)).length * 100 - candidates.length;
     if (shared > most || best.length === 0) {
       best = candidates;

@@ -1,5 +1,5 @@
 import { PHASE } from '../job/index.ts';
-import type { Guard, Plan, PlanNode, StepNode, Test } from '../model/plan.ts';
+import { ENTRY, type Guard, type Plan, type PlanNode, type StepNode, type Test } from '../model/plan.ts';
 
 /** What tells the values of a cell apart at one place of a plan: values of one class lead to the same future. */
 export interface LiveCell {
@@ -101,8 +101,10 @@ export class Liveness {
       for (const guard of all) this.#read(guard.test, uses);
     };
     const decision = (one: PlanNode['onlyIf']): void => {
-      if (one?.by === 'test') this.#read(one.test, uses);
-      else if (one !== undefined) this.#readCondition(one.condition, exactly);
+      if (one?.by === 'test') {
+        this.#read(one.test, uses);
+        for (const cell of one.needs ?? []) uses.add(this.#atom(cell, [ENTRY.none]));
+      } else if (one !== undefined) this.#readCondition(one.condition, exactly);
     };
     decision(node.onlyIf);
     if (node.node === 'choose') for (const one of node.cases) decision(one.when);
@@ -110,6 +112,7 @@ export class Liveness {
     guards(node.guards);
     guards(node.invariants);
     for (const effect of node.effects) if ('table' in effect) exactly(effect.cell);
+    node.disturbs.forEach(exactly);
     for (const index of node.entries) guards(this.#plan.entries[index]?.guards ?? []);
     this.#readCheck(node, exactly);
     return uses;
@@ -137,16 +140,12 @@ export class Liveness {
 
   /** Cells that a node always overwrites before anything after it reads them. */
   #overwrites(node: PlanNode): readonly number[] {
-    if (node.onlyIf !== undefined) return [];
-    if (node.node !== 'step') return [];
+    if (node.node !== 'step' || node.onlyIf !== undefined || node.notApplicable !== undefined) return [];
     const taken = node.entries.flatMap((index) => {
       const entry = this.#plan.entries[index];
       return entry === undefined ? [] : [entry.cell, ...entry.truths];
     });
-    const acted =
-      node.notApplicable !== undefined
-        ? []
-        : node.effects.flatMap((effect) => ('to' in effect ? effect.cell : []));
+    const acted = node.effects.flatMap((effect) => ('to' in effect ? effect.cell : []));
     return [...taken, ...acted];
   }
 
