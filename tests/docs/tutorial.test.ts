@@ -1,0 +1,71 @@
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { type CheckReport, checkPack, runTrials } from '@ferrule/check';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { fencedBlocks, filesOn } from './fenced-blocks.ts';
+
+const page = readFileSync(new URL('../../docs/tutorial.md', import.meta.url), 'utf8');
+const files = filesOn(page);
+const blockOf = (start: string): string =>
+  fencedBlocks(page).find(({ info }) => info.startsWith(start))?.text ?? '';
+
+let folder = '';
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'ferrule-'));
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+function write(under: string, contents: ReadonlyMap<string, string>): string {
+  for (const [path, text] of contents) {
+    const file = join(folder, under, path);
+    mkdirSync(dirname(file), { recursive: true });
+    writeFileSync(file, text);
+  }
+  return join(folder, under, 'nozzles');
+}
+
+/** Diagnostics as the command prints them, from inside the pack folder. */
+const linesOf = (report: CheckReport): readonly string[] =>
+  report.diagnostics.map(({ span, severity, code, message }) => {
+    const place = span === undefined ? '.' : `${span.file}:${span.line}:${span.column}`;
+    return `${place} ${severity} ${code} ${message}`;
+  });
+
+describe('the tutorial', () => {
+  it('shows three whole files', () => {
+    expect([...files.keys()]).toEqual([
+      'nozzles/pack.yaml',
+      'nozzles/procedures/test-nozzles.yaml',
+      'nozzles/trials/trials.yaml',
+    ]);
+  });
+
+  it('makes a pack in which check finds nothing, for both engines', async () => {
+    const report = await checkPack(write('good', files));
+    expect(linesOf(report)).toEqual([]);
+    expect(report.proofs.map((proof) => [proof.variant, proof.exploration.reachesEnd])).toEqual([
+      ['marram-three', true],
+      ['marram-four', true],
+    ]);
+  });
+
+  it('has two trials, and both come to what they expect', async () => {
+    const { pack, digest } = await checkPack(write('good', files));
+    if (pack === undefined || digest === undefined) throw new Error('the pack cannot be read');
+    const results = runTrials(pack, digest);
+    expect(results.map((one) => one.failures)).toEqual([[], []]);
+    expect(results.map((one) => one.trial)).toEqual(['second-shim-helps', 'unscrewing-under-pressure']);
+  });
+
+  it('shows the message that the deliberate mistake gives', async () => {
+    const path = 'nozzles/procedures/test-nozzles.yaml';
+    const step = blockOf(`yaml without ${path}`);
+    const whole = files.get(path) ?? '';
+    expect(whole.split(step)).toHaveLength(2);
+    const report = await checkPack(write('mistake', new Map([...files, [path, whole.replace(step, '')]])));
+    const shown = blockOf('text check').trimEnd().split('\n');
+    expect(shown[0]).toContain('law-broken');
+    for (const line of shown) expect(linesOf(report)).toContain(line);
+  });
+});
