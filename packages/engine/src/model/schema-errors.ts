@@ -145,9 +145,7 @@ const items: Keyword = (schema) => {
   const check = compile(schema.items);
   return (value, pointer, branch, errors) => {
     if (!Array.isArray(value)) return;
-    value.forEach((item: unknown, index) => {
-      check(item, pointerTo(pointer, index), branch, errors);
-    });
+    for (const [index, item] of value.entries()) check(item, pointerTo(pointer, index), branch, errors);
   };
 };
 
