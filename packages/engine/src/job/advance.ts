@@ -213,7 +213,8 @@ function loosen(plan: Plan, walk: Walk, index: number, taker: number): boolean {
     if (progress > PHASE.judge) reopen(walk, dependent, PHASE.entries);
   }
   for (const dependent of entry.decides) {
-    if (walk.progress(dependent) >= PHASE.done) reopen(walk, dependent, PHASE.deciding);
+    const progress = walk.progress(dependent);
+    if (progress >= PHASE.done || progress === PHASE.begun) reopen(walk, dependent, PHASE.deciding);
   }
   return leads || [...entry.judgedBy, ...entry.decides].some((one) => walk.isAheadInRework(one));
 }
