@@ -209,8 +209,13 @@ export class Walk {
     }
   }
 
+  /** The entries of a step are to be taken. One that was disturbed stays so until it is. */
   #forgetEntries(node: StepNode): void {
-    for (const entry of node.entries) this.forget(entry);
+    for (const entry of node.entries) {
+      const taken = this.#plan.entries[entry];
+      const isStale = taken?.entry === 'reading' && this.bytes[taken.cell] === ENTRY.stale;
+      if (!isStale) this.forget(entry);
+    }
   }
 
   #isTaken(index: number): boolean {
