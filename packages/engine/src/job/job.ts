@@ -226,6 +226,7 @@ function canFollow(plan: Plan, job: Job, fact: FactBody): boolean {
   if (control.closed !== undefined) return false;
   if ('step' in fact && atTheStep.includes(fact.kind) && fact.step !== plan.nodes[control.at]?.path)
     return false;
+  if (fact.kind === 'held' && plan.holds[control.hold]?.id !== fact.hold) return false;
   const signal = signalOf(plan, job, fact);
   return signal === undefined || signals(plan, control).some((one) => sameSignal(one, signal));
 }

@@ -1,0 +1,159 @@
+import { describe, expect, test } from 'vitest';
+import { type Fact, type FactBody, factKinds, replay } from '../../src/index.ts';
+import { length, limits, packOf, type Written } from '../small-pack.ts';
+import { Bench, lead } from './bench.ts';
+
+const document: Written = packOf(
+  {
+    preliminary: {
+      conditions: ['cold'],
+      persons: [],
+      equipment: [],
+      supplies: [],
+      spares: [],
+      safety: ['heat'],
+    },
+    readings: { gap: length() },
+    observations: { look: { text: 't', answers: { good: 'G', bad: 'B' } } },
+    tolerances: { fit: limits('gap') },
+    parking: { 'only-while': { cover: 'on' }, instructions: 'i', 'on-resuming': ['cold'] },
+    steps: [
+      { step: 'fill', 'fill-in': 'hours' },
+      { step: 'found', identify: { part: 'seal', as: 'found' } },
+      { step: 'see', observe: 'look' },
+      { step: 'measure', read: 'gap', judge: 'fit', 'if-nonconforming': { hold: 'ask-the-lead' } },
+      { step: 'extra', do: 'x', 'only-if': { logic: { '>': [{ var: 'gap' }, '2 mm'] } }, witness: 'lead' },
+      { step: 'left-out', do: 'x', 'not-applicable': 'lead' },
+    ],
+  },
+  {
+    hazards: { heat: { signal: 'danger', text: 'Hot.' } },
+    conditions: { cold: { text: 'Cold.' } },
+    fields: { hours: { title: 'Hours' } },
+    parts: { seal: { title: 'Seal', identity: 'A9' } },
+    states: { cover: { is: ['on', 'off'], starts: 'on', ends: 'on' } },
+    instruments: { gauge: { title: 'G', quantity: 'length', range: ['0 mm', '9 mm'], resolution: '1 mm' } },
+  },
+);
+const withGauge = {
+  ...document,
+  procedures: {
+    main: {
+      ...((document['procedures'] as Written)['main'] as Written),
+      readings: { gap: length({ instrument: 'gauge' }) },
+    },
+  },
+};
+
+/** A job with every kind of fact in it. */
+function whole(): Bench {
+  const bench = new Bench(withGauge);
+  bench.does({ command: 'equip', instrument: { kind: 'gauge', identity: 'G-1' } });
+  bench.does({ command: 'acknowledge', step: 'preliminary/safety' });
+  bench.done('preliminary/cold');
+  bench.does({ command: 'park', reason: 'night' });
+  bench.does({ command: 'note', text: 'Frost.' });
+  bench.does({ command: 'resume', confirmed: ['cold'] });
+  bench.record('hours', '1200');
+  bench.record('seal.found', 'B2');
+  bench.record('look', 'good');
+  bench.record('gap', '3 mm');
+  bench.strike('gap');
+  bench.record('gap', '4 mm');
+  bench.release('concession', { by: lead });
+  bench.done('extra');
+  bench.does({ command: 'witness', step: 'extra' }, { by: lead });
+  bench.does({ command: 'omit', step: 'left-out', reason: 'not here' }, { by: lead });
+  bench.closes();
+  return bench;
+}
+const bench = whole();
+const stored: readonly Fact[] = bench.facts;
+
+test('every kind of fact is in this job, and what is stored makes the same job', () => {
+  expect(factKinds.filter((kind) => !stored.some(({ fact }) => fact.kind === kind))).toEqual([]);
+  bench.replays();
+});
+
+test('each part of the facts makes the job as it stood then', () => {
+  const again = whole();
+  for (let until = 1; until <= stored.length; until++) {
+    const { job } = replay(again.plan, stored.slice(0, until));
+    expect(job?.seq).toBe(until);
+  }
+});
+
+test('ids come from the host and count within a command, times and persons are as they were', () => {
+  const last = stored.filter((one) => one.fact.kind === 'reading' || one.fact.kind === 'judged').slice(0, 2);
+  expect(last.map((one) => one.id.split('.')[1])).toEqual(['1', '2']);
+  expect(new Set(stored.map((one) => one.id)).size).toBe(stored.length);
+  expect(last[0]?.at).toBe(last[1]?.at);
+});
+
+describe('what cannot have been so is found', () => {
+  const seqOf = (kind: FactBody['kind']): number => stored.find(({ fact }) => fact.kind === kind)?.seq ?? 0;
+  const changed = (kind: FactBody['kind'], change: object): readonly Fact[] =>
+    stored.map((one) =>
+      one.seq === seqOf(kind) ? { ...one, fact: { ...one.fact, ...change } as FactBody } : one,
+    );
+  const without = (kind: FactBody['kind']): readonly Fact[] =>
+    stored.filter((one) => one.seq !== seqOf(kind)).map((one, place) => ({ ...one, seq: place + 1 }));
+  const fault = (facts: readonly Fact[]): number | undefined => replay(bench.plan, facts).fault?.seq;
+
+  test('nothing at all', () => {
+    expect(fault([])).toBe(1);
+  });
+  test('a gap, a start in the middle, a fact twice', () => {
+    expect(fault(stored.filter((one) => one.seq !== 5))).toBe(6);
+    expect(fault(stored.slice(1))).toBe(2);
+    expect(fault(stored.map((one) => ({ ...one, seq: one.seq + 3 })))).toBe(4);
+    expect(fault([...stored.slice(0, 4), ...stored.slice(3)])).toBe(4);
+    expect(fault([...stored.slice(0, 3), { ...(stored[0] ?? stored[1]), seq: 4 } as Fact])).toBe(4);
+  });
+  test.each<readonly [FactBody['kind'], object]>([
+    ['acknowledged', { step: 'preliminary/cold' }],
+    ['done', { step: 'extra' }],
+    ['reading', { entry: 'play' }],
+    ['reading', { entry: 'look' }],
+    ['reading', { digits: 'wide' }],
+    ['observed', { answer: 'fine' }],
+    ['observed', { step: 'measure' }],
+    ['identified', { part: 'own' }],
+    [
+      'judged',
+      {
+        verdict: { verdict: 'inconclusive', value: '', limits: '', because: 'inside-guard-band', exact: '' },
+      },
+    ],
+    ['judged', { step: 'extra' }],
+    ['released', { release: 1 }],
+    ['branched', { decided: [] }],
+    ['witnessed', { step: 'measure' }],
+    ['omitted', { step: 'extra' }],
+  ])('%s with %j', (kind, change) => {
+    expect(fault(changed(kind, change))).toBe(seqOf(kind));
+  });
+  test.each<FactBody['kind']>([
+    'acknowledged',
+    'done',
+    'reading',
+    'judged',
+    'released',
+    'branched',
+    'witnessed',
+    'omitted',
+    'filled',
+    'observed',
+    'resumed',
+  ])('a missing fact: %s', (kind) => {
+    expect(fault(without(kind))).toBeDefined();
+  });
+  test('anything after the job was closed', () => {
+    const after = {
+      ...(stored[1] as Fact),
+      seq: stored.length + 1,
+      fact: { kind: 'noted', text: 'x' },
+    } as const;
+    expect(fault([...stored, after])).toBe(stored.length + 1);
+  });
+});
