@@ -9,7 +9,7 @@ export function program(): Command {
       'Runs, checks and proves workshop procedures that are written as data. A pack is a folder with a pack.yaml.',
     )
     .version('0.1.0', '--version', 'shows the version')
-    .helpOption('--help', 'shows how it is called')
+    .helpOption('-h, --help', 'shows how it is called')
     .helpCommand('help [verb]', 'shows how a verb is called')
     .exitOverride()
     .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, 'ferrule: ')) })

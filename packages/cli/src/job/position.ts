@@ -38,9 +38,11 @@ function titleOf(node: PlanNode): readonly string[] {
   if (node.node !== 'block') return [];
   if (node.title !== undefined) return [node.title];
   const turn = /^([a-z-]+)=(.+)$/.exec(node.id);
-  if (turn !== null) return [`${turn[1]} ${turn[2]}`];
-  return node.resumes === undefined && node.parent === 0 ? [node.id.replaceAll('-', ' ')] : [];
+  if (turn !== null) return [capital(`${turn[1]} ${turn[2]}`)];
+  return node.resumes === undefined && node.parent === 0 ? [capital(node.id.replaceAll('-', ' '))] : [];
 }
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const known = new WeakMap<Plan, ReadonlySet<number>>();
 

@@ -4,7 +4,7 @@ import { describeRotation, writeRotation } from '../crank/show-crank.ts';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import { complain, say, sayJson } from '../terminal/output.ts';
-import { wrap } from '../terminal/wrap.ts';
+import { logWidth, shorten, wrap } from '../terminal/wrap.ts';
 import { readAnswers } from './answers-file.ts';
 import { writeFact } from './describe-fact.ts';
 import { headingOf } from './heading.ts';
@@ -39,7 +39,7 @@ export async function runScripted(
       unkept ??= keep.add(batch, facts.length);
       if (unkept !== undefined) return;
       facts.push(...batch);
-      if (isText) for (const fact of batch) say(writeFact(plan, fact));
+      if (isText) for (const fact of batch) say(shorten(writeFact(plan, fact), logWidth()));
     },
   });
   if (unkept !== undefined) {

@@ -1,7 +1,7 @@
 import { type Command, decide, type Fact, type Job, type Plan, type Refusal } from '@ferrule/engine';
 import type { LineReader } from '../terminal/line-reader.ts';
 import { printable } from '../terminal/output.ts';
-import { wrap } from '../terminal/wrap.ts';
+import { shorten, width, wrap } from '../terminal/wrap.ts';
 import { describeFact } from './describe-fact.ts';
 import type { Keep } from './keep.ts';
 import { occasionOf } from './occasion.ts';
@@ -73,8 +73,14 @@ export class Session {
     for (const fact of facts) {
       // A hold is shown as the place where the job then stands.
       if (fact.fact.kind === 'held') continue;
-      this.say(wrap(describeFact(this.plan, fact), `  [${fact.seq}] `, '       '));
-      const next = fact.fact.kind === 'judged' ? whatFollows(this.plan, this.job, fact.fact) : undefined;
+      const said = `  [${fact.seq}] ${describeFact(this.plan, fact)}`;
+      if (fact.fact.kind !== 'judged') {
+        // It has just been read or typed in full.
+        this.say(shorten(said, width()));
+        continue;
+      }
+      this.say(wrap(said.trimStart(), '  ', '       '));
+      const next = whatFollows(this.plan, this.job, fact.fact);
       if (next !== undefined) this.say(wrap(next, '  Now: ', '       '));
     }
   }

@@ -60,7 +60,7 @@ export const asides: readonly TypedWord[] = [
   },
   {
     word: 'who',
-    takes: 'NAME',
+    takes: '[NAME]',
     does: 'lists the people of this job; with a name, that person acts from now on',
     act: who,
   },
@@ -81,7 +81,7 @@ export const asides: readonly TypedWord[] = [
   },
   {
     word: 'facts',
-    takes: 'all',
+    takes: '[all]',
     does: `lists the last ${FACTS_SHOWN} facts with their numbers; with all, every one`,
     act: (session, rest) => {
       const { facts } = session.job;

@@ -1,6 +1,6 @@
 import type { Fact, FactBody, Plan } from '@ferrule/engine';
 import { columns } from '../terminal/columns.ts';
-import { titleWithBore, toleranceOf } from './write-verdict.ts';
+import { titleWithPlace, toleranceOf } from './write-verdict.ts';
 
 /** One judged tolerance as it stands at the end, with the instruments that took what it was judged by. */
 export interface VerdictRow {
@@ -29,7 +29,7 @@ export function verdictRows(plan: Plan, facts: readonly Fact[]): readonly Verdic
     const used = tolerance.entries.flatMap((entry) => instruments.get(plan.entries[entry]?.name ?? '') ?? []);
     rows.set(fact.of, {
       tolerance: fact.of,
-      title: titleWithBore(tolerance),
+      title: titleWithPlace(tolerance),
       value: fact.verdict.value ?? '',
       limits: fact.verdict.limits ?? '',
       verdict: fact.verdict.verdict,

@@ -4,10 +4,13 @@ import { answerText, entryTitle } from './describe-fact.ts';
 export const toleranceOf = (plan: Plan, name: string): PlanTolerance | undefined =>
   plan.tolerances.find((one) => one.name === name);
 
-/** The bore in a name such as `drift-limits@3`, in words before a title. */
-export function titleWithBore(tolerance: PlanTolerance): string {
-  const bore = /@(\d+)$/.exec(tolerance.name)?.[1];
-  return bore === undefined ? tolerance.title : `Bore ${bore}: ${tolerance.title}`;
+/** A title with what a name such as `as-left.travel-limits` or `drift-limits@3` says besides: its part of the work, its bore. */
+export function titleWithPlace({ name, title }: PlanTolerance): string {
+  const bore = /@(\d+)$/.exec(name)?.[1];
+  const part = name.includes('.') ? name.slice(0, name.lastIndexOf('.')).replace(/[-.]/g, ' ') : undefined;
+  return [...(bore === undefined ? [] : [`Bore ${bore}`]), ...(part === undefined ? [] : [part]), title].join(
+    ': ',
+  );
 }
 
 /** A verdict in one sentence: the word first, then what was found, the limits and how much there is to them. */
@@ -15,7 +18,7 @@ export function writeVerdict(plan: Plan, of: string, verdict: WrittenVerdict): s
   const word = verdict.verdict.toUpperCase();
   const tolerance = toleranceOf(plan, of);
   if (tolerance === undefined) return `${word}  ${subject(plan, of, verdict.value ?? '')}`;
-  const value = `${titleWithBore(tolerance)}: ${verdict.value ?? ''}`;
+  const value = `${titleWithPlace(tolerance)}: ${verdict.value ?? ''}`;
   const limits = `limits ${verdict.limits ?? ''}`;
   switch (verdict.verdict) {
     case 'conforming':

@@ -41,7 +41,7 @@ function writeProof(pack: Pack | undefined, proof: Proof): readonly string[] {
   if (cutShort) lines.push('  It stopped at its bound before it had seen everything.');
   if (unreached.length > 0 && refutations.length === 0) {
     lines.push(
-      `  Not reached for this variant: ${unreached.length} steps. Steps that only a struck entry leads to are among them.`,
+      `  Not reached: ${unreached.length} steps, such as those that only a struck entry leads to; --format json lists them.`,
     );
   }
   return lines;

@@ -32,8 +32,9 @@ export class LineReader {
       this.#reader.prompt();
       return this.#next();
     }
+    this.#to.write(printable(prompt));
     const line = await this.#next();
-    this.#to.write(`${printable(prompt)}${'text' in line ? printable(line.text) : ''}\n`);
+    this.#to.write(`${'text' in line ? printable(line.text) : ''}\n`);
     return line;
   }
 

@@ -29,3 +29,14 @@ export function wrap(
   }
   return lines.join('\n');
 }
+
+const LOG = 120;
+
+/** Columns of a line of a log. */
+export const logWidth = (): number => (process.stdout.isTTY ? process.stdout.columns || LOG : LOG);
+
+/** A text on one line, cut where it is too long. */
+export function shorten(text: string, columns: number): string {
+  const signs = [...text.replace(/\s*\n\s*/g, ' ')];
+  return signs.length <= columns ? signs.join('') : `${signs.slice(0, columns - 1).join('')}…`;
+}

@@ -1,0 +1,65 @@
+import { relative } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { ferrule, root } from './ferrule.ts';
+import { copyOfPack } from './scratch.ts';
+
+const clearance = 'valve-clearance/1.0.0';
+
+describe('check', () => {
+  it('proves a pack in order and says what the proof does not reach', () => {
+    const { exitCode, stdout } = ferrule(['check', `specs/${clearance}`]);
+    expect(stdout).toMatch(
+      /^proof {2}set-clearances for marram-four: nothing refuted; \d+ states of \d+ steps explored$/m,
+    );
+    expect(stdout).toMatch(/valve-clearance 1\.0\.0: 0 errors in \d+ files\./);
+    expect(stdout).toContain('It is no proof of anything else.');
+    expect(exitCode).toBe(0);
+  });
+
+  it('names place, severity and code of each fault, and the remedy on the next line', () => {
+    const pack = copyOfPack(clearance, ['pack.yaml', 'signal: caution', 'signal: cautoin']);
+    const { exitCode, stdout } = ferrule(['check', pack]);
+    expect(stdout).toMatch(
+      /\/pack\.yaml:\d+:\d+ error wrong-value "cautoin" is none of danger, warning, caution, notice\.\n {4}Did you mean caution\?\n/,
+    );
+    expect(stdout).toContain('1 error in ');
+    expect(stdout).toContain('Nothing is proved before they are put right.');
+    expect(exitCode).toBe(1);
+  });
+
+  it('points at the place from where it was called', () => {
+    const pack = relative(root, copyOfPack(clearance, ['pack.yaml', 'signal: caution', 'signal: x']));
+    expect(ferrule(['check', pack]).stdout).toMatch(new RegExp(`^${pack}/pack\\.yaml:\\d+:\\d+ error `));
+  });
+
+  it('tells the way to a broken law as numbered steps, in words', () => {
+    const cloths = '    changes: { cloths: [in, out] }\n';
+    const pack = copyOfPack(clearance, ['procedures/set-clearances.yaml', cloths, '']);
+    const { exitCode, stdout } = ferrule(['check', pack]);
+    expect(stdout).toMatch(
+      /set-clearances\.yaml:\d+:\d+ error law-broken .*There are cloths in the drain holes\./,
+    );
+    expect(stdout).toMatch(/^ {4}\S*pack\.yaml:\d+:\d+ where it is laid down$/m);
+    expect(stdout).toMatch(/^proof {2}set-clearances for marram-four: refuted /m);
+    expect(stdout).toMatch(
+      /^ {5} *\d+\. Take the cloths out again, as many as went in \[cloths-out\]: done$/m,
+    );
+    expect(exitCode).toBe(1);
+  });
+
+  it('gives the same as JSON', () => {
+    const { exitCode, stdout } = ferrule(['check', `specs/${clearance}`, '--format', 'json']);
+    expect(exitCode).toBe(0);
+    expect(JSON.parse(stdout)).toMatchObject({
+      packs: [
+        {
+          pack: 'valve-clearance',
+          revision: '1.0.0',
+          digest: expect.stringMatching(/^sha256:[0-9a-f]{64}$/),
+          diagnostics: [],
+          proofs: [{ procedure: 'set-clearances', reachesEnd: true, cutShort: false, refutations: [] }],
+        },
+      ],
+    });
+  });
+});

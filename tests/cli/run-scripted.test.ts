@@ -1,0 +1,143 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { readJob } from '@ferrule/records';
+import { describe, expect, it } from 'vitest';
+import { ferrule } from './ferrule.ts';
+import { jobFileIn, scratch } from './scratch.ts';
+
+const clearance = 'specs/valve-clearance/1.0.0';
+const run = ['run', clearance, '--procedure', 'set-clearances', '--variant', 'marram-four'];
+
+function answersFile(text: string): string {
+  const file = join(scratch(), 'answers.yaml');
+  writeFileSync(file, text);
+  return file;
+}
+
+describe('run with answers', () => {
+  it('runs a whole job, keeps it, and shows verdicts, rotation plan and where it lies', () => {
+    const store = scratch();
+    const { exitCode, stdout } = ferrule([
+      ...run,
+      '--answers',
+      answersFile('like: all-inside\n'),
+      '--jobs',
+      store,
+    ]);
+    expect(stdout).toContain('NOTICE  Demonstration data.');
+    expect(stdout).toContain('Ferrule never says that a job is safe.');
+    expect(stdout).toMatch(/^ +\d+ {2}\d\d:\d\d {2}.*CONFORMING {2}Bore 1: /m);
+    expect(stdout).toMatch(/^Bore 1: \S.* mm +0\.25 mm to 0\.30 mm +conforming +0\.\d+ mm/m);
+    expect(stdout).toContain('Rotation plan, from TDC of cylinder 1, end of the exhaust stroke');
+    const file = jobFileIn(store);
+    expect(stdout).toContain(`The job is kept in ${file}`);
+    expect(exitCode).toBe(0);
+    const read = readJob(file);
+    expect(read).toMatchObject({
+      header: { procedure: 'set-clearances', variant: 'marram-four', pack: { id: 'valve-clearance' } },
+    });
+    expect(read.fault === undefined && read.facts.at(-1)?.fact).toEqual({ kind: 'closed', finished: true });
+  });
+
+  it('stops where no answer is given, and says how to go on', () => {
+    const answers = answersFile('like: all-inside\nreadings:\n  inlet-clearance@4: abc\n');
+    const store = scratch();
+    const { exitCode, stdout } = ferrule([...run, '--answers', answers, '--jobs', store]);
+    expect(stdout).toMatch(/^The job stopped, not finished: .*abc/m);
+    expect(stdout).toMatch(/^Go on by hand: ferrule run \S+ --jobs \S+ --job \S+$/m);
+    expect(exitCode).toBe(1);
+    const only = answersFile('persons: { technician: technician A, lead: lead C }\n');
+    const without = ferrule([...run, '--answers', only]);
+    expect(without.stdout).toMatch(/^The job stopped, not finished: .*(?:torque wrench|Torque wrench)/m);
+    expect(without.exitCode).toBe(1);
+  });
+
+  it.each([
+    [
+      'reedings: { a: 1 mm }\n',
+      /^\S+answers\.yaml:1:1 error unknown-key The key reedings is not known here\.\n {4}/m,
+    ],
+    ['like: nope\n', /like nope, and the pack has no such trial/],
+    ['a: [\n', /^\S+answers\.yaml:\d+:\d+ error yaml-syntax /m],
+  ])('names what is wrong with the answers: %j', (text, message) => {
+    const { exitCode, stdout, stderr } = ferrule([...run, '--answers', answersFile(text)]);
+    expect(stdout + stderr).toMatch(message);
+    expect(exitCode).toBeGreaterThan(0);
+  });
+
+  it('gives the job as JSON', () => {
+    const answers = answersFile('like: all-inside\n');
+    const { exitCode, stdout } = ferrule([...run, '--answers', answers, '--format', 'json']);
+    const job = JSON.parse(stdout);
+    expect(job).toMatchObject({ procedure: 'set-clearances', ended: 'closed', rotation: { total: '1260°' } });
+    expect(job.verdicts).toHaveLength(8);
+    expect(job.verdicts[0]).toMatchObject({ verdict: 'conforming', limits: '0.25 mm to 0.30 mm', judged: 1 });
+    expect(exitCode).toBe(0);
+  });
+});
+
+describe('a kept job', () => {
+  const kept = (): { store: string; file: string; id: string } => {
+    const store = scratch();
+    const answers = answersFile('like: all-inside\nreadings:\n  inlet-clearance@4: abc\n');
+    ferrule([...run, '--answers', answers, '--jobs', store]);
+    const file = jobFileIn(store);
+    return { store, file, id: file.slice(store.length + 1, -'.jsonl'.length) };
+  };
+  const goOn = (store: string, id: string, lines: readonly string[], pack = clearance) =>
+    ferrule(['run', pack, '--jobs', store, '--job', id], { lines });
+
+  it('is taken up again where it stood', () => {
+    const { store, file, id } = kept();
+    const before = readJob(file);
+    const { exitCode, stdout } = goOn(store, id, ['0.28', 'quit']);
+    expect(stdout).toMatch(/^The job \S+ goes on; \d+ facts are recorded\. technician A acts\.$/m);
+    expect(stdout).toMatch(/CONFORMING {2}Bore 4: /);
+    expect(exitCode).toBe(0);
+    const after = readJob(file);
+    if (before.fault !== undefined || after.fault !== undefined) throw new Error('both can be read');
+    expect(after.facts.length).toBe(before.facts.length + 2);
+  });
+
+  it('is not carried on under other data', () => {
+    const { store, id } = kept();
+    const { exitCode, stderr, stdout } = goOn(store, id, ['0.28'], 'specs/marram-unit-pumps/1.0.0');
+    expect(stdout + stderr).toMatch(/no procedure set-clearances|started with valve-clearance/);
+    expect(exitCode).toBeGreaterThan(0);
+  });
+
+  it('with a changed line is refused, and the line named', () => {
+    const { store, file, id } = kept();
+    writeFileSync(file, readFileSync(file, 'utf8').replace('"technician A"', '"technician B"'));
+    const { exitCode, stderr } = goOn(store, id, ['0.28']);
+    expect(stderr).toMatch(/\.jsonl: Line 2: fact 1 was changed: its digest differs\.$/m);
+    expect(exitCode).toBe(1);
+  });
+
+  it('with a torn last line goes on without it', () => {
+    const { store, file, id } = kept();
+    const whole = readFileSync(file, 'utf8');
+    writeFileSync(file, `${whole}{"facts":[{"at":`);
+    const { exitCode, stderr } = goOn(store, id, ['quit']);
+    expect(stderr).toMatch(/was cut off after 16 bytes .* It was set aside in \S+\.torn\.$/m);
+    expect(readFileSync(file, 'utf8')).toBe(whole);
+    expect(exitCode).toBe(0);
+  });
+});
+
+describe('the demonstration', () => {
+  it('checks the pack, runs a whole job with one pump set again, and says what to try next', () => {
+    const { exitCode, stdout } = ferrule(['demo'], {});
+    expect(
+      stdout.match(/^proof {2}install-and-synchronise for marram-(?:three|four|five): nothing refuted/gm),
+    ).toHaveLength(3);
+    expect(stdout).toContain('Ferrule never says that a job is safe.');
+    expect(stdout).toMatch(
+      /^Bore 3: Set point +0\.037 mm +0\.036 mm ± 0\.005 mm +conforming \(judged 2 times\)/m,
+    );
+    expect(stdout).toMatch(/^1 +360° +0° +4, 3 /m);
+    expect(stdout).toMatch(/^The job is kept in jobs\/\S+\.jsonl$/m);
+    expect(stdout).toContain('Try next');
+    expect(exitCode).toBe(0);
+  });
+});
