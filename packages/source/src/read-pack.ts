@@ -22,6 +22,9 @@ const codeOf = (error: unknown): string =>
  */
 const OPEN_FLAGS = constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0);
 
+/** Files that are read at the same time. */
+const AT_ONCE = 8;
+
 /** At most `most` bytes of a file from its start. */
 async function readAtMost(handle: FileHandle, most: number): Promise<Uint8Array> {
   const buffer = new Uint8Array(most);
@@ -32,6 +35,20 @@ async function readAtMost(handle: FileHandle, most: number): Promise<Uint8Array>
     length += bytesRead;
   }
   return buffer.slice(0, length);
+}
+
+/** The start of a file, up to one byte more than allowed: enough to see that there are too many. Or what failed. */
+async function load(path: string): Promise<Uint8Array | string> {
+  let handle: FileHandle | undefined;
+  try {
+    handle = await open(path, OPEN_FLAGS);
+    const { size } = await handle.stat();
+    return await readAtMost(handle, Math.min(size, limits.fileBytes) + 1);
+  } catch (error) {
+    return codeOf(error);
+  } finally {
+    await handle?.close();
+  }
 }
 
 /**
@@ -106,21 +123,16 @@ export async function readPack(folder: string): Promise<PackReading> {
   const chosen = chooseFiles(found);
   const contents = new Map<string, Uint8Array>();
   let total = 0;
-  for (const path of chosen.paths) {
-    // The first file beyond the bound is loaded, so that reading can say so; none after it.
-    if (total > limits.packBytes) break;
-    let handle: FileHandle | undefined;
-    try {
-      handle = await open(join(root, path), OPEN_FLAGS);
-      const { size } = await handle.stat();
-      // One byte more than allowed is enough to see that there are too many.
-      const content = await readAtMost(handle, Math.min(size, limits.fileBytes) + 1);
-      total += content.length;
-      contents.set(path, content);
-    } catch (error) {
-      report('unreadable-file', `${path} cannot be read (${codeOf(error)}).`, 'Allow reading it.');
-    } finally {
-      await handle?.close();
+  // The first files beyond the bound are loaded, so that reading can say so; none after them.
+  for (let start = 0; start < chosen.paths.length && total <= limits.packBytes; start += AT_ONCE) {
+    const paths = chosen.paths.slice(start, start + AT_ONCE);
+    const loaded = await Promise.all(paths.map((path) => load(join(root, path))));
+    for (const [place, path] of paths.entries()) {
+      const content = loaded[place];
+      if (content instanceof Uint8Array) {
+        total += content.length;
+        contents.set(path, content);
+      } else report('unreadable-file', `${path} cannot be read (${content}).`, 'Allow reading it.');
     }
   }
   return readChosen(chosen.paths, contents, [...diagnostics, ...chosen.diagnostics]);

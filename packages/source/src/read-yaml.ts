@@ -379,7 +379,8 @@ class Walk {
   }
 
   #mapping(event: MappingEvent): Read {
-    const entries: [string, SourceValue][] = [];
+    // Keys that would reach into the machinery of objects have been refused.
+    const value: Record<string, SourceValue> = {};
     const parts = new Map<string, Spot>();
     let [values, characters, height] = [1, 0, 0];
     while (!this.#atPop()) {
@@ -397,7 +398,7 @@ class Walk {
       if (key === undefined) this.#muted--;
       this.#path.pop();
       if (key === undefined || first !== undefined || this.#stopped) continue;
-      entries.push([key.text, item.value]);
+      value[key.text] = item.value;
       parts.set(key.text, {
         key: key.range,
         value: item.range,
@@ -409,7 +410,7 @@ class Walk {
     }
     const end = this.#close(event);
     const range = { source: this.#source, start: event.start, end };
-    return { value: Object.fromEntries(entries), range, parts, values, characters, height: height + 1 };
+    return { value, range, parts, values, characters, height: height + 1 };
   }
 
   /** Reads a key; undefined, with a fault, when it may not be one. */

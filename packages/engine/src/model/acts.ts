@@ -50,7 +50,6 @@ export class Acts {
       step.do === undefined
         ? undefined
         : fill(step.do, frame, this.#variant, pointerTo(pointer, 'do'), this.#report);
-    const none = { effects: [], guards: [] };
     switch (verb) {
       case undefined: {
         const told =
@@ -65,7 +64,7 @@ export class Acts {
             },
           );
         }
-        return told === undefined ? none : { ...none, act: { act: 'do', says: told } };
+        return told === undefined ? none : only({ act: 'do', says: told });
       }
       case 'turn':
         return this.#turn(step.turn ?? '', says, frame, pointerTo(pointer, 'turn'));
@@ -86,7 +85,7 @@ export class Acts {
         };
       }
       case 'tighten':
-        return { ...none, ...this.#tighten(step.tighten, says, frame, pointerTo(pointer, 'tighten')) };
+        return this.#tighten(step.tighten, says, frame, pointerTo(pointer, 'tighten'));
       case 'remove':
       case 'renew':
         return this.#part(verb, listOf(step[verb]), says, frame, pointerTo(pointer, verb));
@@ -99,7 +98,7 @@ export class Acts {
         );
         return time === undefined
           ? none
-          : { ...none, act: { act: 'wait', says: says ?? `Wait ${writeQuantity(time)}.`, time } };
+          : only({ act: 'wait', says: says ?? `Wait ${writeQuantity(time)}.`, time });
       }
       case 'photograph': {
         const what = fill(
@@ -109,7 +108,7 @@ export class Acts {
           pointerTo(pointer, 'photograph'),
           this.#report,
         );
-        return { ...none, act: { act: 'photograph', says: says === undefined ? what : `${says} ${what}` } };
+        return only({ act: 'photograph', says: says === undefined ? what : `${says} ${what}` });
       }
       default:
         return none;
@@ -170,13 +169,8 @@ export class Acts {
     };
   }
 
-  #tighten(
-    tighten: Tighten | undefined,
-    says: string | undefined,
-    frame: Frame,
-    pointer: string,
-  ): { readonly act?: Act } {
-    if (tighten === undefined) return {};
+  #tighten(tighten: Tighten | undefined, says: string | undefined, frame: Frame, pointer: string): Acted {
+    if (tighten === undefined) return none;
     const joints = this.#pack.joints ?? {};
     const joint = Object.hasOwn(joints, tighten.joint) ? joints[tighten.joint] : undefined;
     if (joint === undefined)
@@ -188,15 +182,13 @@ export class Acts {
     this.#wrench(tighten, stages, pointer);
     const title = (joint?.title ?? tighten.joint).toLowerCase();
     const told = stages.map((stage) => saysStage(stage)).join(', then ');
-    return {
-      act: {
-        act: 'tighten',
-        says: says === undefined ? `${capital(told)}: ${title}.` : `${says} ${capital(told)}: ${title}.`,
-        joint: tighten.joint,
-        stages,
-        ...(tighten.with === undefined ? {} : { wrench: tighten.with }),
-      },
-    };
+    return only({
+      act: 'tighten',
+      says: says === undefined ? `${capital(told)}: ${title}.` : `${says} ${capital(told)}: ${title}.`,
+      joint: tighten.joint,
+      stages,
+      ...(tighten.with === undefined ? {} : { wrench: tighten.with }),
+    });
   }
 
   #stage(text: string, frame: Frame, pointer: string): Stage | undefined {
@@ -291,6 +283,11 @@ export class Acts {
     return { act: { act: verb, says: told, parts: ids }, effects, guards };
   }
 }
+
+const none: Acted = { effects: [], guards: [] };
+
+/** An act that changes no cell and has no guard. */
+const only = (act: Act): Acted => ({ act, effects: [], guards: [] });
 
 const isBeyond = (torque: Quantity, low: Quantity | undefined, high: Quantity | undefined): boolean =>
   (low !== undefined && torque.value.compare(low.value) < 0) ||

@@ -1,7 +1,8 @@
 /** A JSON Pointer (RFC 6901) one or more keys further in. */
 export function pointerTo(base: string, ...keys: readonly (string | number)[]): string {
   let pointer = base;
-  for (const key of keys) pointer += `/${typeof key === 'string' && /[~/]/.test(key) ? escaped(key) : key}`;
+  for (const key of keys)
+    pointer += `/${typeof key === 'string' && (key.includes('/') || key.includes('~')) ? escaped(key) : key}`;
   return pointer;
 }
 

@@ -167,6 +167,17 @@ const properties: Keyword = (schema) => {
   );
   const other = typeof others === 'object' ? compile(others) : undefined;
   const name = propertyNames && compile(propertyNames);
+  const known = new Map<string, readonly Check[]>();
+  /** The checks of one key. Remembered for names that the format has: there are only so many. */
+  const checksOf = (key: string): readonly Check[] => {
+    const found = known.get(key);
+    if (found !== undefined) return found;
+    const own = named.get(key);
+    const like = patterns.flatMap(([pattern, check]) => (pattern.test(key) ? [check] : []));
+    const made = own === undefined ? like : [own, ...like];
+    if (own !== undefined) known.set(key, made);
+    return made.length === 0 && other !== undefined ? [other] : made;
+  };
   return (value, pointer, branch, errors) => {
     if (!isMap(value)) return;
     for (const key of Object.keys(value)) {
@@ -175,13 +186,9 @@ const properties: Keyword = (schema) => {
         name(key, pointer, branch, missed);
         if (missed.length > 0) errors.push({ pointer, keyword: 'propertyNames', wanted: key, branch });
       }
-      const known = named.get(key);
-      const like = patterns.filter(([pattern]) => pattern.test(key));
-      for (const check of [...(known === undefined ? [] : [known]), ...like.map(([, check]) => check)])
-        check(value[key], pointerTo(pointer, key), branch, errors);
-      if (known !== undefined || like.length > 0) continue;
-      if (other !== undefined) other(value[key], pointerTo(pointer, key), branch, errors);
-      else if (others === false)
+      const checks = checksOf(key);
+      for (const check of checks) check(value[key], pointerTo(pointer, key), branch, errors);
+      if (checks.length === 0 && others === false)
         errors.push({ pointer, keyword: 'additionalProperties', wanted: key, branch });
     }
   };

@@ -566,10 +566,11 @@ export class Unroll {
         `${written.step} does nothing: it has no verb, reads nothing and judges nothing.`,
       );
     }
-    const hazards = this.#hazards(written.hazards ?? [], pointerTo(pointer, 'hazards'));
-    this.#uses(written.with ?? [], pointerTo(pointer, 'with'));
+    const hazards =
+      written.hazards === undefined ? [] : this.#hazards(written.hazards, pointerTo(pointer, 'hazards'));
+    if (written.with !== undefined) this.#uses(written.with, pointerTo(pointer, 'with'));
     for (const key of ['witness', 'together-with', 'not-applicable'] as const)
-      this.#role(written[key], pointerTo(pointer, key));
+      if (written[key] !== undefined) this.#role(written[key], pointerTo(pointer, key));
     const node: Open<StepNode> = {
       node: 'step',
       hazards,

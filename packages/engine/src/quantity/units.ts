@@ -259,7 +259,8 @@ function divideUnits(above: Unit | undefined, below: Unit | undefined): Unit | u
  * difference. A quotient of two units that is not in the table (`bar/mm`) is made up on the spot.
  */
 export function findUnit(text: string, expected?: Kind): Unit | undefined {
-  const spelling = foldUnit(text);
+  // Most texts are spelt as in the table, and folding what is folded changes nothing.
+  const spelling = bySpelling.has(text) ? text : foldUnit(text);
   const listed = bySpelling.get(spelling);
   if (listed !== undefined) return listed.find((one) => one.kind === expected) ?? listed.at(-1);
   const slash = spelling.lastIndexOf('/');
