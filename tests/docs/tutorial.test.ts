@@ -68,4 +68,13 @@ describe('the tutorial', () => {
     expect(shown[0]).toContain('law-broken');
     for (const line of shown) expect(linesOf(report)).toContain(line);
   });
+
+  it('is quoted by the README as it stands', () => {
+    const readme = readFileSync(new URL('../../README.md', import.meta.url), 'utf8');
+    const quoted = fencedBlocks(readme).filter(({ info }) => info === 'yaml');
+    expect(quoted).toHaveLength(2);
+    const flat = (text: string): string => text.replace(/^ +/gm, '');
+    for (const { text } of quoted)
+      expect([...files.values()].some((one) => flat(one).includes(flat(text)))).toBe(true);
+  });
 });
