@@ -7,11 +7,26 @@ const AIM_KILOBYTES = 60;
 const engine = 'packages/engine/src';
 const validator = `${engine}/model/schema-errors.ts`;
 
-/** Minified and compressed bytes of what a browser would load for these modules. */
-async function sizeOf(modules: readonly string[], plugins: Plugin[] = []) {
+/** What a page takes from the engine to check a bundle, run a job from it, show it and take it up again. */
+const runsJobs = [
+  'validate',
+  'resolve',
+  'start',
+  'decide',
+  'offers',
+  'describeStep',
+  'describeCells',
+  'replay',
+  'writeQuantity',
+];
+
+/** Minified and compressed bytes of what a browser would load for these modules, or for these names of them. */
+async function sizeOf(modules: readonly string[], plugins: Plugin[] = [], names: readonly string[] = []) {
+  const taken = (place: number): string =>
+    names.length > 0 ? `{ ${names.join(', ')} }` : `* as part${place}`;
   const { outputFiles } = await build({
     stdin: {
-      contents: modules.map((path, place) => `export * as part${place} from '${path}';`).join('\n'),
+      contents: modules.map((path, place) => `export ${taken(place)} from '${path}';`).join('\n'),
       resolveDir: process.cwd(),
     },
     bundle: true,
@@ -21,6 +36,7 @@ async function sizeOf(modules: readonly string[], plugins: Plugin[] = []) {
     platform: 'browser',
     target: 'es2022',
     conditions: ['source', 'module'],
+    charset: 'utf8',
     legalComments: 'none',
     logLevel: 'error',
     plugins,
@@ -54,20 +70,25 @@ export async function measureSize(): Promise<readonly Row[]> {
     value: `${kilobytes(compressed)} (${kilobytes(minified)} before)`,
     ratio: `× ${significant(compressed / whole.compressed)}`,
   });
-  const met = whole.compressed <= AIM_KILOBYTES * 1000;
+  const running = await sizeOf([`./${engine}/index.ts`], [], runsJobs);
+  const aim = ({ compressed }: typeof whole): NonNullable<Row['aim']> => ({
+    says: `${AIM_KILOBYTES} kB`,
+    met: compressed <= AIM_KILOBYTES * 1000,
+  });
   const rows: Row[] = [
-    { ...row('Ferrule, the whole engine', whole), aim: { says: `${AIM_KILOBYTES} kB`, met } },
+    { ...row('Ferrule, the whole engine', whole), aim: aim(whole) },
+    { ...row('Ferrule, what a page loads to run jobs', running), aim: aim(running) },
   ];
   const parts = readdirSync(engine, { withFileTypes: true }).filter((entry) => entry.isDirectory());
   for (const { name } of parts) {
     rows.push(
       row(
-        `its part ${name}, alone`,
+        `of the whole: ${name}`,
         await sizeOf([`./${engine}/${name}/index.ts`], [only(`${engine}/${name}`)]),
       ),
     );
   }
-  rows.push(row('of this: the check against the format, alone', await sizeOf([`./${validator}`])));
+  rows.push(row('of model: the check against the format', await sizeOf([`./${validator}`])));
   for (const name of [
     'json-logic-js',
     'json-logic-engine',
