@@ -21,6 +21,9 @@ const engines = {
   'marram-five': { cylinders: 5, serial: 'ME-500036', idle: '771', top: '2340' },
 } as const;
 
+/** A screen without its line breaks. */
+const flat = (screen: string): string => screen.replace(/\s+/g, ' ');
+
 const kindsIn = (file: string): readonly string[] => {
   const read = readJob(file);
   if (read.fault !== undefined) throw new Error(read.fault.message);
@@ -46,7 +49,7 @@ describe('a whole job by hand', () => {
 
 describe('a wrong entry', () => {
   /** Where it is typed, what is typed, and what the answer to it has to say. */
-  const wrong: readonly (readonly [at: RegExp, typed: string, says: RegExp])[] = [
+  const wrong: readonly (readonly [at: RegExp, typed: string, says: RegExp, time?: number])[] = [
     [/in mm\n(?:.*\n)*.*feeler/i, 'wide enough', /Not taken: .*wide enough/],
     [/in mm\n(?:.*\n)*.*feeler/i, '0.75 bar', /Not taken: .*bar/],
     [
@@ -62,11 +65,12 @@ describe('a wrong entry', () => {
     [/Copy the hours.*\n {2}Type done/, '', /Nothing was typed\. Nothing has changed\. Type done/],
     [/Copy the hours.*\n {2}Type done/, '3812', /"3812" means nothing here\. Nothing has changed/],
     [
-      /Roller follower, bore 1/,
+      /Roller follower, bore 1, written like/,
       'MF-6303',
       /MF-6303 came out of cam-follower@3; cam-follower@1 had\s+MF-6301/,
+      2,
     ],
-    [/Roller follower, bore 1/, 'MF-6399', /MF-6399 was not in this engine/],
+    [/Roller follower, bore 1, written like/, 'MF-6399', /MF-6399 was not in this engine/, 2],
   ];
 
   it('of every kind gets a useful answer, and changes nothing', async () => {
@@ -76,18 +80,22 @@ describe('a wrong entry', () => {
     let waiting: { says: RegExp; before: string; typed: string } | undefined;
     let asked = '';
     const checked: string[] = [];
+    const times = new Map<RegExp, number>();
     const contents = (): string =>
       readdirSync(store).length === 0 ? '' : readFileSync(jobFileIn(store), 'utf8');
     const words = ['run', shortWaits(), '--procedure', 'install-and-synchronise', '--variant', 'marram-four'];
     const { exitCode, stdout } = await converse([...words, '--jobs', store], (screen) => {
-      if (waiting === undefined) asked = screen;
-      else {
+      if (waiting === undefined) {
+        asked = screen;
+        // A part is asked for as it is found, and a second time as it is fitted.
+        for (const [at] of open) if (at.test(asked)) times.set(at, (times.get(at) ?? 0) + 1);
+      } else {
         expect(screen).toMatch(waiting.says);
         expect(contents()).toBe(waiting.before);
         checked.push(waiting.typed);
         waiting = undefined;
       }
-      const next = open.findIndex(([at]) => at.test(asked));
+      const next = open.findIndex(([at, , , time = 1]) => at.test(asked) && times.get(at) === time);
       const [found] = next < 0 ? [] : open.splice(next, 1);
       if (found === undefined) return answer(asked);
       waiting = { says: found[2], before: contents(), typed: found[1] };
@@ -97,7 +105,8 @@ describe('a wrong entry', () => {
     expect(stdout).toContain('The job is closed.');
     expect(exitCode).toBe(0);
     const file = readFileSync(jobFileIn(store), 'utf8');
-    for (const typed of ['wide enough', '1,234', '75 mm', 'MF-6399']) expect(file).not.toContain(typed);
+    for (const typed of ['wide enough', '1,234', '75 mm', 'MF-6399'])
+      expect(file).not.toContain(`"${typed}"`);
   });
 });
 
@@ -111,7 +120,7 @@ const clearance = [
 ];
 const setUp = ['technician A', 'lead C', 'FG-1', 'TW-1 2099-01-01'];
 /** Up to the first reading: the clearance of inlet valve 1. */
-const toFirstReading = [...setUp, 'understood', ...Array<string>(11).fill('done')];
+const toFirstReading = [...setUp, 'understood', ...Array<string>(12).fill('done')];
 
 describe('the conversation', () => {
   it('asks again for people and instruments until they can be used', () => {
@@ -142,7 +151,7 @@ describe('the conversation', () => {
 
   it('shows place, hazards, crank, limits and instrument, and the verdict with what follows', () => {
     const store = scratch();
-    const lines = [...toFirstReading, '0.35', 'done', 'done', 'done', '0,28', 'quit'];
+    const lines = [...toFirstReading, '0.35', 'done', 'done', 'done', 'done', '0,28', 'quit'];
     const { stdout } = ferrule([...clearance, '--jobs', store], { lines });
     expect(stdout).toMatch(/^Step 1 of \d+ {2}Preliminary requirements$/m);
     expect(stdout).toMatch(/^WARNING {2}A turning crankshaft crushes fingers\./m);
@@ -150,14 +159,16 @@ describe('the conversation', () => {
     expect(stdout).toMatch(/^ {4}with Feeler gauge FG-1$/m);
     expect(stdout).toMatch(/^ {4}can be 0\.05 mm to 1\.00 mm$/m);
     expect(stdout).toMatch(/^ {4}judged by .*: 0\.25 mm to 0\.30 mm$/m);
-    expect(stdout).toMatch(
-      /NONCONFORMING {2}Bore 1: .*0\.35 mm; limits 0\.25 mm to 0\.30 mm; 0\.05 mm\s+too high/,
+    expect(flat(stdout)).toContain(
+      'NONCONFORMING: Bore 1: inlet limits: 0.35 mm; limits 0.25 mm to 0.30 mm; 0.05 mm too high',
     );
-    expect(stdout).toMatch(
-      /Now: rework, then on from "Feel the clearance of inlet valve 1"; judged 1 of at\s+most 4 times\./,
+    expect(flat(stdout)).toContain(
+      'Now: rework, then on from "Feel the clearance of inlet valve 1"; judged 1 of at most 4 times.',
     );
-    expect(stdout).toMatch(/^Step \d+ of \d+ .*rework$/m);
-    expect(stdout).toMatch(/CONFORMING {2}Bore 1: .*0\.28 mm; limits .*; 0\.02 mm\s+to spare/);
+    expect(flat(stdout)).toMatch(/ Step \d+ of \d+ [^.]* \/ rework Crank: /);
+    expect(flat(stdout)).toMatch(
+      / CONFORMING: Bore 1: inlet limits: 0\.28 mm; limits [^;]*; 0\.02 mm to spare/,
+    );
     expect(stdout).toMatch(/^Go on with it: ferrule run \S+ --jobs \S+ --job \S+$/m);
   });
 
@@ -182,7 +193,7 @@ describe('the conversation', () => {
     expect(stdout).toMatch(/Note: The rocker is worn\./);
     expect(stdout).toMatch(/Fact 2 \(acknowledged\) cannot be struck\./);
     expect(stdout).toMatch(/nobody is not in this job\. There is technician A, lead C\./);
-    expect(stdout).toMatch(/^lead C {2}mm > /m);
+    expect(stdout).toMatch(/^lead C {2}done\? > /m);
     expect(stdout).toMatch(/rocker-cover off/);
     expect(stdout).toMatch(/Kinds: feeler-gauge, torque-wrench\./);
     expect(stdout).toMatch(/Instrument: Torque wrench TW-2, calibrated until 2099-01-01/);
@@ -228,7 +239,7 @@ describe('the conversation', () => {
 
   it('holds, refuses the one who did the work, and lets the lead grant a concession', () => {
     const store = scratch();
-    const again = ['0.35', 'done', 'done', 'done'];
+    const again = ['0.35', 'done', 'done', 'done', 'done'];
     const lines = [
       ...toFirstReading,
       ...again,
@@ -280,7 +291,7 @@ describe('the conversation', () => {
     const { stdout } = ferrule(words, { lines });
     expect(stdout).toMatch(/put a \/ before a word that takes more/);
     expect(stdout).toMatch(/Note: She came in late\./);
-    expect(stdout).toMatch(/in their own words: park brake slips, strike 2 bells/);
+    expect(flat(stdout)).toContain('in their own words: park brake slips, strike 2 bells');
     expect(kindsIn(jobFileIn(store)).slice(-2)).toEqual(['noted', 'filled']);
   });
 

@@ -24,7 +24,7 @@ describe('trial', () => {
       'inlet-high: 0.26 mm',
     ]);
     const { exitCode, stdout } = ferrule(['trial', pack]);
-    expect(stdout).toMatch(/^FAIL {2}all-inside \(marram-four\)$/m);
+    expect(stdout).toMatch(/^FAIL {2}one-tight-one-wide \(marram-four\)$/m);
     expect(stdout).toMatch(/^ {6}- \S.*expected .*found /m);
     expect(stdout).toMatch(/^\d+ passed, [1-9]\d* failed$/m);
     expect(exitCode).toBe(1);

@@ -4,7 +4,7 @@ import { answersOf } from '@ferrule/check';
 import { type Answers, type Diagnostic, type Trial, validate } from '@ferrule/engine';
 import { readPackFromFiles } from '@ferrule/source';
 import type { Faulty, OpenedPack } from '../pack/open-pack.ts';
-import { callFault } from '../pack/open-pack.ts';
+import { callFault, placeOf } from '../pack/open-pack.ts';
 import { writeDiagnostic } from '../pack/write-diagnostic.ts';
 import { say } from '../terminal/output.ts';
 
@@ -50,7 +50,7 @@ export async function readAnswers(
     return faulty(
       validated.diagnostics.map((one) => {
         const pointer = one.pointer.replace(`/trials/${SCRIPT}/answers`, '').replace(`/trials/${SCRIPT}`, '');
-        const span = read.positions.nearest(pointer);
+        const span = placeOf({ ...one, pointer }, read.positions);
         return { ...one, pointer, ...(span === undefined ? {} : { span }) };
       }),
     );

@@ -6,6 +6,7 @@ import {
   type InstrumentUsed,
   type Plan,
 } from '@ferrule/engine';
+import { shorten } from '../terminal/wrap.ts';
 import { writeVerdict } from './write-verdict.ts';
 
 /** A fact in words, for a log. */
@@ -83,11 +84,11 @@ export function stepTitle(plan: Plan, path: string): string {
   return node === undefined ? path : describeStep(plan, node).title.replace(/\.$/, '');
 }
 
-/** The title of an entry, with its bore where the title does not say it. */
-export function entryTitle(plan: Plan, name: string): string {
+/** The title of an entry, cut to `most` signs, with its bore where the title does not say it. */
+export function entryTitle(plan: Plan, name: string, most = 60): string {
   const entry = plan.entries[findEntry(plan, name) ?? -1];
   if (entry === undefined) return name;
-  const title = entry.title.replace(/[:.]$/, '');
+  const title = shorten(entry.title.replace(/[:.]$/, ''), most);
   return entry.bore === undefined || /bore \d+$/.test(title) ? title : `Bore ${entry.bore}: ${title}`;
 }
 

@@ -24,7 +24,7 @@ export function positionOf(plan: Plan, node: PlanNode): Position {
     if (one.index <= node.index) step += 1;
   }
   // The outermost block is the procedure itself.
-  const within = around.slice(1).flatMap((one) => titleOf(one));
+  const within = around.slice(1).flatMap((one) => titleOf(plan, one));
   return {
     step,
     of,
@@ -34,11 +34,13 @@ export function positionOf(plan: Plan, node: PlanNode): Position {
 }
 
 /** A block without a title is known by its name, unless it is only one turn of a loop. */
-function titleOf(node: PlanNode): readonly string[] {
+function titleOf(plan: Plan, node: PlanNode): readonly string[] {
   if (node.node !== 'block') return [];
   if (node.title !== undefined) return [node.title];
   const turn = /^([a-z-]+)=(.+)$/.exec(node.id);
   if (turn !== null) return [capital(`${turn[1]} ${turn[2]}`)];
+  // A loop around its turns, which have names of their own.
+  if (plan.nodes[node.first]?.id.startsWith(`${node.id}=`)) return [];
   return node.resumes === undefined && node.parent === 0 ? [capital(node.id.replaceAll('-', ' '))] : [];
 }
 

@@ -73,14 +73,10 @@ export class Session {
     for (const fact of facts) {
       // A hold is shown as the place where the job then stands.
       if (fact.fact.kind === 'held') continue;
-      const said = `  [${fact.seq}] ${describeFact(this.plan, fact)}`;
-      if (fact.fact.kind !== 'judged') {
-        // It has just been read or typed in full.
-        this.say(shorten(said, width()));
-        continue;
-      }
-      this.say(wrap(said.trimStart(), '  ', '       '));
-      const next = whatFollows(this.plan, this.job, fact.fact);
+      const said = `[${fact.seq}] ${describeFact(this.plan, fact)}`;
+      // What was done has just been read in full.
+      this.say(fact.fact.kind === 'done' ? shorten(`  ${said}`, width()) : wrap(said, '  ', '       '));
+      const next = fact.fact.kind === 'judged' ? whatFollows(this.plan, this.job, fact.fact) : undefined;
       if (next !== undefined) this.say(wrap(next, '  Now: ', '       '));
     }
   }

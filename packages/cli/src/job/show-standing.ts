@@ -118,7 +118,7 @@ const sayOmission = (session: Session, role: string): void =>
 function showEntry(session: Session, offer: Extract<Offer, { offer: 'record' }>): void {
   const { plan, job } = session;
   const say = (text: string): void => session.say(text);
-  const title = entryTitle(plan, offer.entry);
+  const title = entryTitle(plan, offer.entry, Number.POSITIVE_INFINITY);
   switch (offer.of) {
     case 'reading': {
       const used = job.instruments.filter((one) => one.kind === offer.instrument).at(-1);

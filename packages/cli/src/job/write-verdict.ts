@@ -17,18 +17,18 @@ export function titleWithPlace({ name, title }: PlanTolerance): string {
 export function writeVerdict(plan: Plan, of: string, verdict: WrittenVerdict): string {
   const word = verdict.verdict.toUpperCase();
   const tolerance = toleranceOf(plan, of);
-  if (tolerance === undefined) return `${word}  ${subject(plan, of, verdict.value ?? '')}`;
+  if (tolerance === undefined) return `${word}: ${subject(plan, of, verdict.value ?? '')}`;
   const value = `${titleWithPlace(tolerance)}: ${verdict.value ?? ''}`;
   const limits = `limits ${verdict.limits ?? ''}`;
   switch (verdict.verdict) {
     case 'conforming':
-      return `${word}  ${value}; ${limits}; ${verdict.margin ?? '0'} to spare`;
+      return `${word}: ${value}; ${limits}; ${verdict.margin ?? '0'} to spare`;
     case 'nonconforming': {
       const side = verdict.side === undefined ? 'outside' : verdict.side === 'high' ? 'too high' : 'too low';
-      return `${word}  ${value}; ${limits}; ${verdict.excess ?? ''} ${side}`;
+      return `${word}: ${value}; ${limits}; ${verdict.excess ?? ''} ${side}`;
     }
     case 'inconclusive':
-      return `${word}  ${value}; ${limits}; ${verdict.because.replaceAll('-', ' ')}`;
+      return `${word}: ${value}; ${limits}; ${verdict.because.replaceAll('-', ' ')}`;
   }
 }
 

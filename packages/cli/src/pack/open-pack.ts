@@ -5,9 +5,10 @@ import {
   type Plan,
   type ResolveRequest,
   resolve,
+  type Span,
   validate,
 } from '@ferrule/engine';
-import { type PackReading, readPack } from '@ferrule/source';
+import { type PackReading, type Positions, readPack } from '@ferrule/source';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { complain, say, sayJson } from '../terminal/output.ts';
@@ -84,11 +85,16 @@ function faulty(
   return { exitCode: 1 };
 }
 
+/** A key that is not known stands on itself, any other fault on its value or on what is around it. */
+export function placeOf({ code, pointer }: Diagnostic, positions: Positions): Span | undefined {
+  return (code === 'unknown-key' ? positions.key(pointer) : undefined) ?? positions.nearest(pointer);
+}
+
 /** Diagnostics with the place in the files that each speaks of, in order. */
 function placeDiagnostics(diagnostics: readonly Diagnostic[], reading: PackReading): readonly Diagnostic[] {
   return diagnostics
     .map((one) => {
-      const span = one.span ?? reading.positions.nearest(one.pointer);
+      const span = one.span ?? placeOf(one, reading.positions);
       return span === undefined ? one : { ...one, span };
     })
     .sort(compareDiagnostics);
