@@ -14,14 +14,23 @@ export interface Deed {
 }
 
 interface LawsHere {
-  readonly before: readonly Before[];
+  readonly before: {
+    readonly byOperation: ReadonlyMap<string, readonly Before[]>;
+    readonly byState: ReadonlyMap<string, readonly Entered[]>;
+  };
   readonly after: readonly After[];
 }
 
 interface Before {
-  isAbout(deed: Deed): boolean;
-  /** Made for the first step that the law is about: where it is about none, nothing is wrong with it. */
+  /** Its place among the laws. */
+  readonly number: number;
   guard(): Guard;
+}
+
+/** A law about entering some values of a state. */
+interface Entered {
+  readonly law: Before;
+  readonly values: readonly string[];
 }
 
 interface After {
@@ -78,7 +87,13 @@ export class Laws {
   guards(deed: Deed, frame: Frame): readonly Guard[] {
     const { before } = this.#at(frame);
     if (deed.operations.length === 0 && deed.entering.size === 0) return [];
-    return before.filter((law) => law.isAbout(deed)).map((law) => law.guard());
+    const found = new Set<Before>();
+    for (const operation of deed.operations)
+      for (const law of before.byOperation.get(operation) ?? []) found.add(law);
+    for (const [state, value] of deed.entering)
+      for (const { law, values } of before.byState.get(state) ?? [])
+        if (values.includes(value)) found.add(law);
+    return [...found].sort((a, b) => a.number - b.number).map((law) => law.guard());
   }
 
   /** What must hold after a step has acted, by the laws. */
@@ -94,12 +109,17 @@ export class Laws {
   #at(frame: Frame): LawsHere {
     const known = this.#here.get(frame.bore);
     if (known !== undefined) return known;
-    const before: Before[] = [];
+    const before = { byOperation: new Map<string, Before[]>(), byState: new Map<string, Entered[]>() };
     const after: After[] = [];
     this.#pack.interlocks?.forEach((law, number) => {
       const pointer = pointerTo('/interlocks', number);
-      const guarding = this.#before(law, frame, pointer);
-      if (guarding !== undefined) before.push(guarding);
+      const guard = this.#before(law, frame, pointer);
+      if (guard !== undefined) {
+        const { operations, entering } = aboutOf(law);
+        const guarding = { number, guard: once(guard) };
+        for (const operation of operations) put(before.byOperation, operation, guarding);
+        for (const [state, values] of entering) put(before.byState, state, { law: guarding, values });
+      }
       if (law.never !== undefined) {
         const test: Test = { not: this.#anywhere(law.never, frame, pointerTo(pointer, 'never')) };
         after.push({ guard: guardOf(law, test, pointer), cells: new Set(cellsIn(test)) });
@@ -110,32 +130,18 @@ export class Laws {
     return made;
   }
 
-  #before(law: Interlock, frame: Frame, pointer: string): Before | undefined {
-    const { while: during, operation } = law;
-    const onlyWhile = law['only-while'];
+  /** What makes the guard: only for the first step that the law is about, since where it is about none, nothing is wrong with it. */
+  #before(law: Interlock, frame: Frame, pointer: string): (() => Guard) | undefined {
+    const { while: during, 'only-while': onlyWhile } = law;
     if (during !== undefined) {
-      const forbidden = listOf(law.forbid);
-      return {
-        isAbout: ({ operations }) => operations.some((one) => forbidden.includes(one)),
-        guard: once(() => {
-          const test: Test = { not: this.#anywhere(during, frame, pointerTo(pointer, 'while')) };
-          return guardOf(law, test, pointer);
-        }),
+      return () => {
+        const test: Test = { not: this.#anywhere(during, frame, pointerTo(pointer, 'while')) };
+        return guardOf(law, test, pointer);
       };
     }
     if (onlyWhile === undefined) return undefined;
-    const entered = Object.entries(law.entering ?? {}).map(
-      ([state, values]) => [state, listOf(values as string | readonly string[])] as const,
-    );
-    return {
-      isAbout: ({ operations, entering }) =>
-        (operation !== undefined && operations.includes(operation)) ||
-        entered.some(([state, values]) => values.includes(entering.get(state) ?? '')),
-      guard: once(() => {
-        const test = this.#tracked.test(onlyWhile, frame, pointerTo(pointer, 'only-while'));
-        return guardOf(law, test, pointer);
-      }),
-    };
+    return () =>
+      guardOf(law, this.#tracked.test(onlyWhile, frame, pointerTo(pointer, 'only-while')), pointer);
   }
 
   /** A per-bore state that is forbidden outside a bore is forbidden in any bore. */
@@ -158,6 +164,24 @@ const guardOf = (law: Interlock, test: Test, pointer: string): Guard => ({
   because: { guard: 'interlock', law: law.law, says: law.says },
   pointer,
 });
+
+/** The operations that a law is about, and the values of states that may not be entered against it. */
+function aboutOf(law: Interlock): {
+  readonly operations: readonly string[];
+  readonly entering: readonly (readonly [state: string, values: readonly string[]])[];
+} {
+  if (law.while !== undefined) return { operations: listOf(law.forbid), entering: [] };
+  const entering = Object.entries(law.entering ?? {}).map(
+    ([state, values]) => [state, listOf(values as string | readonly string[])] as const,
+  );
+  return { operations: listOf(law.operation), entering };
+}
+
+function put<T>(lists: Map<string, T[]>, key: string, item: T): void {
+  const list = lists.get(key);
+  if (list === undefined) lists.set(key, [item]);
+  else list.push(item);
+}
 
 function once<T>(make: () => T): () => T {
   let made: T | undefined;

@@ -18,6 +18,10 @@ export function readPackQuantity(
   pointer: string,
   report: Report,
 ): Quantity | undefined {
+  const known = readBefore.get(report) ?? new Map<string, Quantity>();
+  const key = `${kind} ${text}`;
+  const before = known.get(key);
+  if (before !== undefined) return before;
   const read = parseStatement(text, kind);
   if ('fault' in read) {
     const code = read.fault.code === 'wrong-kind' ? 'wrong-quantity' : 'bad-quantity';
@@ -34,6 +38,12 @@ export function readPackQuantity(
       pointer,
       `${writeQuantity(original)} and ${writeQuantity(read.second)} do not agree (${reason}).${should}`,
     );
+    return original;
   }
+  known.set(key, original);
+  readBefore.set(report, known);
   return original;
 }
+
+/** What was read without a fault for one report: written out, a pack states the same values over and over. */
+const readBefore = new WeakMap<Report, Map<string, Quantity>>();

@@ -48,6 +48,15 @@ type OpenNode = Open<BlockNode> | Open<StepNode> | Open<ChooseNode> | Open<HoldN
 
 const always: Test = { all: [] };
 
+/** What the changes of a step come to. */
+interface Changed {
+  readonly effects: readonly Effect[];
+  readonly guards: readonly Guard[];
+  readonly entering: ReadonlyMap<string, string>;
+}
+
+const unchanged: Changed = { effects: [], guards: [], entering: new Map() };
+
 /** The keys of a step by which it does, takes or judges something. */
 const keysThatDo = [
   ...['turn', 'turn-to', 'tighten', 'remove', 'renew', 'wait', 'photograph'],
@@ -650,11 +659,12 @@ export class Unroll {
     ];
   }
 
-  #changes(written: Step, frame: Frame, pointer: string) {
+  #changes(written: Step, frame: Frame, pointer: string): Changed {
+    if (written.changes === undefined) return unchanged;
     const effects: Effect[] = [];
     const guards: Guard[] = [];
     const entering = new Map<string, string>();
-    for (const [state, change] of Object.entries(written.changes ?? {})) {
+    for (const [state, change] of Object.entries(written.changes)) {
       const at = pointerTo(pointer, 'changes', state);
       const cell = this.#tracked.state(state, frame, at);
       const from = listOf(change[0]);
@@ -1255,7 +1265,8 @@ export class Unroll {
             ? (this.#checks.conditions[one.condition]?.entries ?? [])
             : [],
       );
-      for (const index of new Set(reliedOn)) this.#entries.at(index)?.decides.push(node.index);
+      if (reliedOn.length > 0)
+        for (const index of new Set(reliedOn)) this.#entries.at(index)?.decides.push(node.index);
       if (node.node === 'step' && node.check?.check === 'tolerance') {
         for (const index of this.#checks.tolerances[node.check.tolerance]?.entries ?? [])
           this.#entries.at(index)?.judgedBy.push(node.index);
