@@ -45,7 +45,9 @@ describe('crank', () => {
   it('does not plan what cannot be stopped', () => {
     const pack = copyOfPack('valve-clearance/1.0.0', ['pack.yaml', 'accuracy: 10°', 'accuracy: 140°']);
     const { exitCode, stdout } = ferrule(['crank', pack, '--variant', 'marram-four']);
-    expect(stdout).toMatch(/error no-rotation-plan Bore 1 has only 130° to its lift/);
+    expect(stdout).toMatch(
+      /^\S+\/pack\.yaml:\d+:\d+ error no-rotation-plan Bore 1 has only 130° to its lift/,
+    );
     expect(exitCode).toBe(1);
   });
 });

@@ -1,4 +1,4 @@
-import { spawn, spawnSync } from 'node:child_process';
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -32,7 +32,7 @@ export function ferrule(
  */
 export function converse(
   words: readonly string[],
-  answer: (screen: string) => string | undefined | Promise<string>,
+  answer: (screen: string, child: ChildProcess) => string | undefined | Promise<string>,
   cwd = root,
 ): Promise<Ran> {
   return new Promise((done, fail) => {
@@ -51,7 +51,7 @@ export function converse(
         // The same question twice over means that the answer leads nowhere.
         if (screen === before) throw new Error(`asked again:\n${screen}`);
         before = screen;
-        const line = await answer(screen);
+        const line = await answer(screen, child);
         if (line === undefined) child.stdin.end();
         else child.stdin.write(`${line}\n`);
       } catch (error) {

@@ -302,6 +302,20 @@ describe('the conversation', () => {
     expect(exitCode).toBe(0);
   });
 
+  it('keeps everything when it is interrupted, and says where', async () => {
+    const store = scratch();
+    const lines = [...setUp, 'understood', 'done'];
+    const { exitCode, stdout } = await converse([...clearance, '--jobs', store], (_screen, child) => {
+      const line = lines.shift();
+      if (line === undefined) child.kill('SIGINT');
+      return line ?? new Promise(() => undefined);
+    });
+    expect(stdout).toMatch(/^The job is kept in \S+\.jsonl\nGo on with it: ferrule run /m);
+    // 128 and the number of the signal, as POSIX shells report it.
+    expect(exitCode).toBe(130);
+    expect(kindsIn(jobFileIn(store))).toEqual(['started', 'acknowledged', 'done']);
+  });
+
   it('shows signs that would move the cursor as what they are', () => {
     const { stdout } = ferrule(clearance, { lines: ['\u001b[2Jtechnician A', 'lead C', 'quit'] });
     expect(stdout).not.toContain('\u001b');

@@ -1,9 +1,9 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { readJob } from '@ferrule/records';
 import { describe, expect, it } from 'vitest';
-import { ferrule } from './ferrule.ts';
-import { jobFileIn, scratch } from './scratch.ts';
+import { ferrule, root } from './ferrule.ts';
+import { copyOfPack, jobFileIn, scratch } from './scratch.ts';
 
 const clearance = 'specs/valve-clearance/1.0.0';
 const run = ['run', clearance, '--procedure', 'set-clearances', '--variant', 'marram-four'];
@@ -99,11 +99,21 @@ describe('a kept job', () => {
     expect(after.facts.length).toBe(before.facts.length + 2);
   });
 
-  it('is not carried on under other data', () => {
-    const { store, id } = kept();
-    const { exitCode, stderr, stdout } = goOn(store, id, ['0.28'], 'specs/marram-unit-pumps/1.0.0');
-    expect(stdout + stderr).toMatch(/no procedure set-clearances|started with valve-clearance/);
-    expect(exitCode).toBeGreaterThan(0);
+  it('is not carried on under other data, however little has changed', () => {
+    const { store, file, id } = kept();
+    const before = readFileSync(file, 'utf8');
+    const pack = copyOfPack('valve-clearance/1.0.0', [
+      'pack.yaml',
+      'inlet-high: 0.30 mm',
+      'inlet-high: 0.31 mm',
+    ]);
+    const { exitCode, stderr } = goOn(store, id, ['0.28'], pack);
+    expect(stderr).toMatch(
+      /was started with valve-clearance 1\.0\.0 \(sha256:[0-9a-f]{12}…\), and \S+ holds something else/,
+    );
+    expect(readFileSync(file, 'utf8')).toBe(before);
+    expect(exitCode).toBe(1);
+    expect(goOn(store, id, [], 'specs/marram-unit-pumps/1.0.0').exitCode).toBe(2);
   });
 
   it('with a changed line is refused, and the line named', () => {
@@ -136,7 +146,9 @@ describe('the demonstration', () => {
       /^Bore 3: Set point +0\.037 mm +0\.036 mm ± 0\.005 mm +conforming \(judged 2 times\)/m,
     );
     expect(stdout).toMatch(/^1 +360° +0° +4, 3 /m);
-    expect(stdout).toMatch(/^The job is kept in jobs\/\S+\.jsonl$/m);
+    const [, file = ''] = /^The job is kept in (jobs\/\S+\.jsonl)$/m.exec(stdout) ?? [];
+    expect(readJob(join(root, file))).not.toHaveProperty('fault');
+    rmSync(join(root, file));
     expect(stdout).toContain('Try next');
     expect(exitCode).toBe(0);
   });

@@ -12,8 +12,6 @@ try {
   } else {
     const message = fault instanceof Error ? fault.message : String(fault);
     process.stderr.write(`ferrule: a defect of Ferrule itself: ${message}\n`);
-    if (process.env['FERRULE_TRACE'] !== undefined && fault instanceof Error)
-      process.stderr.write(`${fault.stack ?? ''}\n`);
     process.exitCode = 2;
   }
 }

@@ -7,7 +7,7 @@ import {
   resolveVariant,
   writeAngle,
 } from '@ferrule/engine';
-import { callFault, notAmong, openPack } from '../pack/open-pack.ts';
+import { callFault, faulty, notAmong, openPack } from '../pack/open-pack.ts';
 import { columns } from '../terminal/columns.ts';
 import { deferral } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
@@ -27,10 +27,7 @@ export async function showCrank(
   if (wrong !== undefined) return callFault(wrong).exitCode;
   const report = new Report();
   const variant = resolveVariant(pack, options.variant, report);
-  if (report.hasErrors) {
-    for (const one of report.diagnostics) say(`${folder} ${one.severity} ${one.code} ${one.message}`);
-    return 1;
-  }
+  if (report.hasErrors) return faulty(folder, opened.reading, report.diagnostics, options.format).exitCode;
   const written = pack.variants[options.variant];
   const crank = describeCrank(variant);
   if (crank === undefined) {

@@ -1,12 +1,5 @@
-import {
-  describeStep,
-  type Fact,
-  findEntry,
-  findNode,
-  type InstrumentUsed,
-  type Plan,
-} from '@ferrule/engine';
-import { shorten } from '../terminal/wrap.ts';
+import type { Fact, InstrumentUsed, Plan } from '@ferrule/engine';
+import { answerText, entryTitle, stepTitle } from './titles.ts';
 import { writeVerdict } from './write-verdict.ts';
 
 /** A fact in words, for a log. */
@@ -77,23 +70,4 @@ const people = (persons: readonly { readonly role: string; readonly person: stri
 export function writeInstrument(plan: Plan, used: InstrumentUsed): string {
   const title = plan.instruments.find((one) => one.id === used.kind)?.title ?? used.kind;
   return `${title} ${used.identity}${used.due === undefined ? '' : `, calibrated until ${used.due}`}`;
-}
-
-export function stepTitle(plan: Plan, path: string): string {
-  const node = plan.nodes[findNode(plan, path) ?? -1];
-  return node === undefined ? path : describeStep(plan, node).title.replace(/\.$/, '');
-}
-
-/** The title of an entry, cut to `most` signs, with its bore where the title does not say it. */
-export function entryTitle(plan: Plan, name: string, most = 60): string {
-  const entry = plan.entries[findEntry(plan, name) ?? -1];
-  if (entry === undefined) return name;
-  const title = shorten(entry.title.replace(/[:.]$/, ''), most);
-  return entry.bore === undefined || /bore \d+$/.test(title) ? title : `Bore ${entry.bore}: ${title}`;
-}
-
-export function answerText(plan: Plan, name: string, answer: string): string {
-  const entry = plan.entries[findEntry(plan, name) ?? -1];
-  const answers = entry?.entry === 'observation' ? entry.answers : [];
-  return answers.find((one) => one.id === answer)?.text ?? answer;
 }

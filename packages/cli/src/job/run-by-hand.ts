@@ -6,7 +6,7 @@ import { sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { headingOf } from './heading.ts';
 import { keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
-import type { Runnable, RunOptions, TakenUp } from './run-job.ts';
+import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
 import { Session } from './session.ts';
 import { setUp } from './set-up.ts';
 import { isMain, nothingShown, showStanding } from './show-standing.ts';

@@ -1,38 +1,15 @@
 import { dirname, resolve as resolvePath } from 'node:path';
-import { type Job, type Plan, replay } from '@ferrule/engine';
+import { replay } from '@ferrule/engine';
 import { isJobId, jobPath, listJobs, openJob, readJob } from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
-import { callFault, type Faulty, type OpenedPack, openPack, planOf } from '../pack/open-pack.ts';
+import { callFault, type Faulty, openPack, planOf } from '../pack/open-pack.ts';
 import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { complain } from '../terminal/output.ts';
-import { type Keep, keepIn } from './keep.ts';
+import { keepIn } from './keep.ts';
 import { runByHand } from './run-by-hand.ts';
 import { runScripted } from './run-scripted.ts';
-
-export interface RunOptions {
-  readonly format: Format;
-  readonly procedure?: string;
-  readonly variant?: string;
-  readonly answers?: string;
-  readonly jobs?: string;
-  readonly job?: string;
-}
-
-/** A plan that a job runs on, with the pack that it came from. */
-export interface Runnable {
-  readonly folder: string;
-  readonly opened: OpenedPack;
-  readonly plan: Plan;
-  readonly digest: string;
-}
-
-/** A job that was kept and is taken up again. */
-export interface TakenUp {
-  readonly job: Job;
-  readonly keep: Keep;
-  readonly store: string;
-}
+import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
 
 /** Works through a procedure: by hand or by a script, as a new job or one that was kept. */
 export async function runJob(folder: string, options: RunOptions): Promise<ExitCode | typeof INTERRUPTED> {

@@ -10,7 +10,7 @@ import { writeFact } from './describe-fact.ts';
 import { headingOf } from './heading.ts';
 import { type Keep, keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
 import { writeTime } from './occasion.ts';
-import type { Runnable, RunOptions } from './run-job.ts';
+import type { Runnable, RunOptions } from './runnable.ts';
 import { verdictRows, writeVerdictTable } from './verdict-table.ts';
 
 /** Runs a new job with the scripted person that a file of answers makes: a line for each fact, then the verdicts. */

@@ -1,8 +1,9 @@
 import { type Offer, type Offers, offers, type PlanHazard } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
-import { entryTitle, writeInstrument } from './describe-fact.ts';
+import { writeInstrument } from './describe-fact.ts';
 import { positionOf } from './position.ts';
 import type { Session } from './session.ts';
+import { entryTitle } from './titles.ts';
 
 /** What was shown last, so that only what has changed is shown again. */
 export interface Shown {

@@ -1,5 +1,5 @@
 import { findEntry, type Plan, type PlanTolerance, type WrittenVerdict } from '@ferrule/engine';
-import { answerText, entryTitle } from './describe-fact.ts';
+import { answerText, entryTitle } from './titles.ts';
 
 export const toleranceOf = (plan: Plan, name: string): PlanTolerance | undefined =>
   plan.tolerances.find((one) => one.name === name);

@@ -73,7 +73,8 @@ export function noPack(folder: string, diagnostics: readonly Diagnostic[]): Faul
   );
 }
 
-function faulty(
+/** Prints what is wrong with a pack. */
+export function faulty(
   folder: string,
   reading: PackReading,
   diagnostics: readonly Diagnostic[],

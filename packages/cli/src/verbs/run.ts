@@ -1,4 +1,4 @@
-import type { RunOptions } from '../job/run-job.ts';
+import type { RunOptions } from '../job/runnable.ts';
 import { formatOption } from '../terminal/format-option.ts';
 import type { Verb } from './verb.ts';
 

@@ -1,0 +1,29 @@
+import type { Job, Plan } from '@ferrule/engine';
+import type { OpenedPack } from '../pack/open-pack.ts';
+import type { Format } from '../terminal/format-option.ts';
+import type { Keep } from './keep.ts';
+
+/** How `run` is called. */
+export interface RunOptions {
+  readonly format: Format;
+  readonly procedure?: string;
+  readonly variant?: string;
+  readonly answers?: string;
+  readonly jobs?: string;
+  readonly job?: string;
+}
+
+/** A plan that a job runs on, with the pack that it came from. */
+export interface Runnable {
+  readonly folder: string;
+  readonly opened: OpenedPack;
+  readonly plan: Plan;
+  readonly digest: string;
+}
+
+/** A job that was kept and is taken up again. */
+export interface TakenUp {
+  readonly job: Job;
+  readonly keep: Keep;
+  readonly store: string;
+}
