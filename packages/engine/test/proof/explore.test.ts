@@ -1,0 +1,345 @@
+import { describe, expect, test } from 'vitest';
+import { type Exploration, explore, type Refutation } from '../../src/index.ts';
+import { holds, length, limits, packOf, planOf, type Written } from '../small-pack.ts';
+
+const step = (id: string, more: Written = {}): Written => ({ step: id, do: 'x', ...more });
+const states = {
+  pin: { is: ['in', 'out'], starts: 'out', ends: ['in', 'out'] },
+  pump: { per: 'bore', is: ['absent', 'set'], starts: 'absent', ends: ['absent', 'set'] },
+};
+const interlocks = [
+  { law: 'pin-out-to-turn', says: 'The pin is in.', while: { pin: 'in' }, forbid: 'turn-crank' },
+  {
+    law: 'set-on-base',
+    says: 'Its follower is lifted.',
+    operation: 'set-pump',
+    'only-while': { follower: 'on-base-circle' },
+  },
+  { law: 'never-in-and-set', says: 'Never.', never: { pin: 'in', 'any-bore': { pump: 'set' } } },
+];
+const sections: Written = {
+  states,
+  interlocks,
+  operations: { 'set-pump': { title: 'Setting' } },
+  parts: {
+    seal: { title: 'Seal', 'single-use': 'yes' },
+    pump: { title: 'Pump', per: 'bore', identity: 'A9' },
+  },
+};
+const proved = (steps: readonly unknown[], more: Written = {}, others: Written = {}): Exploration =>
+  explore(
+    planOf(
+      packOf(
+        {
+          readings: { gap: length() },
+          tolerances: { fit: limits('gap') },
+          observations: { look: { text: 't', answers: { good: 'G', bad: 'B' } } },
+          ...more,
+          steps,
+        },
+        { ...sections, ...others },
+      ),
+    ),
+  );
+const what = (one: Refutation): string =>
+  one.property === 'goes-on'
+    ? `goes-on ${one.node}`
+    : `${one.property} ${one.property === 'law' ? `${one.node} ` : ''}${one.guard.because.guard === 'interlock' ? one.guard.because.law : one.guard.because.guard}`;
+const trace = (one: Refutation | undefined): readonly string[] =>
+  one?.trace.map(({ node, signal }) => `${node} ${'outcome' in signal ? signal.outcome : signal.signal}`) ??
+  [];
+
+const pinIn = step('pin-in', { changes: { pin: ['out', 'in'] } });
+const pinOut = step('pin-out', { changes: { pin: ['in', 'out'] } });
+const turn: Written = { step: 'turn', turn: '360°' };
+const toTdc: Written = { step: 'to-tdc', 'turn-to': { mark: 'tdc-exhaust', 'proved-by': 'x' } };
+const setPump = (bore: string): Written => ({
+  each: 'bore',
+  of: [bore],
+  id: `for-${bore}`,
+  steps: [step('set', { operation: 'set-pump', changes: { pump: ['absent', 'set'] } })],
+});
+const measure = (outcome: unknown): Written => ({
+  step: 'measure',
+  read: 'gap',
+  judge: 'fit',
+  'if-nonconforming': outcome,
+});
+
+describe('a plan without a fault', () => {
+  test.each<readonly [string, readonly unknown[]]>([
+    ['a turn between taking the pin in and out', [toTdc, pinIn, pinOut, turn]],
+    // On base at TDC on exhaust: bores 1 and 2 (see the engine of the small pack).
+    ['a pump set on its base circle', [toTdc, setPump('1'), setPump('2')]],
+    [
+      'a single-use part renewed',
+      [
+        { step: 'off', remove: 'seal' },
+        { step: 'on', renew: 'seal' },
+      ],
+    ],
+    [
+      'a rework that undoes what it has to',
+      [
+        pinIn,
+        measure({
+          rework: [step('undo', { changes: { pin: ['in', 'out'] } })],
+          'resume-at': 'pin-in',
+          attempts: '3',
+          exhausted: 'worn-out',
+        }),
+        pinOut,
+        turn,
+      ],
+    ],
+    [
+      'a pin that is taken out where it is in',
+      [
+        { step: 'see', observe: 'look' },
+        { ...pinIn, 'only-if': { observed: { look: 'good' } } },
+        { ...pinOut, 'only-if': { state: { pin: 'in' } } },
+        turn,
+      ],
+    ],
+  ])('%s is not refuted', (_, steps) => {
+    expect(proved(steps)).toMatchObject({
+      refutations: [],
+      reachesEnd: true,
+      cutShort: false,
+      unreached: [],
+    });
+  });
+});
+
+describe('a fault is refuted by a shortest way there', () => {
+  test.each<readonly [string, Exploration, string, readonly string[]]>([
+    [
+      'turning with the pin in',
+      proved([toTdc, pinIn, turn]),
+      'law turn pin-out-to-turn',
+      ['to-tdc done', 'pin-in done'],
+    ],
+    [
+      'a pump off its base circle',
+      proved([toTdc, setPump('3')]),
+      'law for-3.bore=3/set set-on-base',
+      ['to-tdc done'],
+    ],
+    [
+      'a pump set while the crank is anywhere',
+      proved([toTdc, { step: 'free', 'turn-until': 'It is free.' }, setPump('1')]),
+      'law for-1.bore=1/set set-on-base',
+      ['to-tdc done', 'free done'],
+    ],
+    [
+      'a pump set a quarter turn on',
+      proved([toTdc, { step: 'turn', turn: '90°' }, setPump('1')]),
+      'law for-1.bore=1/set set-on-base',
+      ['to-tdc done', 'turn done'],
+    ],
+    [
+      'two states that never hold together',
+      proved([toTdc, setPump('1'), pinIn]),
+      'law pin-in never-in-and-set',
+      ['to-tdc done', 'for-1.bore=1/set done'],
+    ],
+    [
+      'a change from what is not',
+      proved([pinIn, step('x'), pinIn].map((one, i) => (i === 2 ? { ...one, step: 'again' } : one))),
+      'law again change-from',
+      ['pin-in done', 'x done'],
+    ],
+    [
+      'what a step requires',
+      proved([step('x'), step('needs', { requires: { pin: 'in' } })]),
+      'law needs requirement',
+      ['x done'],
+    ],
+    [
+      'what a reading requires',
+      proved([{ step: 'm', read: 'gap' }], {
+        readings: { gap: length({ requires: { pin: 'in' } }) },
+        tolerances: {},
+      }),
+      'law m requirement',
+      [],
+    ],
+    [
+      'an end that is not as declared',
+      proved([step('x'), pinIn], { ends: { pin: 'out' } }),
+      'ends ends',
+      ['x done', 'pin-in done'],
+    ],
+    [
+      'a single-use part that is not renewed',
+      proved([{ step: 'off', remove: 'seal' }]),
+      'ends ends',
+      ['off done'],
+    ],
+    ['a part renewed that is still on', proved([{ step: 'on', renew: 'seal' }]), 'law on requirement', []],
+    [
+      'a part removed twice',
+      proved([
+        { step: 'off', remove: 'seal' },
+        { step: 'off-again', remove: 'seal' },
+        { step: 'on', renew: 'seal' },
+      ]),
+      'law off-again requirement',
+      ['off done'],
+    ],
+    [
+      'a reading disturbed and not taken again',
+      proved([{ step: 'm', read: 'gap' }, step('knock', { disturbs: 'gap' })]),
+      'ends ends',
+      ['m recorded', 'knock done'],
+    ],
+    [
+      'a verdict on what was disturbed',
+      proved([
+        { step: 'm', read: 'gap' },
+        step('knock', { disturbs: 'gap' }),
+        { step: 'j', judge: 'fit', 'if-nonconforming': { hold: 'ask-the-lead' } },
+      ]),
+      'goes-on j',
+      ['m recorded', 'knock done'],
+    ],
+    [
+      'a choice without a true case',
+      proved([pinIn, { choose: 'which', cases: [{ when: { state: { pin: 'out' } }, steps: [turn] }] }]),
+      'goes-on which',
+      ['pin-in done'],
+    ],
+    [
+      'a choice with two true cases',
+      proved([
+        {
+          choose: 'which',
+          cases: [
+            { when: { state: { pin: 'out' } }, steps: [turn] },
+            { when: { state: { pin: ['in', 'out'] } }, steps: [step('x')] },
+          ],
+        },
+      ]),
+      'goes-on which',
+      [],
+    ],
+    [
+      'a condition on what may be left out',
+      proved([
+        { step: 'see', observe: 'look', 'not-applicable': 'lead' },
+        step('a', { 'only-if': { observed: { look: 'good' } } }),
+      ]),
+      'goes-on a',
+      ['see omitted'],
+    ],
+    [
+      'a pin left in by a rework',
+      proved([
+        measure({ rework: [pinIn], 'resume-at': 'measure', attempts: '2', exhausted: 'worn-out' }),
+        turn,
+      ]),
+      'law turn pin-out-to-turn',
+      [
+        'measure recorded',
+        'measure high',
+        'measure/if-nonconforming/pin-in done',
+        'measure recorded',
+        'measure conforming',
+      ],
+    ],
+    [
+      'a step left out that takes the pin out',
+      proved([
+        pinIn,
+        { ...measure({ hold: 'ask-the-lead' }) },
+        { ...pinOut, 'not-applicable': 'lead' },
+        turn,
+      ]),
+      'law turn pin-out-to-turn',
+      ['pin-in done', 'measure recorded', 'measure conforming', 'pin-out omitted'],
+    ],
+    [
+      'a pin left in on the last attempt only',
+      proved(
+        [measure({ rework: [step('w')], 'resume-at': 'measure', attempts: '9', exhausted: 'over' }), turn],
+        {},
+        {
+          holds: {
+            ...holds,
+            over: { text: 't', release: [{ rework: [pinIn], 'resume-at': 'measure', times: '1' }] },
+          },
+        },
+      ),
+      'law turn pin-out-to-turn',
+      [
+        'measure recorded',
+        'measure high',
+        'measure released',
+        'measure/over-1/pin-in done',
+        'measure recorded',
+        'measure conforming',
+      ],
+    ],
+  ])('%s', (_, exploration, expected, way) => {
+    expect(exploration.refutations.map(what)).toContain(expected);
+    expect(trace(exploration.refutations.find((one) => what(one) === expected))).toEqual(way);
+  });
+
+  test('with the states there in words', () => {
+    const [found] = proved([toTdc, pinIn, turn]).refutations;
+    expect(found?.states.get('pin')).toBe('in');
+    expect(found?.states.get('crank')).toBe('TDC of cylinder 1, exhaust');
+  });
+
+  test('a law that several ways break is said once for each place', () => {
+    const { refutations } = proved([{ step: 'see', observe: 'look' }, pinIn, turn]);
+    expect(refutations.map(what)).toEqual(['law turn pin-out-to-turn']);
+  });
+});
+
+test('a step that no way reaches is named, and so is an end that none reaches', () => {
+  const exploration = proved([step('needs', { requires: { pin: 'in' } }), step('after')]);
+  expect(exploration).toMatchObject({ unreached: ['after'], reachesEnd: false, cutShort: false });
+  const dead = proved([step('x'), { step: 'never', do: 'x', 'only-if': { state: { pin: 'in' } } }]);
+  expect(dead).toMatchObject({ unreached: ['never'], reachesEnd: true, refutations: [] });
+});
+
+test('a bound is said, never silently kept', () => {
+  const steps = [
+    step('a'),
+    { step: 'see', observe: 'look' },
+    step('b', { 'only-if': { observed: { look: 'good' } } }),
+    step('c'),
+  ];
+  const plan = planOf(
+    packOf({ observations: { look: { text: 't', answers: { good: 'G', bad: 'B' } } }, steps }),
+  );
+  const whole = explore(plan);
+  expect(whole.cutShort).toBe(false);
+  for (let most = 1; most < whole.states; most++)
+    expect(explore(plan, most)).toMatchObject({ cutShort: true, states: most });
+  expect(explore(plan, whole.states)).toMatchObject({ cutShort: false, states: whole.states });
+});
+
+test('attempts are not gone through one by one', () => {
+  const many = (attempts: string): number =>
+    proved([step('a'), measure({ rework: [step('w')], 'resume-at': 'a', attempts, exhausted: 'worn-out' })])
+      .states;
+  expect(many('200')).toBe(many('2'));
+});
+
+test('what no later step reads does not multiply the states', () => {
+  const looks = (count: number): number => {
+    const observations = Object.fromEntries(
+      Array.from({ length: count }, (_, i) => [
+        `look-${i}`,
+        { text: 't', answers: { good: 'G', bad: 'B', odd: 'O' } },
+      ]),
+    );
+    return proved(
+      Object.keys(observations).map((id) => ({ step: `see-${id}`, observe: id })),
+      { observations },
+    ).states;
+  };
+  expect(looks(12)).toBeLessThan(60);
+});
