@@ -15,8 +15,3 @@ export interface JobHeader {
   readonly procedure: string;
   readonly variant: string;
 }
-
-/** The first line as it is stored. */
-export interface StoredHeader extends JobHeader {
-  readonly format: typeof jobFormat;
-}

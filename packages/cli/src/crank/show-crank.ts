@@ -80,7 +80,7 @@ export interface CrankDescription {
 }
 
 /** Undefined for a variant without crank data. */
-export function describeCrank(variant: ResolvedVariant): CrankDescription | undefined {
+function describeCrank(variant: ResolvedVariant): CrankDescription | undefined {
   const { phasing, crank, bores } = variant;
   if (phasing === undefined) return undefined;
   const angles = firingAngles(phasing);

@@ -40,7 +40,7 @@ export const isMain = (offer: Offer): boolean => offer.offer !== 'park' && offer
 
 const severity = ['danger', 'warning', 'caution', 'notice'] as const;
 
-export function sayHazards(say: (text: string) => void, hazards: readonly PlanHazard[]): void {
+function sayHazards(say: (text: string) => void, hazards: readonly PlanHazard[]): void {
   const sorted = [...hazards].sort((a, b) => severity.indexOf(a.signal) - severity.indexOf(b.signal));
   for (const { signal, text } of sorted) say(wrap(text, `${signal.toUpperCase()}  `));
 }

@@ -106,7 +106,7 @@ export const asides: readonly TypedWord[] = [
 ];
 
 /** Words that answer an offer, with what `?` says of them. */
-export const answerWords = [
+const answerWords = [
   { word: 'understood', does: 'the hazards are read and understood' },
   { word: 'done', does: 'the work of this step is done' },
   { word: 'photo', does: 'photo FILE: the picture that this step asks for' },
