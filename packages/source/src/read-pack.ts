@@ -1,5 +1,5 @@
-import { constants, type Dirent } from 'node:fs';
-import { type FileHandle, open, readdir, realpath } from 'node:fs/promises';
+import { closeSync, constants, type Dirent, fstatSync, openSync, readSync } from 'node:fs';
+import { readdir, realpath } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Diagnostic, DiagnosticCode } from '@ferrule/engine';
 import { limits } from './limits.ts';
@@ -22,32 +22,26 @@ const codeOf = (error: unknown): string =>
  */
 const OPEN_FLAGS = constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0);
 
-/** Files that are read at the same time. */
-const AT_ONCE = 8;
-
-/** At most `most` bytes of a file from its start. */
-async function readAtMost(handle: FileHandle, most: number): Promise<Uint8Array> {
-  const buffer = new Uint8Array(most);
-  let length = 0;
-  while (length < most) {
-    const { bytesRead } = await handle.read(buffer, length, most - length, length);
-    if (bytesRead === 0) break;
-    length += bytesRead;
-  }
-  return buffer.slice(0, length);
-}
-
-/** The start of a file, up to one byte more than allowed: enough to see that there are too many. Or what failed. */
-async function load(path: string): Promise<Uint8Array | string> {
-  let handle: FileHandle | undefined;
+/**
+ * The start of a file, up to one byte more than allowed: enough to see that there are too many. Or what failed. Parsing
+ * takes far longer than reading, and waiting for each of many small files longer than both, so nothing waits here.
+ */
+function load(path: string): Uint8Array | string {
+  let handle: number | undefined;
   try {
-    handle = await open(path, OPEN_FLAGS);
-    const { size } = await handle.stat();
-    return await readAtMost(handle, Math.min(size, limits.fileBytes) + 1);
+    handle = openSync(path, OPEN_FLAGS);
+    const buffer = new Uint8Array(Math.min(fstatSync(handle).size, limits.fileBytes) + 1);
+    let length = 0;
+    while (length < buffer.length) {
+      const read = readSync(handle, buffer, length, buffer.length - length, length);
+      if (read === 0) break;
+      length += read;
+    }
+    return buffer.slice(0, length);
   } catch (error) {
     return codeOf(error);
   } finally {
-    await handle?.close();
+    if (handle !== undefined) closeSync(handle);
   }
 }
 
@@ -123,17 +117,16 @@ export async function readPack(folder: string): Promise<PackReading> {
   const chosen = chooseFiles(found);
   const contents = new Map<string, Uint8Array>();
   let total = 0;
-  // The first files beyond the bound are loaded, so that reading can say so; none after them.
-  for (let start = 0; start < chosen.paths.length && total <= limits.packBytes; start += AT_ONCE) {
-    const paths = chosen.paths.slice(start, start + AT_ONCE);
-    const loaded = await Promise.all(paths.map((path) => load(join(root, path))));
-    for (const [place, path] of paths.entries()) {
-      const content = loaded[place];
-      if (content instanceof Uint8Array) {
-        total += content.length;
-        contents.set(path, content);
-      } else report('unreadable-file', `${path} cannot be read (${content}).`, 'Allow reading it.');
+  for (const path of chosen.paths) {
+    // The first file beyond the bound is loaded, so that reading can say so; none after it.
+    if (total > limits.packBytes) break;
+    const content = load(join(root, path));
+    if (typeof content === 'string') {
+      report('unreadable-file', `${path} cannot be read (${content}).`, 'Allow reading it.');
+      continue;
     }
+    total += content.length;
+    contents.set(path, content);
   }
   return readChosen(chosen.paths, contents, [...diagnostics, ...chosen.diagnostics]);
 }
