@@ -1,7 +1,6 @@
 import {
   compareDiagnostics,
   type Diagnostic,
-  type Exploration,
   explore,
   type Pack,
   type Plan,
@@ -10,18 +9,10 @@ import {
   validate,
 } from '@ferrule/engine';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
+import type { Proof } from './proof.ts';
 import { reportProofs, reportUnreached } from './report-proof.ts';
 import { reportTrialNames } from './report-trial-names.ts';
 import { reportUnused } from './report-unused.ts';
-
-/** One procedure of a pack, proved for one variant. */
-export interface Proof {
-  readonly procedure: string;
-  readonly variant: string;
-  /** Steps of the plan, written out. */
-  readonly steps: number;
-  readonly exploration: Exploration;
-}
 
 export interface CheckReport {
   readonly pack?: Pack;
@@ -31,6 +22,8 @@ export interface CheckReport {
   readonly diagnostics: readonly Diagnostic[];
   readonly proofs: readonly Proof[];
   readonly files: readonly PackFile[];
+  /** Where the steps of a way through the pack stand in its files. */
+  readonly positions: Positions;
 }
 
 export interface CheckOptions {
@@ -49,10 +42,11 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const read = await readPack(folder);
   const finish = (
     found: readonly Diagnostic[],
-    more: Omit<CheckReport, 'diagnostics' | 'files'>,
+    more: Omit<CheckReport, 'diagnostics' | 'files' | 'positions'>,
   ): CheckReport => ({
     ...more,
     files: read.files,
+    positions: read.positions,
     diagnostics: place([...read.diagnostics, ...found], read.positions),
   });
   const isHidden = (one: Diagnostic): boolean =>

@@ -1,5 +1,6 @@
-export { type CheckOptions, type CheckReport, checkPack, jobsOf, type Proof } from './check-pack.ts';
+export { type CheckOptions, type CheckReport, checkPack, jobsOf } from './check-pack.ts';
 export { ScriptClock } from './clock.ts';
+export type { Proof } from './proof.ts';
 export { reportUnused } from './report-unused.ts';
 export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { answersOf, runTrial, type TrialResult } from './run-trial.ts';

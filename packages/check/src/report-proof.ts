@@ -7,7 +7,7 @@ import {
   type Remedy,
   type Report,
 } from '@ferrule/engine';
-import type { Proof } from './check-pack.ts';
+import type { Proof } from './proof.ts';
 
 /**
  * Reports what the explorations refuted, each fault once with the variants that it shows up in, and where one was cut

@@ -51,7 +51,7 @@ function write(folder: string, report: CheckReport): string {
   return [
     ...diagnostics.map((one) => writeDiagnostic(folder, one)),
     ...(diagnostics.length > 0 ? [''] : []),
-    ...writeProofs(folder, report),
+    ...writeProofs(report),
     `${name}: ${counted.join(', ')} in ${report.files.length} files.${unproved}`,
     ...(proofs.length > 0
       ? [

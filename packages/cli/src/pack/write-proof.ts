@@ -9,17 +9,18 @@ import {
   type Signal,
   type Trace,
 } from '@ferrule/engine';
+import type { Positions } from '@ferrule/source';
 import { wrap } from '../terminal/wrap.ts';
 
 /** Steps that are shown from the end of a way; the way before them only leads there. */
 const LAST_STEPS = 12;
 
 /** The proofs of a checked pack as lines: what was explored, what was refuted and how, what was not reached. */
-export function writeProofs(_folder: string, { pack, proofs }: CheckReport): readonly string[] {
-  return proofs.flatMap((proof) => [...writeProof(pack, proof), '']);
+export function writeProofs({ pack, proofs, positions }: CheckReport): readonly string[] {
+  return proofs.flatMap((proof) => [...writeProof(pack, proof, positions), '']);
 }
 
-function writeProof(pack: Pack | undefined, proof: Proof): readonly string[] {
+function writeProof(pack: Pack | undefined, proof: Proof, positions: Positions): readonly string[] {
   const { exploration, procedure, variant } = proof;
   const { refutations, unreached, cutShort, reachesEnd } = exploration;
   const verdict = cutShort
@@ -36,7 +37,7 @@ function writeProof(pack: Pack | undefined, proof: Proof): readonly string[] {
     pack === undefined || refutations.length === 0 ? undefined : resolve(pack, { procedure, variant }).plan;
   if (plan !== undefined)
     refutations.forEach((one, index) => {
-      lines.push(...writeRefutation(plan, one, index + 1));
+      lines.push(...writeRefutation(plan, one, index + 1, positions));
     });
   if (cutShort) lines.push('  It stopped at its bound before it had seen everything.');
   if (unreached.length > 0 && refutations.length === 0) {
@@ -47,7 +48,12 @@ function writeProof(pack: Pack | undefined, proof: Proof): readonly string[] {
   return lines;
 }
 
-function writeRefutation(plan: Plan, refutation: Refutation, number: number): readonly string[] {
+function writeRefutation(
+  plan: Plan,
+  refutation: Refutation,
+  number: number,
+  positions: Positions,
+): readonly string[] {
   const { trace } = refutation;
   const shown = trace.slice(-LAST_STEPS);
   const skipped = trace.length - shown.length;
@@ -55,9 +61,18 @@ function writeRefutation(plan: Plan, refutation: Refutation, number: number): re
     `  ${number}. ${whatFails(plan, refutation)}`,
     ...(skipped > 0 ? [`     ${skipped} steps before these: see --format json`] : []),
     ...shown.map((one, index) =>
-      wrap(whatHappens(plan, one), `     ${String(skipped + index + 1).padStart(3)}. `),
+      wrap(
+        `${whatHappens(plan, one)}${at(positions, one)}`,
+        `     ${String(skipped + index + 1).padStart(3)}. `,
+      ),
     ),
   ];
+}
+
+/** Where a step stands in the pack: ` procedures/fit-pump.yaml:61`. */
+function at(positions: Positions, { pointer }: Trace): string {
+  const span = positions.nearest(pointer);
+  return span === undefined ? '' : `  ${span.file}:${span.line}`;
 }
 
 function whatFails(plan: Plan, refutation: Refutation): string {
@@ -118,7 +133,7 @@ function saysSignal(plan: Plan, signal: Signal): string {
 }
 
 /** The proofs as plain data, with each way in words. */
-export function describeProofs({ pack, proofs }: CheckReport): readonly unknown[] {
+export function describeProofs({ pack, proofs, positions }: CheckReport): readonly unknown[] {
   return proofs.map(({ procedure, variant, steps, exploration }) => {
     const { refutations, states, unreached, reachesEnd, cutShort } = exploration;
     const plan =
@@ -138,6 +153,7 @@ export function describeProofs({ pack, proofs }: CheckReport): readonly unknown[
         ...(plan === undefined ? {} : { means: whatFails(plan, one) }),
         way: one.trace.map((step) => ({
           step: step.node,
+          at: positions.nearest(step.pointer),
           ...(plan === undefined ? {} : { means: whatHappens(plan, step) }),
         })),
       })),

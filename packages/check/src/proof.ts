@@ -1,0 +1,10 @@
+import type { Exploration } from '@ferrule/engine';
+
+/** One procedure of a pack, proved for one variant. */
+export interface Proof {
+  readonly procedure: string;
+  readonly variant: string;
+  /** Steps of the plan, written out. */
+  readonly steps: number;
+  readonly exploration: Exploration;
+}
