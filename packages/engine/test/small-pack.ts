@@ -23,7 +23,7 @@ export const engine: Written = {
   facts: { 'gap-low': '1.0 mm', 'gap-high': '2.0 mm', colour: 'grey' },
 };
 
-export const roles: Written = {
+const roles: Written = {
   technician: { title: 'Technician' },
   lead: { title: 'Lead' },
   second: { title: 'Second person' },

@@ -120,7 +120,7 @@ function branch(plan: Plan, walk: Walk, truths: readonly boolean[]): void {
 }
 
 /** What the cells become by the act of a step. */
-export function applyEffects(node: StepNode, bytes: Uint8Array): void {
+function applyEffects(node: StepNode, bytes: Uint8Array): void {
   for (const effect of node.effects) {
     bytes[effect.cell] = 'to' in effect ? effect.to : (effect.table[bytes[effect.cell] ?? 0] ?? 0);
   }
@@ -229,7 +229,7 @@ function loosenPart(plan: Plan, walk: Walk, found: Extract<Entry, { entry: 'iden
 }
 
 /** Whether a step could be acted now: its guards hold, and its changes can be made. */
-export function canAct(node: StepNode, bytes: Uint8Array): boolean {
+function canAct(node: StepNode, bytes: Uint8Array): boolean {
   return actFaults(node, bytes).length === 0;
 }
 
@@ -272,4 +272,4 @@ function goBack(
 }
 
 /** The hold that every plan has, for a struck entry that the present states do not let be taken again. */
-export const STRUCK_HOLD = 0;
+const STRUCK_HOLD = 0;

@@ -105,7 +105,7 @@ export class Batch {
 }
 
 /** The verdict on a step that waits for one, or undefined while something is missing for it. */
-export function verdictAt(
+function verdictAt(
   plan: Plan,
   job: Job,
   node: StepNode,

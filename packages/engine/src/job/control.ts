@@ -43,9 +43,6 @@ export const PHASE = {
   CASE: 16,
 } as const;
 
-/** The phase of the node that the job is at, as a word. */
-export type PhaseWord = 'deciding' | 'hazards' | 'act' | 'entries' | 'judge' | 'witness' | 'holding';
-
 /** The control in which a job starts: nothing done, cells as the plan says. The job walks on from here. */
 export function blankControl(plan: Plan): Control {
   const bytes = new Uint8Array(plan.cells.length + plan.nodes.length);

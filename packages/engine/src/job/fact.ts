@@ -1,5 +1,4 @@
 import type { InconclusiveReason, Side, VerdictWord } from '../measure/index.ts';
-import type { Signal } from './signal.ts';
 
 /**
  * One thing that happened, as it is stored. `seq` counts from 1 without gaps; `id`, `at` and `by` come from the host;
@@ -151,8 +150,3 @@ export const factKinds = [
   'resumed',
   'closed',
 ] as const satisfies readonly FactBody['kind'][];
-
-/** Facts that change nothing in the control: they are for people. */
-export const silentKinds: readonly FactBody['kind'][] = ['equipped', 'held', 'noted'];
-
-export type SignalOf = (fact: FactBody) => Signal | undefined;

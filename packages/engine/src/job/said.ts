@@ -1,6 +1,6 @@
 import type { Refusal } from './refusal.ts';
 
-export const LONGEST_REASON = 1000;
+const LONGEST_REASON = 1000;
 
 /** A refusal of a text that a person has to give, or undefined: it must be there, and not without end. */
 export function refusedText(text: string, what: string, longest = LONGEST_REASON): Refusal | undefined {

@@ -66,18 +66,21 @@ function branches(plan: Plan, control: Control): readonly Signal[] {
   if (node === undefined) return [];
   const { bytes } = control;
   const open = openConditions(node, plan, bytes);
-  const readable = open.every((condition) =>
-    plan.conditions[condition]?.entries.every((entry) => isLive(plan.entries[entry], bytes)),
-  );
+  const isRecorded = recordedIn(plan, bytes);
+  const possible = open.map((index) => {
+    const condition = plan.conditions[index];
+    return condition === undefined ? neither : possibleTruths(condition.lowered.typed, isRecorded);
+  });
   const decisions = openDecisions(node, plan, bytes);
   const lacks = decisions.some((one) => one.by === 'test' && decided(plan, one, bytes) === undefined);
   // Nothing to read: an observation is missing, or not exactly one case is true.
-  if (open.length === 0 || lacks || !readable) return [];
+  if (open.length === 0 || lacks) return [];
   const isChoice = node.node === 'choose' && decisions[0] !== node.onlyIf;
   const out: Signal[] = [];
   // Each combination of truths is possible as far as the control knows; at a choice at most one case is true.
   for (let bits = 0; bits < 1 << open.length; bits++) {
     const truth = open.map((_, place) => (bits & (1 << place)) !== 0);
+    if (!truth.every((yes, place) => (yes ? possible[place]?.true : possible[place]?.false) === true)) continue;
     const isTrue = (decision: Decision): boolean => {
       const place = decision.by === 'condition' ? open.indexOf(decision.condition) : -1;
       return place >= 0 ? truth[place] === true : decided(plan, decision, bytes) === true;
@@ -116,6 +119,13 @@ function takings(plan: Plan, control: Control, index: number): readonly Signal[]
 const knownPart = (entry: Extract<Entry, { entry: 'identity' }>, control: Control): boolean =>
   control.bytes[entry.partCell] !== PART.unknown;
 
+const neither: PossibleTruths = { true: false, false: false };
+
+/** Which names are recorded and still count. */
+function recordedIn(plan: Plan, bytes: Uint8Array): (name: string) => boolean {
+  return (name) => name === 'variant' || isLive(plan.entries[findEntry(plan, name) ?? -1], bytes);
+}
+
 /** Whether an entry is recorded and still counts. */
 export function isLive(entry: Entry | undefined, bytes: Uint8Array): boolean {
   if (entry === undefined) return false;
@@ -130,7 +140,7 @@ function judgements(plan: Plan, control: Control, node: StepNode): readonly Sign
     const tolerance = plan.tolerances[check.tolerance];
     if (
       tolerance === undefined ||
-      !tolerance.entries.every((entry) => isLive(plan.entries[entry], control.bytes))
+      !canHaveValue(tolerance.value, recordedIn(plan, control.bytes))
     )
       return [];
     const out: Signal[] = [{ signal: 'judged', outcome: 'conforming' }];
