@@ -88,7 +88,7 @@ const outputs = {
   'schema/pack.schema.json': `${JSON.stringify(published, null, 2)}\n`,
   'src/model/generated/document.ts': readonly,
   'src/model/generated/format-schema.ts': `// Generated from schema/pack.schema.yaml by \`npm run generate\`. Do not edit.
-import type { Schema } from '../schema-errors.ts';
+import type { Schema } from '../schema.ts';
 
 export const formatSchema: Schema = ${JSON.stringify(formatSchema)};
 `,

@@ -1,6 +1,8 @@
+import { canHaveValue, type PossibleTruths, possibleTruths } from '../logic/index.ts';
 import { type Decision, ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan.ts';
 import { actFaults, openConditions, openDecisions } from './advance.ts';
 import { type Control, decided, failing, holds, PHASE, progressOf } from './control.ts';
+import { findEntry } from './find.ts';
 import type { PartOutcome, Signal } from './signal.ts';
 
 /** Everything that can happen in a control: the way on, and what a person may do besides. */
@@ -80,7 +82,8 @@ function branches(plan: Plan, control: Control): readonly Signal[] {
   // Each combination of truths is possible as far as the control knows; at a choice at most one case is true.
   for (let bits = 0; bits < 1 << open.length; bits++) {
     const truth = open.map((_, place) => (bits & (1 << place)) !== 0);
-    if (!truth.every((yes, place) => (yes ? possible[place]?.true : possible[place]?.false) === true)) continue;
+    if (!truth.every((yes, place) => (yes ? possible[place]?.true : possible[place]?.false) === true))
+      continue;
     const isTrue = (decision: Decision): boolean => {
       const place = decision.by === 'condition' ? open.indexOf(decision.condition) : -1;
       return place >= 0 ? truth[place] === true : decided(plan, decision, bytes) === true;
@@ -138,11 +141,7 @@ function judgements(plan: Plan, control: Control, node: StepNode): readonly Sign
   if (check === undefined) return [];
   if (check.check === 'tolerance') {
     const tolerance = plan.tolerances[check.tolerance];
-    if (
-      tolerance === undefined ||
-      !canHaveValue(tolerance.value, recordedIn(plan, control.bytes))
-    )
-      return [];
+    if (tolerance === undefined || !canHaveValue(tolerance.value, recordedIn(plan, control.bytes))) return [];
     const out: Signal[] = [{ signal: 'judged', outcome: 'conforming' }];
     for (const side of tolerance.sides) out.push({ signal: 'judged', outcome: side });
     if (check.inconclusive !== undefined) out.push({ signal: 'judged', outcome: 'inconclusive' });

@@ -7,6 +7,7 @@ export { type Fact, type Formula, type Lowered, lower } from './lower.ts';
 export { constantsComparedWith, namesIn } from './names.ts';
 export { nearest } from './nearest.ts';
 export { DEEPEST, LARGEST } from './out-of-bounds.ts';
+export { canHaveValue, type PossibleTruths, possibleTruths } from './possible.ts';
 export {
   type AmountType,
   type ListType,

@@ -4,7 +4,8 @@ import type { Pack } from './generated/document.ts';
 import { formatSchema } from './generated/format-schema.ts';
 import { pointerTo, valueAt } from './pointer.ts';
 import { Report } from './report.ts';
-import { type Schema, type SchemaError, schemaErrors } from './schema-errors.ts';
+import type { Schema } from './schema.ts';
+import { type SchemaError, schemaErrors } from './schema-errors.ts';
 
 export type Validated =
   | { readonly pack: Pack; readonly diagnostics: readonly [] }
