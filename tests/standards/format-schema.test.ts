@@ -108,7 +108,7 @@ test.each(['marram-unit-pumps', 'valve-clearance'])(
     const count = placesIn(document).length;
     let missed = 0;
     // A step that has no common divisor with the number of mistakes meets every kind of place with every mistake.
-    for (let index = 0, turn = 0; index < count; index += Math.ceil(count / 250), turn++) {
+    for (let index = 0, turn = 0; index < count; index += Math.ceil(count / 130), turn++) {
       const copy: unknown = JSON.parse(text);
       const place = placesIn(copy)[index];
       const mistake = mistakes[turn % mistakes.length];
@@ -119,7 +119,7 @@ test.each(['marram-unit-pumps', 'valve-clearance'])(
       expect(told(copy), `mistake ${turn % mistakes.length} at ${place.key}`).toEqual(expected);
       if (expected.length > 0) missed++;
     }
-    expect(missed).toBeGreaterThan(100);
+    expect(missed).toBeGreaterThan(60);
   },
 );
 
