@@ -91,7 +91,9 @@ export class ExpressionRewriter {
   }
 
   #knows(name: string, frame: Frame): boolean {
-    return this.#search(name, frame) !== undefined;
+    if (this.#search(name, frame) !== undefined) return true;
+    // A value of a performed procedure that it does not export is looked up too, so that this is said.
+    return performedIn(frame.document).some((one) => name.startsWith(`${one.as}.`));
   }
 
   /** A name as an expression: an instance, or a derived value written out. */

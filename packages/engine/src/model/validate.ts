@@ -65,8 +65,7 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       const key = String(wanted);
       const meant = nearest(key, keysOfLike(found, key));
       report.add('unknown-key', pointerTo(place, key), `The key ${key} is not known here.`, {
-        remedy:
-          meant === undefined ? 'Leave it out; a key of your own starts with x-.' : `Did you mean ${meant}?`,
+        remedy: unknownKeyRemedy(key, meant),
       });
       return;
     }
@@ -130,6 +129,12 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
     default:
       report.add('wrong-form', place, `This does not fit the format (${keyword}).`);
   }
+}
+
+function unknownKeyRemedy(key: string, meant: string | undefined): string {
+  // Inside { } a comma ends a text, and what follows it is taken for the next key.
+  if (/\s/.test(key)) return 'Was this part of a text? Inside { } a text with a comma stands in quotes.';
+  return meant === undefined ? 'Leave it out; a key of your own starts with x-.' : `Did you mean ${meant}?`;
 }
 
 function patternRemedy(pattern: string): string {
