@@ -109,7 +109,7 @@ const condition: Keyword = (schema) => {
   return (value, pointer, branch, errors) => {
     const missed: SchemaError[] = [];
     asked(value, pointer, branch, missed);
-    (missed.length === 0 ? no : yes)(value, pointer, branch, errors);
+    (missed.length === 0 ? yes : no)(value, pointer, branch, errors);
   };
 };
 
