@@ -1,6 +1,7 @@
 // A whole job in a page: the engine decides in the browser, and no code is made from text, so the page runs under a
 // Content-Security-Policy without unsafe-eval. Texts of the pack go in as text, never as markup.
-import { decide, offers, resolve, start, validate } from './engine.js';
+import { decide, offers, resolve, start } from './engine/index.js';
+import { validate } from './engine/validate.js';
 
 const element = (id) => document.getElementById(id);
 const show = (id, text) => {

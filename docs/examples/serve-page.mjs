@@ -1,6 +1,6 @@
 // Serves docs/examples/embed-page.html on this machine only, with a pack frozen into a bundle, since a browser reads no
 // YAML. From the root of a built checkout (npm run build): node docs/examples/serve-page.mjs [pack folder] [port]
-import { readFile } from 'node:fs/promises';
+import { readdir, readFile } from 'node:fs/promises';
 import { createServer } from 'node:http';
 import { fileURLToPath } from 'node:url';
 import { bundleOf, readPack } from '@ferrule/source';
@@ -13,9 +13,13 @@ if (diagnostics.length > 0) throw new Error(diagnostics[0].message);
 const files = {
   '/': ['text/html', await readFile(here('embed-page.html'))],
   '/embed-page.js': ['text/javascript', await readFile(here('embed-page.js'))],
-  '/engine.js': ['text/javascript', await readFile(here('../../packages/engine/dist/index.js'))],
   '/bundle.json': ['application/json', JSON.stringify({ document, digest: bundleOf(document).digest })],
 };
+// The built engine: index.js, validate.js and the pieces that they share.
+const engine = here('../../packages/engine/dist');
+for (const name of await readdir(engine)) {
+  files[`/engine/${name}`] = ['text/javascript', await readFile(`${engine}/${name}`)];
+}
 const policy =
   "default-src 'none'; script-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'";
 

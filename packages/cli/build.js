@@ -1,6 +1,14 @@
 // Bundles the command into one file, and each library package into one file for those who embed it.
-import { existsSync, mkdirSync, readdirSync, realpathSync, renameSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  renameSync,
+  writeFileSync,
+} from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import * as esbuild from 'esbuild';
 
@@ -33,14 +41,24 @@ const command = {
 /** The engine carries its dependencies and runs anywhere; the other libraries leave theirs to the installer. */
 const library = (name) => ({
   ...shared,
-  entryPoints: [join(packages, name, 'src/index.ts')],
-  outfile: join(packages, name, 'dist/index.js'),
+  entryPoints: entriesOf(name),
+  outdir: join(packages, name, 'dist'),
+  splitting: true,
   platform: 'neutral',
   mainFields: ['module', 'main'],
   target: 'es2022',
   minify: name === 'engine',
   ...(name === 'engine' ? {} : { packages: 'external' }),
 });
+
+/** The files that a package can be imported by, as its exports name them, with their names when built. */
+function entriesOf(name) {
+  const { exports } = JSON.parse(readFileSync(join(packages, name, 'package.json'), 'utf8'));
+  return Object.values(exports).map((entry) => ({
+    in: join(packages, name, entry.source),
+    out: basename(entry.default, '.js'),
+  }));
+}
 
 /** Written beside and moved into place, so that another process never reads half a file. */
 function put(file, contents) {

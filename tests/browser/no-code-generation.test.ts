@@ -1,11 +1,14 @@
 import { fileURLToPath } from 'node:url';
 import { createContext, runInContext } from 'node:vm';
-import * as engine from '@ferrule/engine';
+import * as core from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { bundleOf, readPack } from '@ferrule/source';
 import { build } from 'esbuild';
 import { beforeAll, expect, test } from 'vitest';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
+
+const engine = { ...core, validate };
 
 /** The engine as a browser loads it, in a realm that has the language only: no host, and no code from text. */
 let realm: object;
@@ -14,7 +17,10 @@ let bundle: { readonly text: string; readonly digest: string };
 
 beforeAll(async () => {
   const { outputFiles } = await build({
-    entryPoints: [`${root}/packages/engine/src/index.ts`],
+    stdin: {
+      contents: "export * from '@ferrule/engine'; export { validate } from '@ferrule/engine/validate';",
+      resolveDir: root,
+    },
     bundle: true,
     write: false,
     minify: true,
@@ -87,7 +93,7 @@ test('a whole job runs there from a bundle, with the same facts as here', () => 
   const texts = `${JSON.stringify(bundle.text)}, ${JSON.stringify(bundle.digest)}`;
   const there = inRealm(`(${work})(engine, ${texts})`);
   expect(there).toBe(here);
-  const kinds = (JSON.parse(here) as readonly engine.Fact[]).map(({ fact }) => fact.kind);
+  const kinds = (JSON.parse(here) as readonly core.Fact[]).map(({ fact }) => fact.kind);
   expect(kinds.filter((kind) => kind === 'judged')).toHaveLength(8);
   expect([kinds[0], kinds.at(-1)]).toEqual(['started', 'closed']);
 });

@@ -1,14 +1,5 @@
-import {
-  decide,
-  describeCells,
-  type Fact,
-  type Job,
-  offers,
-  replay,
-  resolve,
-  start,
-  validate,
-} from '@ferrule/engine';
+import { decide, describeCells, type Fact, type Job, offers, replay, resolve, start } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { describe, expect, test } from 'vitest';
 import { conformanceCases } from './case.ts';
 

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { runTrials } from '@ferrule/check';
-import { Report, resolve, validate } from '@ferrule/engine';
+import { Report, resolve } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { readPackFromFiles } from '@ferrule/source';
 import { FAILSAFE_SCHEMA, load } from 'js-yaml';
 import { describe, expect, it } from 'vitest';

@@ -1,5 +1,7 @@
 import { jobsOf, reportUnused, runTrial } from '@ferrule/check';
-import { explore, type Pack, pointerTo, Report, resolve, type Trial, validate } from '@ferrule/engine';
+import { type Pack, pointerTo, Report, resolve, type Trial } from '@ferrule/engine';
+import { explore } from '@ferrule/engine/proof';
+import { validate } from '@ferrule/engine/validate';
 
 type Json = string | readonly Json[] | { readonly [key: string]: Json };
 

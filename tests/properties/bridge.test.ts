@@ -6,7 +6,6 @@ import {
   type Control,
   decide,
   ENTRY,
-  explore,
   type Fact,
   type Job,
   jobFrom,
@@ -19,10 +18,11 @@ import {
   signalOf,
   signals,
   start,
-  validate,
   waysOn,
   withFact,
 } from '@ferrule/engine';
+import { explore } from '@ferrule/engine/proof';
+import { validate } from '@ferrule/engine/validate';
 import { bundleOf, readPack } from '@ferrule/source';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { Liveness } from '../../packages/engine/src/proof/liveness.ts';

@@ -1,4 +1,5 @@
-import { type Pack, type Plan, Report, resolve, validate } from '@ferrule/engine';
+import { type Pack, type Plan, Report, resolve } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { readPack } from '@ferrule/source';
 
 /** The demonstration pack that is measured, and the procedure that is its main job. */

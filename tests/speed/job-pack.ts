@@ -1,4 +1,5 @@
-import { type Pack, type Plan, resolve, validate } from '@ferrule/engine';
+import { type Pack, type Plan, resolve } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 
 /** Rounds of three steps, twenty of which make a procedure of sixty. */
 const ROUNDS = 20;

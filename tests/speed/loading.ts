@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { validate } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { readPack } from '@ferrule/source';
 import { load } from 'js-yaml';
 import { contest } from './contest.ts';

@@ -1,4 +1,4 @@
-import { explore } from '@ferrule/engine';
+import { explore } from '@ferrule/engine/proof';
 import { median } from './contest.ts';
 import { planFor, readDemoPack } from './demo-pack.ts';
 import { duration, type Row } from './row.ts';

@@ -5,11 +5,10 @@ import { type Row, significant } from './row.ts';
 
 const AIM_KILOBYTES = 60;
 const engine = 'packages/engine/src';
-const validator = `${engine}/model/schema-errors.ts`;
+const validator = `${engine}/validate.ts`;
 
-/** What a page takes from the engine to check a bundle, run a job from it, show it and take it up again. */
+/** What a page takes from the engine to run a job, show it and take it up again. */
 const runsJobs = [
-  'validate',
   'resolve',
   'start',
   'decide',
@@ -79,7 +78,9 @@ export async function measureSize(): Promise<readonly Row[]> {
     { ...row('Ferrule, the whole engine', whole), aim: aim(whole) },
     { ...row('Ferrule, what a page loads to run jobs', running), aim: aim(running) },
   ];
-  const parts = readdirSync(engine, { withFileTypes: true }).filter((entry) => entry.isDirectory());
+  const parts = readdirSync(engine, { withFileTypes: true }).filter(
+    (entry) => entry.isDirectory() && entry.name !== 'proof',
+  );
   for (const { name } of parts) {
     rows.push(
       row(
@@ -88,7 +89,8 @@ export async function measureSize(): Promise<readonly Row[]> {
       ),
     );
   }
-  rows.push(row('of model: the check against the format', await sizeOf([`./${validator}`])));
+  rows.push(row('apart: the check against the format, by ajv', await sizeOf([`./${validator}`])));
+  rows.push(row('apart: the proof, with what it needs', await sizeOf([`./${engine}/proof/index.ts`])));
   for (const name of [
     'json-logic-js',
     'json-logic-engine',

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { pointerTo, validate } from '@ferrule/engine';
+import { pointerTo } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { readPack } from '@ferrule/source';
 import Ajv, { type ErrorObject } from 'ajv/dist/2020.js';
 import { expect, test } from 'vitest';

@@ -1,13 +1,6 @@
-import {
-  compareDiagnostics,
-  type Diagnostic,
-  explore,
-  type Pack,
-  type Plan,
-  Report,
-  resolve,
-  validate,
-} from '@ferrule/engine';
+import { compareDiagnostics, type Diagnostic, type Pack, type Plan, Report, resolve } from '@ferrule/engine';
+import { explore } from '@ferrule/engine/proof';
+import { validate } from '@ferrule/engine/validate';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
 import type { Proof } from './proof.ts';
 import { reportProofs, reportUnreached } from './report-proof.ts';

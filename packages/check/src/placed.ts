@@ -1,13 +1,5 @@
-import {
-  type Answers,
-  type Control,
-  decide,
-  firstWays,
-  PHASE,
-  type Plan,
-  start,
-  type Trial,
-} from '@ferrule/engine';
+import { type Answers, type Control, decide, PHASE, type Plan, start, type Trial } from '@ferrule/engine';
+import { firstWays } from '@ferrule/engine/proof';
 import { ScriptedPerson } from './scripted-person.ts';
 
 /**

@@ -1,4 +1,4 @@
-import type { Exploration } from '@ferrule/engine';
+import type { Exploration } from '@ferrule/engine/proof';
 
 /** One procedure of a pack, proved for one variant. */
 export interface Proof {

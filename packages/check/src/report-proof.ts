@@ -3,10 +3,10 @@ import {
   type Plan,
   type PlanRelease,
   pointerTo,
-  type Refutation,
   type Remedy,
   type Report,
 } from '@ferrule/engine';
+import type { Refutation } from '@ferrule/engine/proof';
 import type { Proof } from './proof.ts';
 
 /**

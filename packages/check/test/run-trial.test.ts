@@ -1,4 +1,4 @@
-import { validate } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { bundleOf, readPack } from '@ferrule/source';
 import { expect, test } from 'vitest';
 import { runTrials } from '../src/index.ts';

@@ -24,5 +24,4 @@ export {
 } from './logic/index.ts';
 export * from './measure/index.ts';
 export * from './model/index.ts';
-export * from './proof/index.ts';
 export * from './quantity/index.ts';

@@ -1,4 +1,5 @@
-import { type Diagnostic, type Pack, type Plan, Report, resolve, validate } from '../src/index.ts';
+import { type Diagnostic, type Pack, type Plan, Report, resolve } from '../src/index.ts';
+import { validate } from '../src/validate.ts';
 
 /** A document as an author writes it: maps, lists and texts. */
 export type Written = { readonly [key: string]: unknown };

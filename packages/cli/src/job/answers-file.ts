@@ -1,7 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { answersOf } from '@ferrule/check';
-import { type Answers, type Diagnostic, type Trial, validate } from '@ferrule/engine';
+import type { Answers, Diagnostic, Trial } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { readPackFromFiles } from '@ferrule/source';
 import type { Faulty, OpenedPack } from '../pack/open-pack.ts';
 import { callFault, placeOf } from '../pack/open-pack.ts';

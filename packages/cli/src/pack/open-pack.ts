@@ -6,8 +6,8 @@ import {
   type ResolveRequest,
   resolve,
   type Span,
-  validate,
 } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { type PackReading, type Positions, readPack } from '@ferrule/source';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';

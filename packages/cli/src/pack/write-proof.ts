@@ -1,14 +1,6 @@
 import type { CheckReport, Proof } from '@ferrule/check';
-import {
-  describeStep,
-  findNode,
-  type Pack,
-  type Plan,
-  type Refutation,
-  resolve,
-  type Signal,
-  type Trace,
-} from '@ferrule/engine';
+import { describeStep, findNode, type Pack, type Plan, resolve, type Signal } from '@ferrule/engine';
+import type { Refutation, Trace } from '@ferrule/engine/proof';
 import type { Positions } from '@ferrule/source';
 import { wrap } from '../terminal/wrap.ts';
 

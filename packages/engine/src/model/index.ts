@@ -17,4 +17,3 @@ export { type Details, Report } from './report.ts';
 export { type Resolved, type ResolveRequest, resolve } from './resolve.ts';
 export { type ResolvedVariant, resolveVariant, writeAngle } from './resolve-variant.ts';
 export { exampleOf, hasShape, readShape, type Shape } from './shape.ts';
-export { type Validated, validate } from './validate.ts';

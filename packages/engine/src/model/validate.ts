@@ -1,10 +1,9 @@
 import { nearest } from '../logic/index.ts';
 import type { Diagnostic } from './diagnostic.ts';
 import type { Pack } from './generated/document.ts';
-import { formatSchema } from './generated/format-schema.ts';
+import { knownKeys } from './generated/known-keys.ts';
 import { pointerTo, valueAt } from './pointer.ts';
 import { Report } from './report.ts';
-import type { Schema } from './schema.ts';
 import { type SchemaError, schemaErrors } from './schema-errors.ts';
 
 export type Validated =
@@ -145,26 +144,13 @@ function patternRemedy(pattern: string): string {
   return 'See the format reference.';
 }
 
-/** The keys of every map that has only keys of its own. */
-function knownKeys(): readonly (readonly string[])[] {
-  const found: (readonly string[])[] = [];
-  const waiting: unknown[] = [formatSchema];
-  for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
-    if (typeof next !== 'object' || next === null) continue;
-    const { properties, additionalProperties }: Schema = next;
-    if (properties !== undefined && additionalProperties === false) found.push(Object.keys(properties));
-    waiting.push(...Object.values(next).reverse());
-  }
-  return found;
-}
-
 /** The keys of the definition that has most of a map's other keys. */
 function keysOfLike(found: unknown, without: string): readonly string[] {
   const keys =
     typeof found === 'object' && found !== null ? Object.keys(found).filter((key) => key !== without) : [];
   let best: readonly string[] = [];
   let most = -1;
-  for (const candidates of knownKeys()) {
+  for (const candidates of knownKeys) {
     const shared = keys.filter((key) => candidates.includes(key)).length * 100 - candidates.length;
     if (shared > most || best.length === 0) {
       best = candidates;

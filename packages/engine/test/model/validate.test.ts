@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { validate } from '../../src/index.ts';
+import { validate } from '../../src/validate.ts';
 import { length, limits, packOf, type Written } from '../small-pack.ts';
 
 const step: Written = { step: 'begin', do: 'Begin.' };

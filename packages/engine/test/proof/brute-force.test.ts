@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { type Control, explore, failing, type Plan, resolve, validate } from '../../src/index.ts';
+import { type Control, failing, type Plan, resolve } from '../../src/index.ts';
 import { actFaults } from '../../src/job/advance.ts';
 import { advance, PHASE, progressOf, startControl, waysOn } from '../../src/job/index.ts';
+import { explore } from '../../src/proof/index.ts';
+import { validate } from '../../src/validate.ts';
 import { length, limits, packOf, type Written } from '../small-pack.ts';
 
 /** A number below `count`, as the test drew it. */

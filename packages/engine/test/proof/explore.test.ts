@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { type Exploration, explore, type Refutation } from '../../src/index.ts';
+import { type Exploration, explore, type Refutation } from '../../src/proof/index.ts';
 import { holds, length, limits, packOf, planOf, type Written } from '../small-pack.ts';
 
 const step = (id: string, more: Written = {}): Written => ({ step: id, do: 'x', ...more });
