@@ -350,6 +350,12 @@ describe('readings', () => {
     job.closes();
   });
 
+  test.each(['0', '0.0 mm', '10', '10.000 mm', '1 cm'])('%s is still plausible', (value) => {
+    const job = bench(measure);
+    job.record('gap', value);
+    job.closes();
+  });
+
   test('an instrument', () => {
     const job = bench({
       ...measure,

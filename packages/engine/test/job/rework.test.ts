@@ -210,13 +210,19 @@ describe('holds', () => {
   });
 
   test('who only judged what another one read cannot let it pass', () => {
-    const bench = job([
-      tighten,
-      { step: 'read', read: 'gap' },
-      { step: 'judge', judge: 'fit', 'if-nonconforming': { hold: 'ask-the-lead' } },
-    ]);
+    const bench = job(
+      [
+        tighten,
+        { step: 'read', read: 'gap' },
+        { step: 'more', read: 'play' },
+        { step: 'judge', judge: 'fit', 'if-nonconforming': { hold: 'ask-the-lead' } },
+      ],
+      {},
+      { readings: { gap: length(), play: length() } },
+    );
     bench.done('tighten');
     bench.record('gap', '3', { by: lead });
+    bench.record('play', '1');
     expect(bench.at).toBe('judge');
     bench.refuses({ command: 'release', by: 'concession', reason: 'x' }, 'same-person', { by: lead });
   });

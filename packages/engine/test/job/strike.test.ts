@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { holds, length, limits, packOf, type Written } from '../small-pack.ts';
+import { holds, length, limits, packOf, planOf, type Written } from '../small-pack.ts';
 import { Bench, lead } from './bench.ts';
 
 const step = (id: string, more: Written = {}): Written => ({ step: id, do: 'x', ...more });
@@ -11,7 +11,7 @@ const names: Written = {
   readings: { gap: length(), bare: length({ requires: { cover: 'off' } }) },
   tolerances: { fit: limits('gap'), 'bare-fit': limits('bare') },
 };
-const back: Written = {
+const backHolds: Written = {
   back: {
     text: 'Back.',
     release: [
@@ -31,7 +31,7 @@ const measure: Written = { step: 'measure', read: 'gap', judge: 'fit', 'if-nonco
 const uncover = step('uncover', { changes: { cover: ['on', 'off'] } });
 const closeUp = step('close-up', { changes: { cover: ['off', 'on'] } });
 const job = (steps: readonly unknown[], more: Written = {}): Bench =>
-  new Bench(packOf({ ...names, ...more, steps }, { states, holds: { ...holds, ...back } }));
+  new Bench(packOf({ ...names, ...more, steps }, { states, holds: { ...holds, ...backHolds } }));
 
 describe('a reading', () => {
   test('within the open step it is taken again', () => {
@@ -181,6 +181,22 @@ describe('a reading', () => {
     bench.record('gap', '1');
     expect(bench.offered).toEqual(['witness measure']);
   });
+});
+
+test('a later entry that is struck as well waits for the earlier one', () => {
+  const bench = job([measure, { step: 'other', read: 'bare' }, step('last')], {
+    readings: { gap: length(), bare: length() },
+    tolerances: { fit: limits('gap') },
+  });
+  bench.record('gap', '1');
+  bench.record('bare', '1');
+  bench.strike('gap');
+  bench.strike('bare');
+  expect(bench.at).toBe('measure');
+  bench.record('gap', '1');
+  expect(bench.at).toBe('other');
+  bench.record('bare', '1');
+  expect(bench.at).toBe('last');
 });
 
 describe('inside a rework', () => {
@@ -341,6 +357,24 @@ describe('when the states do not let it be taken again', () => {
     bench.does({ command: 'abandon', reason: 'No way back.' });
     bench.replays();
   });
+});
+
+test('a concession never stands for a reading that is not there, whatever a plan says', () => {
+  const back = {
+    steps: [uncover, { ...measure, read: 'bare', judge: 'bare-fit', 'if-struck': { hold: 'back' } }, closeUp],
+  };
+  const plan = planOf(packOf({ ...names, ...back }, { states, holds: { ...holds, ...backHolds } }));
+  const lenient = plan.holds.map((hold) => ({
+    ...hold,
+    releases: [...hold.releases, { by: 'concession', role: 'lead' } as const],
+  }));
+  const bench = new Bench({ ...plan, holds: lenient });
+  bench.done('uncover');
+  bench.record('bare', '1');
+  bench.done('close-up');
+  bench.strike('bare');
+  expect([bench.hold, bench.offered]).toEqual(['back', ['release rework']]);
+  bench.refuses({ command: 'release', by: 'concession', reason: 'x' }, 'no-concession', { by: lead });
 });
 
 describe('an act', () => {

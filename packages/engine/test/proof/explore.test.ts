@@ -297,6 +297,65 @@ describe('a fault is refuted by a shortest way there', () => {
   });
 });
 
+describe('ways that look alike until a law, a disturbance or a missing answer tells them apart', () => {
+  const see: Written = { step: 'see', observe: 'look' };
+  const ifBad = { 'only-if': { observed: { look: 'bad' } } };
+  test.each<readonly [string, readonly unknown[], string]>([
+    // The shorter way is without the fault and comes first.
+    [
+      'a law over two states',
+      [toTdc, see, { ...pinIn, ...ifBad }, setPump('1')],
+      'law for-1.bore=1/set never-in-and-set',
+    ],
+    [
+      'a reading that is there or not',
+      [see, { step: 'm', read: 'gap', ...ifBad }, step('knock', { disturbs: 'gap' })],
+      'ends ends',
+    ],
+    [
+      'a reading that was disturbed or not',
+      [
+        { step: 'm', read: 'gap' },
+        see,
+        step('knock', { disturbs: 'gap', ...ifBad }),
+        { step: 'j', judge: 'fit', 'if-nonconforming': { hold: 'ask-the-lead' } },
+      ],
+      'goes-on j',
+    ],
+    ['a part that is off or not', [see, { step: 'off', remove: 'seal', ...ifBad }, step('x')], 'ends ends'],
+    [
+      'a pin that is in or not on the way back',
+      [
+        step('begin', { requires: { pin: 'out' } }),
+        measure({
+          rework: [see, { ...pinIn, ...ifBad }, step('w')],
+          'resume-at': 'begin',
+          attempts: '3',
+          exhausted: 'worn-out',
+        }),
+      ],
+      'law begin requirement',
+    ],
+    [
+      'an answer that is there or not',
+      [
+        { step: 'look', read: 'gap' },
+        { ...see, 'only-if': { logic: { '>': [{ var: 'gap' }, '1 mm'] } } },
+        step('w'),
+        step('a', { 'only-if': { observed: { look: 'good' } } }),
+      ],
+      'goes-on a',
+    ],
+    [
+      'a crank that is known or not',
+      [toTdc, see, { step: 'free', 'turn-until': 'It is free.', ...ifBad }, setPump('1')],
+      'law for-1.bore=1/set set-on-base',
+    ],
+  ])('%s', (_, steps, expected) => {
+    expect(proved(steps).refutations.map(what)).toEqual([expected]);
+  });
+});
+
 test('a step that no way reaches is named, and so is an end that none reaches', () => {
   const exploration = proved([step('needs', { requires: { pin: 'in' } }), step('after')]);
   expect(exploration).toMatchObject({ unreached: ['after'], reachesEnd: false, cutShort: false });
