@@ -299,6 +299,7 @@ describe('a fault is refuted by a shortest way there', () => {
 
 describe('ways that look alike until a law, a disturbance or a missing answer tells them apart', () => {
   const see: Written = { step: 'see', observe: 'look' };
+  const tall = { 'only-if': { logic: { '>': [{ var: 'gap' }, '1 mm'] } } };
   const ifBad = { 'only-if': { observed: { look: 'bad' } } };
   test.each<readonly [string, readonly unknown[], string]>([
     // The shorter way is without the fault and comes first.
@@ -335,6 +336,16 @@ describe('ways that look alike until a law, a disturbance or a missing answer te
         }),
       ],
       'law begin requirement',
+    ],
+    [
+      'a condition that stays decided where a step is left out',
+      [
+        { step: 'm', read: 'gap' },
+        step('a', tall),
+        step('again', { read: 'gap', changes: { pin: ['out', 'in'] }, 'not-applicable': 'lead' }),
+        step('b', { ...tall, requires: { pin: 'in' } }),
+      ],
+      'law b requirement',
     ],
     [
       'an answer that is there or not',
