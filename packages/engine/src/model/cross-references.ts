@@ -1,0 +1,37 @@
+import type { Checks } from './checks.ts';
+import type { Entries } from './entries.ts';
+import { cellsIn } from './laws.ts';
+import type { PlanNode } from './plan.ts';
+
+/** Notes at each entry what relies on it, once all nodes and checks are made: that is what a strike opens again. */
+export function crossReference(nodes: readonly PlanNode[], entries: Entries, checks: Checks): void {
+  // What a choice or a passed-over node relies on is decided again when it is struck.
+  const entryOf = new Map(entries.list.map((entry, index) => [entry.cell, index]));
+  for (const node of nodes) {
+    const decisions = [node.onlyIf, ...(node.node === 'choose' ? node.cases.map((one) => one.when) : [])];
+    const reliedOn = decisions.flatMap((one) =>
+      one?.by === 'test'
+        ? cellsIn(one.test).flatMap((cell) => entryOf.get(cell) ?? [])
+        : one?.by === 'condition'
+          ? (checks.conditions[one.condition]?.entries ?? [])
+          : [],
+    );
+    if (reliedOn.length > 0)
+      for (const index of new Set(reliedOn)) entries.at(index)?.decides.push(node.index);
+    if (node.node === 'step' && node.check?.check === 'tolerance') {
+      for (const index of checks.tolerances[node.check.tolerance]?.entries ?? [])
+        entries.at(index)?.judgedBy.push(node.index);
+    }
+  }
+  // What is fitted is compared with what was found at that place.
+  for (const found of entries.list) {
+    if (found.entry !== 'identity' || found.as !== 'found') continue;
+    for (const fitted of entries.list) {
+      if (fitted.entry === 'identity' && fitted.as === 'fitted' && fitted.partCell === found.partCell)
+        found.judgedBy.push(...fitted.takers);
+    }
+  }
+  for (const condition of checks.conditions) {
+    for (const index of condition.entries) entries.at(index)?.truths.push(condition.cell);
+  }
+}

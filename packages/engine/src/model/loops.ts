@@ -1,0 +1,86 @@
+import { bound, type Frame } from './frame.ts';
+import type { Each } from './generated/document.ts';
+import { join } from './outline.ts';
+import { pointerTo } from './pointer.ts';
+import { writeAngle } from './resolve-variant.ts';
+import type { Writing } from './writing.ts';
+
+/** One pass of a loop: what it is called, and the names that are bound in it. */
+interface Item {
+  readonly label: string;
+  readonly bindings: readonly (readonly [string, string])[];
+}
+
+/** Writes `each` out: a block with one block for each item, in order. */
+export class Loops {
+  readonly #writing: Writing;
+
+  constructor(writing: Writing) {
+    this.#writing = writing;
+  }
+
+  /** The block's index; undefined when there is nothing to loop over, which has been reported. */
+  write(parent: number, written: Each, path: string, frame: Frame, pointer: string): number | undefined {
+    const { outline, body } = this.#writing;
+    const items = this.#items(written, frame, pointerTo(pointer, 'of'));
+    if (items.length === 0) return undefined;
+    const id = written.id ?? written.each;
+    return outline.block(parent, id, join(path, id), frame, pointer, (outer) => {
+      for (const item of items) {
+        const within = bound(frame, item.bindings);
+        const one = `${written.each}=${item.label}`;
+        const inside = join(path, written.id === undefined ? one : `${written.id}.${one}`);
+        const fillIn = (block: number) =>
+          body(block, written.steps, inside, within, pointerTo(pointer, 'steps'));
+        if (outline.block(outer, one, inside, within, pointer, fillIn, written.title) < 0) return;
+      }
+    });
+  }
+
+  #items(written: Each, frame: Frame, pointer: string): readonly Item[] {
+    const plain = (values: readonly (string | number)[]): readonly Item[] =>
+      values.map((value) => ({ label: String(value), bindings: [[written.each, String(value)]] }));
+    if (typeof written.of !== 'string') return plain(written.of as readonly string[]);
+    const { variant, report } = this.#writing;
+    if (written.of === 'bores') return this.#some(plain(variant.bores), pointer);
+    if (written.of === 'bores-rear-to-front') return this.#some(plain([...variant.bores].reverse()), pointer);
+    if (written.of === 'plan.stops') return this.#stops(written.each, pointer);
+    const listed = frame.bindings.get(written.of);
+    if (listed !== undefined) return plain(listed.split(' '));
+    const known = [
+      'bores',
+      'bores-rear-to-front',
+      'plan.stops',
+      ...[...frame.bindings.keys()].filter((key) => key.endsWith('.bores')),
+    ];
+    report.unknown('list', written.of, known, pointer);
+    return [];
+  }
+
+  #some(items: readonly Item[], pointer: string): readonly Item[] {
+    const { variant, report } = this.#writing;
+    if (items.length === 0)
+      report.add('no-crank', pointer, `${variant.title} does not say how many cylinders it has.`);
+    return items;
+  }
+
+  /** The stops of the rotation plan, numbered from 1. */
+  #stops(name: string, pointer: string): readonly Item[] {
+    const { variant, report } = this.#writing;
+    const { rotation, positions } = variant.crank;
+    if (rotation === undefined) {
+      report.add('no-rotation-plan', pointer, `${variant.title} has no rotation plan.`);
+      return [];
+    }
+    return rotation.stops.map((stop, number) => ({
+      label: String(number + 1),
+      bindings: [
+        [name, String(number + 1)],
+        [`${name}.rotation`, writeAngle(stop.rotation)],
+        [`${name}.position`, writeAngle(stop.position)],
+        [`${name}.held-by`, positions.find((one) => one.at.equals(stop.position))?.heldBy ?? ''],
+        [`${name}.bores`, stop.bores.join(' ')],
+      ],
+    }));
+  }
+}

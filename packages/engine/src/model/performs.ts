@@ -1,0 +1,76 @@
+import { fill } from './fill.ts';
+import { bound, type Frame } from './frame.ts';
+import type { Perform, Procedure } from './generated/document.ts';
+import { join } from './outline.ts';
+import { pointerTo } from './pointer.ts';
+import type { Writing } from './writing.ts';
+
+/** Writes `perform` out: the steps of another procedure, in a frame of its own. */
+export class Performs {
+  readonly #writing: Writing;
+
+  constructor(writing: Writing) {
+    this.#writing = writing;
+  }
+
+  /** The block's index; undefined, with a diagnostic, for a procedure that is not there or that would perform itself. */
+  write(parent: number, written: Perform, path: string, frame: Frame, pointer: string): number | undefined {
+    const { pack, report, outline, body } = this.#writing;
+    const { procedures } = pack;
+    const document = Object.hasOwn(procedures, written.perform) ? procedures[written.perform] : undefined;
+    const at = pointerTo(pointer, 'perform');
+    if (document === undefined) {
+      report.unknown('procedure', written.perform, Object.keys(procedures), at);
+      return undefined;
+    }
+    report.use('procedures', written.perform);
+    for (let outer: Frame | undefined = frame; outer !== undefined; outer = outer.outer) {
+      if (outer.procedure !== written.perform) continue;
+      report.add('recursive-procedure', at, `${written.perform} performs itself.`);
+      return undefined;
+    }
+    const as = written.as ?? written.perform;
+    const inside = join(path, as);
+    const bindings = this.#given(written, document, frame, pointer);
+    const when = written.when ?? frame.when;
+    const inner = bound(
+      {
+        procedure: written.perform,
+        document,
+        pointer: pointerTo('/procedures', written.perform),
+        prefix: `${frame.prefix}${as}.`,
+        bindings: new Map(),
+        outer: frame,
+        ...(when === undefined ? {} : { when }),
+      },
+      bindings,
+    );
+    return outline.block(parent, as, inside, inner, pointer, (block) =>
+      body(block, document.steps, inside, inner, pointerTo(inner.pointer, 'steps')),
+    );
+  }
+
+  /** What the procedure is given: the value of a name that is bound here, or a text with its place-holders filled. */
+  #given(
+    written: Perform,
+    document: Procedure,
+    frame: Frame,
+    pointer: string,
+  ): readonly (readonly [string, string])[] {
+    const { variant, report } = this.#writing;
+    const takes = document.takes ?? [];
+    const given = written.given ?? {};
+    for (const name of takes) {
+      if (!Object.hasOwn(given, name)) {
+        report.add('missing-key', pointer, `${written.perform} takes ${name}, and it is not given.`, {
+          remedy: `given: { ${name}: … }`,
+        });
+      }
+    }
+    return Object.entries(given).map(([name, value]) => {
+      const at = pointerTo(pointer, 'given', name);
+      if (!takes.includes(name)) report.unknown('name that it takes', name, takes, at);
+      return [name, frame.bindings.get(value) ?? fill(value, frame, variant, at, report)] as const;
+    });
+  }
+}

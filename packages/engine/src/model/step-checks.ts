@@ -1,0 +1,119 @@
+import type { Frame } from './frame.ts';
+import type { Outcome, Step } from './generated/document.ts';
+import type { Open } from './outline.ts';
+import type { Check, Remedy, StepNode } from './plan.ts';
+import { pointerTo } from './pointer.ts';
+import type { Remedies } from './remedies.ts';
+import type { Writing } from './writing.ts';
+
+/** Reads what a step judges, and writes out what follows when it does not conform. */
+export class StepChecks {
+  readonly #writing: Writing;
+  readonly #remedies: Remedies;
+
+  constructor(writing: Writing, remedies: Remedies) {
+    this.#writing = writing;
+    this.#remedies = remedies;
+  }
+
+  /** The check of a step whose node has been added; undefined when it judges nothing. */
+  of(written: Step, node: Open<StepNode>, frame: Frame, pointer: string): Check | undefined {
+    const { entries, report } = this.#writing;
+    const judged = node.entries.filter((index) => this.#isJudged(index));
+    const [observed] = judged;
+    const outcome = written['if-nonconforming'];
+    if (written.judge !== undefined && observed !== undefined) {
+      report.add(
+        'several-checks',
+        pointerTo(pointer, 'judge'),
+        'One step has one verdict; this one judges an answer or a serial number as well.',
+        { remedy: 'Make two steps of it.' },
+      );
+    }
+    if (judged.length > 1)
+      report.add('several-checks', pointer, 'One step has one verdict.', {
+        remedy: 'Make two steps of it.',
+      });
+    if (written.judge === undefined && observed === undefined) {
+      this.#nothingJudged(written, pointer);
+      return undefined;
+    }
+    if (outcome === undefined) {
+      report.add(
+        'no-remedy',
+        pointer,
+        `${written.step} is judged, and it is not said what follows when it does not conform.`,
+        { remedy: 'Add if-nonconforming: a rework or a hold.' },
+      );
+    }
+    if (written.judge !== undefined) return this.#tolerance(written, written.judge, node, frame, pointer);
+    if (observed === undefined) return undefined;
+    const nonconforming =
+      outcome === undefined
+        ? undefined
+        : this.#plain(outcome, node, frame, pointerTo(pointer, 'if-nonconforming'));
+    const entry = entries.at(observed);
+    entry?.judgedBy.push(node.index);
+    return {
+      check: entry?.entry === 'identity' ? 'identity' : 'observation',
+      entry: observed,
+      ...(nonconforming === undefined ? {} : { nonconforming }),
+    };
+  }
+
+  #nothingJudged(written: Step, pointer: string): void {
+    const { report } = this.#writing;
+    const isBroken = report.hasErrorAt(pointerTo(pointer, 'observe'));
+    for (const key of ['if-nonconforming', 'if-inconclusive'] as const) {
+      if (written[key] !== undefined && !isBroken)
+        report.add('needless-remedy', pointerTo(pointer, key), 'Nothing is judged in this step.');
+    }
+  }
+
+  #isJudged(index: number): boolean {
+    const entry = this.#writing.entries.at(index);
+    if (entry?.entry === 'observation') return entry.answers.some((one) => !one.conforming);
+    return entry?.entry === 'identity' && entry.as === 'fitted';
+  }
+
+  #tolerance(
+    written: Step,
+    id: string,
+    node: Open<StepNode>,
+    frame: Frame,
+    pointer: string,
+  ): Check | undefined {
+    const tolerance = this.#writing.checks.tolerance(id, frame, pointerTo(pointer, 'judge'));
+    if (tolerance === undefined) return undefined;
+    const outcome = written['if-nonconforming'];
+    const at = pointerTo(pointer, 'if-nonconforming');
+    const sided = outcome !== undefined && 'when-high' in outcome;
+    const one = outcome === undefined || sided ? undefined : this.#plain(outcome, node, frame, at);
+    const high = sided
+      ? this.#remedies.write(outcome['when-high'], node, 'when-high', frame, pointerTo(at, 'when-high'))
+      : one;
+    const low = sided
+      ? this.#remedies.write(outcome['when-low'], node, 'when-low', frame, pointerTo(at, 'when-low'))
+      : one;
+    const unsure = written['if-inconclusive'];
+    const inconclusive =
+      unsure === undefined
+        ? undefined
+        : this.#remedies.write(unsure, node, 'if-inconclusive', frame, pointerTo(pointer, 'if-inconclusive'));
+    return {
+      check: 'tolerance',
+      tolerance,
+      ...(high === undefined ? {} : { high }),
+      ...(low === undefined ? {} : { low }),
+      ...(inconclusive === undefined ? {} : { inconclusive }),
+    };
+  }
+
+  /** A remedy that is the same on either side. */
+  #plain(outcome: Outcome, node: Open<StepNode>, frame: Frame, pointer: string): Remedy | undefined {
+    if (!('when-high' in outcome))
+      return this.#remedies.write(outcome, node, 'if-nonconforming', frame, pointer);
+    this.#writing.report.add('wrong-form', pointer, 'Only a tolerance is missed on a side.');
+    return undefined;
+  }
+}
