@@ -20,6 +20,9 @@ if (resolved?.plan === undefined) {
 }
 const { plan } = resolved;
 console.log(plan.pack.notice);
+console.log(
+  "Ferrule never says that a job is safe. The engine maker's instructions, local codes and qualified people come first.",
+);
 
 // Who, when and under which id comes from the host: the engine knows no clock and no chance.
 const occasion = (by) => ({ at: new Date().toISOString(), by, id: randomUUID() });
@@ -45,7 +48,7 @@ let { job } = begun;
 function give(command) {
   const decided = decide(plan, job, command, occasion('technician A'), job.seq);
   if (decided.refusals) return decided.refusals[0].message;
-  // A host appends decided.facts to its store here, and goes on only when they are safely there.
+  // A host appends decided.facts to its store here, and goes on only when they are there.
   job = decided.job;
   return undefined;
 }

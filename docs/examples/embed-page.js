@@ -47,7 +47,7 @@ function work(plan, begun, occasion) {
       show('answer', `${message} ${remedy}`);
       return;
     }
-    // A host sends decided.facts to its store here, and goes on only when they are safely there.
+    // A host sends decided.facts to its store here, and goes on only when they are there.
     job = decided.job;
     show('answer', '');
     draw();

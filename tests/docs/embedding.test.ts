@@ -19,8 +19,9 @@ describe('the example for Node', () => {
     expect(run.stderr).toBe('');
     const lines = run.stdout.trimEnd().split('\n');
     expect(lines[0]).toMatch(/demonstration/i);
-    expect(lines[1]).toMatch(/^refused: "1,234" can be read as/);
-    expect(lines.slice(2, -1)).toEqual(
+    expect(lines[1]).toMatch(/never says that a job is safe/);
+    expect(lines[2]).toMatch(/^refused: "1,234" can be read as/);
+    expect(lines.slice(3, -1)).toEqual(
       ['1', '4', '2', '3'].flatMap((bore) => [
         `inlet-limits@${bore}: 0.25 mm, conforming`,
         `exhaust-limits@${bore}: 0.45 mm, conforming`,

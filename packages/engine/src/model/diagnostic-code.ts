@@ -82,8 +82,6 @@ export const diagnosticCodes = [
   'wrong-end',
   'unreachable',
   'unfinished-proof',
-  // trials
-  'trial-failed',
 ] as const;
 
 export type DiagnosticCode = (typeof diagnosticCodes)[number];
