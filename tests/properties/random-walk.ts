@@ -97,7 +97,8 @@ export class Walker {
     if (chance.is(this.#manner.wrong)) return this.#made(job);
     if (chance.is(this.#manner.strikes)) {
       const about = job.facts.filter(({ fact }) => 'entry' in fact || fact.kind === 'done').slice(-30);
-      if (about.length > 0) return { command: 'strike', target: chance.of(about).seq, reason: 'misread' };
+      if (about.length > 0)
+        return { command: 'strike', target: chance.of(about).seq, reason: 'misread', insist: chance.is(0.5) };
     }
     const { offers: all } = offers(this.#plan, job);
     const can = all.filter((one) => one.offer !== 'park' || chance.is(this.#manner.parks));
@@ -229,11 +230,17 @@ export class Walker {
         return { command: 'release', by: chance.of(['concession', 'rework', 'witness']), reason };
       case 'strike':
         if (this.#manner.strikes === 0) return { command: 'note', text: reason };
-        return { command: 'strike', target, reason };
+        return { command: 'strike', target, reason, insist: chance.is(0.5) };
       case 'equip':
         return {
           command: 'equip',
           instrument: { kind: chance.of(['gauge', 'wrench', value]), identity: value },
+        };
+      case 'join':
+        return {
+          command: 'join',
+          role: chance.of(['lead', 'second', 'boss', '']),
+          person: chance.of(['', 'C', 'D']),
         };
       case 'note':
         return { command: 'note', text: reason };

@@ -99,6 +99,13 @@ export class Bench {
     return this.does({ command: 'strike', target: this.seqOf(what), reason: 'misread' });
   }
 
+  /** Strikes it though nothing leads on from there: that is refused unless the person insists. */
+  strikeAllTheSame(what: string): readonly FactBody[] {
+    const strike = { command: 'strike', target: this.seqOf(what), reason: 'misread' } as const;
+    this.refuses(strike, 'no-way-back');
+    return this.does({ ...strike, insist: true });
+  }
+
   seqOf(what: string): number {
     const found = this.job.facts.findLast(
       ({ fact }) =>

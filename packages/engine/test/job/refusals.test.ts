@@ -573,6 +573,63 @@ describe('striking', () => {
   });
 });
 
+test('a strike from which nothing leads on is taken only of one who insists', () => {
+  const job = bench({
+    ends: { pin: ['in', 'out'], cover: ['on', 'off'] },
+    readings: { gap: length({ requires: { cover: 'on' } }) },
+    steps: [
+      { step: 'measure', read: 'gap' },
+      { step: 'off', do: 'x', changes: { cover: ['on', 'off'] } },
+      { step: 'last', do: 'x' },
+    ],
+  });
+  job.record('gap', '1');
+  job.done('off');
+  const strike = { command: 'strike', target: job.seqOf('gap'), reason: 'x' } as const;
+  refused(job, 'no-way-back', strike);
+  job.done('last');
+  refused(job, 'no-way-back', strike);
+  job.does({ ...strike, insist: true });
+  refused(job, 'not-offered', { command: 'close' });
+});
+
+describe('who joins later', () => {
+  const document: Written = {
+    ...anyEnd,
+    steps: [{ step: 'both', do: 'x', 'together-with': 'second', witness: 'lead' }],
+  };
+
+  test('has a name and a role of the pack, and then may act', () => {
+    const job = bench(document);
+    const join = (role: string, person: string) => ({ command: 'join', role, person }) as const;
+    refused(job, 'empty', join('second', ' '));
+    refused(job, 'too-long', join('second', 'x'.repeat(101)));
+    refused(job, 'wrong-role', join('boss', 'fourth D'));
+    refused(job, 'wrong-role', { command: 'done', step: 'both', together: 'fourth D' });
+    refused(job, 'unknown-person', { command: 'note', text: 'x' }, { by: 'fourth D' });
+    job.does(join('second', 'fourth D'));
+    job.does({ command: 'done', step: 'both', together: 'fourth D' });
+    job.does(join('lead', 'fourth D'));
+    // In a new role he is still the one who did the work.
+    refused(job, 'same-person', { command: 'witness', step: 'both' }, { by: 'fourth D' });
+    job.does({ command: 'witness', step: 'both' }, { by: lead });
+    job.closes();
+  });
+
+  test('one person in every role does not start what needs two', () => {
+    const alone = {
+      ...request,
+      instruments,
+      persons: request.persons.map(({ role }) => ({ role, person: technician })),
+    };
+    const occasion = { at: '2027-01-04T08:00:00Z', by: technician, id: 'a' };
+    const codes = (procedure: Written): readonly string[] =>
+      start(planOf(packOf(procedure, sections)), alone, occasion).refusals?.map((one) => one.code) ?? [];
+    expect(codes(document)).toEqual(['same-person']);
+    expect(codes({ ...anyEnd, steps: [{ step: 'alone', do: 'x' }] })).toEqual([]);
+  });
+});
+
 describe('parking and closing', () => {
   test('only in the states that the procedure says', () => {
     const parking = {

@@ -49,6 +49,7 @@ const withGauge = {
 function whole(): Bench {
   const bench = new Bench(withGauge);
   bench.does({ command: 'equip', instrument: { kind: 'gauge', identity: 'G-1' } });
+  bench.does({ command: 'join', role: 'second', person: 'fourth D' });
   bench.does({ command: 'acknowledge', step: 'preliminary/safety' });
   bench.done('preliminary/cold');
   bench.does({ command: 'park', reason: 'night' });

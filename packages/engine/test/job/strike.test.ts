@@ -343,7 +343,7 @@ describe('when the states do not let it be taken again', () => {
 
   test('without a remedy nothing is left but to close the job as unfinished', () => {
     const bench = upTo({});
-    bench.strike('bare');
+    bench.strikeAllTheSame('bare');
     expect(bench.hold).toBe('struck-entry');
     expect(bench.offered).toEqual([]);
     for (const by of ['concession', 'rework', 'witness'] as const)
@@ -400,7 +400,7 @@ describe('an act', () => {
     bench.done('uncover');
     bench.done('wipe');
     bench.done('close-up');
-    bench.strike('wipe');
+    bench.strikeAllTheSame('wipe');
     expect(bench.hold).toBe('struck-entry');
   });
 });

@@ -132,6 +132,12 @@ describe('a fault is refuted by a shortest way there', () => {
       ['to-tdc done', 'free done'],
     ],
     [
+      'a pump set after the engine has run',
+      proved([toTdc, step('run', { 'loses-crank': 'yes' }), setPump('1')]),
+      'law for-1.bore=1/set set-on-base',
+      ['to-tdc done', 'run done'],
+    ],
+    [
       'a pump set a quarter turn on',
       proved([toTdc, { step: 'turn', turn: '90°' }, setPump('1')]),
       'law for-1.bore=1/set set-on-base',
