@@ -91,6 +91,49 @@ const sections = [
   ],
 ];
 
+/** The named forms of an expression: what stands in each, what it gives, and an example over the small pack. */
+export const namedForms = [
+  ['difference', 'a list of two', 'the first less the second', { difference: ['depth-open', 'depth-shut'] }],
+  [
+    'change',
+    'a map with `from` and `to`',
+    'what `to` shows less what `from` showed',
+    { change: { from: 'rack-shift@1', to: 'after-clamping@1' } },
+  ],
+  [
+    'share',
+    'a map with `of` and `in`, of one kind',
+    '`of` divided by `in`: a ratio',
+    { share: { of: 'depth-shut', in: 'depth-open' } },
+  ],
+  [
+    'spread',
+    'a list, or a quantified name',
+    'the highest less the lowest',
+    { spread: { 'every-bore': 'rack-shift' } },
+  ],
+  ['lowest', 'a list, or a quantified name', 'the lowest of them', { lowest: ['depth-open', 'depth-shut'] }],
+  [
+    'highest',
+    'a list, or a quantified name',
+    'the highest of them',
+    { highest: ['rack-shift@1', 'rack-shift@2', '0.020 mm'] },
+  ],
+  ['mean', 'a list, or a quantified name', 'the arithmetic mean', { mean: { 'every-bore': 'rack-shift' } }],
+];
+
+const formsTable = () => [
+  'What stands in a named form is of one kind. There a bare text is the name that it spells, and a text with a unit is a',
+  'quantity; in JSON Logic a name stands in `{ var: … }`.',
+  '',
+  '| form | takes | gives | example |',
+  '|---|---|---|---|',
+  ...namedForms.map(
+    ([name, takes, gives, example]) =>
+      `| \`${name}\` | ${takes} | ${gives} | \`${flow(example).slice(2, -2)}\` |`,
+  ),
+];
+
 const heading = (name) =>
   name.replace(/(?<=[a-z])(?=[A-Z])/g, ' ').replace(/ [A-Z]/g, (c) => c.toLowerCase());
 const anchor = (name) => heading(name).toLowerCase().replaceAll(' ', '-');
@@ -197,6 +240,7 @@ function form(name, schema) {
     const ways = schema.oneOf.map((way) => code(way.required).join(' with '));
     parts.push(`Exactly one of: ${ways.join('; ')}.`);
   }
+  if (name === 'Expression') parts.push(formsTable().join('\n'));
   if (schema['x-example'] !== undefined) parts.push(`\`\`\`yaml\n${yaml(schema['x-example'])}\n\`\`\``);
   return parts.join('\n\n');
 }

@@ -24,8 +24,16 @@ export type Command =
     }
   | { readonly command: 'witness'; readonly step: string }
   | { readonly command: 'release'; readonly by: 'concession' | 'rework' | 'witness'; readonly reason: string }
-  | { readonly command: 'strike'; readonly target: number; readonly reason: string }
+  | {
+      readonly command: 'strike';
+      readonly target: number;
+      readonly reason: string;
+      /** A strike after which the job can only be closed as unfinished is taken only so. */
+      readonly insist?: boolean;
+    }
   | { readonly command: 'equip'; readonly instrument: InstrumentUsed }
+  /** Somebody takes a role from now on. */
+  | { readonly command: 'join'; readonly role: string; readonly person: string }
   | { readonly command: 'note'; readonly text: string }
   | { readonly command: 'park'; readonly reason: string }
   | { readonly command: 'resume'; readonly confirmed: readonly string[] }
@@ -41,6 +49,7 @@ export const commandNames = [
   'release',
   'strike',
   'equip',
+  'join',
   'note',
   'park',
   'resume',

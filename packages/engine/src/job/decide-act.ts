@@ -108,7 +108,7 @@ function togetherRefusal(
 
 /** A refusal when a person does not have a role in this job. */
 export function wrongRole(job: Job, person: string, role: string): Refusal | undefined {
-  const roles = job.started.persons;
+  const roles = job.persons;
   if (roles.some((one) => one.person === person && one.role === role)) return undefined;
   const holders = roles.filter((one) => one.role === role).map((one) => one.person);
   return {

@@ -85,6 +85,24 @@ export function equip(
   return batch.add({ kind: 'equipped', instrument });
 }
 
+/** Gives a person a role from now on. What was done before stays with those who did it. */
+export function join(plan: Plan, batch: Batch, command: Extract<Command, { command: 'join' }>): Answering {
+  const person = command.person.trim();
+  const refused = refusedText(person, 'The name', 100);
+  if (refused !== undefined) return [refused];
+  if (!plan.roles.some((one) => one.id === command.role)) {
+    return [
+      {
+        code: 'wrong-role',
+        message: `There is no role ${command.role}.`,
+        remedy: `Roles: ${plan.roles.map((one) => one.id).join(', ')}.`,
+        about: command.role,
+      },
+    ];
+  }
+  return batch.add({ kind: 'joined', role: command.role, person });
+}
+
 /** Closes a job whose every step is done and whose states are as declared. */
 export function close(plan: Plan, batch: Batch): Answering {
   const { control } = batch.job;

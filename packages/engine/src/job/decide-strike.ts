@@ -8,7 +8,7 @@ import { sameSignal } from './job.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
 import type { Signal } from './signal.ts';
-import { strikes } from './signals.ts';
+import { strikes, waysOn } from './signals.ts';
 
 /** Strikes an earlier fact: it stays visible, and what relied on it is open again. */
 export function strike(
@@ -32,9 +32,13 @@ export function strike(
       if (job.taken[index]?.seq !== target)
         return [nothing(`Fact ${target} no longer counts: it was struck or taken again.`)];
       if (!allows(plan, batch, { signal: 'struck', entry: index })) return [notNow(target)];
-      return batch
-        .add({ kind: 'struck', target, entry: body.entry, step: body.step, reason: command.reason })
-        .settle();
+      return unlessStuck(
+        plan,
+        batch
+          .add({ kind: 'struck', target, entry: body.entry, step: body.step, reason: command.reason })
+          .settle(),
+        command,
+      );
     }
     case 'done': {
       const node = findNode(plan, body.step) ?? -1;
@@ -50,11 +54,28 @@ export function strike(
       if (last?.seq !== target)
         return [nothing(`Fact ${target} no longer counts: it was struck or done again.`)];
       if (!allows(plan, batch, { signal: 'undone', node })) return [notNow(target)];
-      return batch.add({ kind: 'struck', target, step: body.step, reason: command.reason }).settle();
+      return unlessStuck(
+        plan,
+        batch.add({ kind: 'struck', target, step: body.step, reason: command.reason }).settle(),
+        command,
+      );
     }
     default:
       return [nothing(`Fact ${target} (${body.kind}) cannot be struck.`)];
   }
+}
+
+/** What the strike comes to; refused when nothing leads on from there, unless the person insists. */
+function unlessStuck(plan: Plan, batch: Batch, command: Extract<Command, { command: 'strike' }>): Answering {
+  if (command.insist === true || waysOn(plan, batch.job.control).length > 0) return batch;
+  return [
+    {
+      code: 'no-way-back',
+      message: `What fact ${command.target} says cannot be taken again in the present states, and the procedure has no way back to it.`,
+      remedy:
+        'If it is struck all the same, the job can only be closed as unfinished. Leave a note instead, or insist.',
+    },
+  ];
 }
 
 const isAboutAct = (fact: FactBody): fact is Extract<FactBody, { step: string }> =>

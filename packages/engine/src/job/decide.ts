@@ -3,7 +3,7 @@ import type { Answering } from './answering.ts';
 import { Batch } from './batch.ts';
 import type { Command, Occasion, StartRequest } from './command.ts';
 import { acknowledge, done, omit, witness } from './decide-act.ts';
-import { abandon, close, equip, note, park, resume } from './decide-aside.ts';
+import { abandon, close, equip, join, note, park, resume } from './decide-aside.ts';
 import { record } from './decide-entry.ts';
 import { release } from './decide-release.ts';
 import { strike } from './decide-strike.ts';
@@ -40,6 +40,8 @@ export function start(plan: Plan, request: StartRequest, occasion: Occasion): De
     });
   }
   if (!request.persons.some((one) => one.person === occasion.by)) refusals.push(stranger(occasion.by));
+  const alone = aloneRefusal(plan, request);
+  if (alone !== undefined) refusals.push(alone);
   for (const needed of plan.instruments) {
     if (!needed.calibrated) continue;
     const used = request.instruments.find((one) => one.kind === needed.id);
@@ -68,6 +70,23 @@ export function start(plan: Plan, request: StartRequest, occasion: Occasion): De
     instruments: request.instruments,
   });
   return { facts: batch.facts, job: batch.job };
+}
+
+/** A refusal when one person fills every role, and a step or a hold point needs another one. */
+function aloneRefusal(plan: Plan, { persons }: StartRequest): Refusal | undefined {
+  if (new Set(persons.map((one) => one.person)).size !== 1) return undefined;
+  const step = plan.nodes.find(
+    (node) => node.node === 'step' && (node.witness !== undefined || node.together !== undefined),
+  );
+  const point = plan.nodes.find((node) => node.node === 'hold');
+  const where = step ?? point;
+  if (where === undefined) return undefined;
+  return {
+    code: 'same-person',
+    message: `${persons[0]?.person ?? 'One person'} fills every role, and ${where.path} needs a second person.`,
+    remedy: 'Name another person for one of the roles.',
+    about: where.path,
+  };
 }
 
 const stranger = (person: string): Refusal => ({
@@ -110,7 +129,7 @@ function beforehand(
       remedy: 'Look at the job again, and repeat the command if it still applies.',
     };
   }
-  if (!job.started.persons.some((one) => one.person === occasion.by)) return stranger(occasion.by);
+  if (!job.persons.some((one) => one.person === occasion.by)) return stranger(occasion.by);
   if (job.control.parked && !['resume', 'note', 'abandon'].includes(command.command)) {
     return { code: 'job-parked', message: 'This job is parked.', remedy: 'Resume it first.' };
   }
@@ -136,6 +155,8 @@ function answerTo(plan: Plan, job: Job, command: Command, occasion: Occasion): A
       return strike(plan, batch, command);
     case 'equip':
       return equip(plan, batch, command, occasion);
+    case 'join':
+      return join(plan, batch, command);
     case 'note':
       return note(batch, command.text);
     case 'park':

@@ -35,6 +35,7 @@ export type FactBody =
       readonly instruments: readonly InstrumentUsed[];
     }
   | { readonly kind: 'equipped'; readonly instrument: InstrumentUsed }
+  | { readonly kind: 'joined'; readonly role: string; readonly person: string }
   | {
       readonly kind: 'branched';
       readonly step: string;
@@ -132,6 +133,7 @@ export type WrittenVerdict =
 export const factKinds = [
   'started',
   'equipped',
+  'joined',
   'branched',
   'acknowledged',
   'done',

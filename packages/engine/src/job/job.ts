@@ -18,6 +18,8 @@ export interface Job {
   /** By entry: what was last recorded and not struck. `control` says whether it still counts. */
   readonly taken: readonly (Taken | undefined)[];
   readonly instruments: readonly InstrumentUsed[];
+  /** Who has which role; somebody may have several, and a role several people. */
+  readonly persons: readonly { readonly role: string; readonly person: string }[];
   /** By node: who acted there last, and who took its entries since. */
   readonly doers: ReadonlyMap<number, readonly string[]>;
   /** When the job came to where it stands: the time of the last fact that moved it. */
@@ -83,6 +85,7 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
     case 'closed':
       return { signal: 'closed', finished: fact.finished };
     case 'equipped':
+    case 'joined':
     case 'held':
     case 'noted':
       return undefined;
@@ -105,6 +108,7 @@ export function jobFrom(plan: Plan, fact: Fact): Job {
     control: startControl(plan),
     taken: [],
     instruments: fact.fact.instruments,
+    persons: fact.fact.persons,
     doers: new Map(),
     since: fact.at,
   };
@@ -116,7 +120,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
   const signal = signalOf(plan, job, body);
   const control = signal === undefined ? job.control : advance(plan, job.control, signal);
   const facts = [...job.facts, fact];
-  let { taken, doers, instruments } = job;
+  let { taken, doers, instruments, persons } = job;
   switch (body.kind) {
     case 'reading':
     case 'filled':
@@ -144,9 +148,14 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
       break;
     case 'equipped':
       instruments = [
-        ...instruments.filter((one) => one.identity !== body.instrument.identity),
+        ...instruments.filter(
+          ({ kind, identity }) => kind !== body.instrument.kind || identity !== body.instrument.identity,
+        ),
         body.instrument,
       ];
+      break;
+    case 'joined':
+      persons = [...persons, { role: body.role, person: body.person }];
       break;
     default:
       break;
@@ -160,6 +169,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
     taken,
     doers,
     instruments,
+    persons,
     since: moved ? fact.at : job.since,
   };
 }

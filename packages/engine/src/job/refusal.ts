@@ -37,6 +37,7 @@ export const refusalCodes = [
   'too-long',
   'unknown-person',
   'nothing-to-strike',
+  'no-way-back',
 ] as const;
 
 export type RefusalCode = (typeof refusalCodes)[number];

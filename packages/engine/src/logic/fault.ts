@@ -25,10 +25,13 @@ export interface ExpressionFault {
   readonly expected: string;
   /** What the author may have meant to write. */
   readonly suggestion?: string;
+  /** How the named form that the fault is in is written: `difference: [a, b]`. */
+  readonly writing?: string;
 }
 
 /** One line for an author: what was found, what was expected, and a suggestion where there is one. */
 export function writeExpressionFault(fault: ExpressionFault): string {
   const suggestion = fault.suggestion === undefined ? '' : `; did you mean ${fault.suggestion}?`;
-  return `found ${fault.found}, expected ${fault.expected}${suggestion}`;
+  const writing = fault.writing === undefined ? '' : `; write ${fault.writing}`;
+  return `found ${fault.found}, expected ${fault.expected}${suggestion}${writing}`;
 }

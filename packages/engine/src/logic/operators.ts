@@ -28,6 +28,18 @@ export const ALLOWED = [
 ] as const;
 export type Operator = (typeof ALLOWED)[number];
 
+/** The named forms, as each is written. */
+export const NAMED_FORMS = {
+  difference: 'difference: [a, b]',
+  change: 'change: { from: a, to: b }',
+  spread: 'spread: [a, b, c]',
+  share: 'share: { of: a, in: b }',
+  lowest: 'lowest: [a, b, c]',
+  highest: 'highest: [a, b, c]',
+  mean: 'mean: [a, b, c]',
+} as const;
+export type NamedForm = keyof typeof NAMED_FORMS;
+
 const UNROLLED =
   'a list written out under and, or, lowest, highest; over bores, a quantifier unrolls by itself';
 const NO_LISTS = 'each value written out; lists are not worked on inside an expression';

@@ -3,7 +3,7 @@ import type { ExpressionFault, ExpressionFaultCode } from './fault.ts';
 import { differenceKind, operationKind } from './kinds.ts';
 import { insteadOf, literalAmount, literalText, quantityLiteral, recast } from './literal.ts';
 import { nearest } from './nearest.ts';
-import { ALLOWED, isOperator, type Operator, REFUSED } from './operators.ts';
+import { ALLOWED, isOperator, NAMED_FORMS, type NamedForm, type Operator, REFUSED } from './operators.ts';
 import { escaped, outOfBounds } from './out-of-bounds.ts';
 import {
   type AmountType,
@@ -175,20 +175,20 @@ class Typing {
       case '/':
         return this.#fold('over', value, this.#counted(value, 2, 2));
       case 'min':
-        return this.#among('lowest', value, false);
+        return this.#among('lowest', value);
       case 'max':
-        return this.#among('highest', value, false);
+        return this.#among('highest', value);
       case 'lowest':
       case 'highest':
       case 'spread':
       case 'mean':
-        return this.#among(key, value, true);
+        return this.#among(key, value, key);
       case 'difference':
-        return this.#fold('minus', value, this.#counted(value, 2, 2), true);
+        return this.#fold('minus', value, this.#counted(value, 2, 2, key), true);
       case 'change':
-        return this.#fold('minus', value, this.#keyed(value, 'to', 'from'), true);
+        return this.#fold('minus', value, this.#keyed(value, key, 'to', 'from'), true);
       case 'share': {
-        const share = this.#fold('over', value, this.#keyed(value, 'of', 'in'), true);
+        const share = this.#fold('over', value, this.#keyed(value, key, 'of', 'in'), true);
         if (!share || share.type.kind === 'ratio') return share;
         return this.#fault(
           'wrong-kind',
@@ -314,15 +314,18 @@ class Typing {
       : undefined;
   }
 
-  #among(operation: Operation, value: Place, bare: boolean): TypedAmount | undefined {
-    const places = this.#counted(value, 1);
+  #among(operation: Operation, value: Place, form?: NamedForm): TypedAmount | undefined {
+    const places = this.#counted(value, 1, undefined, form);
     const [list] = places;
+    if (form !== undefined && list?.at === value.at && hasNoOperator(list.json)) {
+      return this.#fault('wrong-shape', value.at, `in ${form} ${keysOf(list.json)}`, 'a list', { form });
+    }
     const members =
       list && places.length === 1 && Array.isArray(list.json)
-        ? this.#counted({ json: list.json, at: list.at }, 1)
+        ? this.#counted({ json: list.json, at: list.at }, 1, undefined, form)
         : places;
     if (members.length === 0) return undefined;
-    const operands = this.#ofOneKind(members.map((place) => this.#placed(place, bare)));
+    const operands = this.#ofOneKind(members.map((place) => this.#placed(place, form !== undefined)));
     return operands && this.#calculation(operation, operands, value.at);
   }
 
@@ -483,18 +486,25 @@ class Typing {
     return false;
   }
 
-  #counted({ json, at }: Place, least: number, most = Number.POSITIVE_INFINITY): readonly Place[] {
+  #counted(
+    { json, at }: Place,
+    least: number,
+    most = Number.POSITIVE_INFINITY,
+    form?: NamedForm,
+  ): readonly Place[] {
     const places = Array.isArray(json)
       ? json.map((member: unknown, i) => ({ json: member, at: `${at}/${i}` }))
       : [{ json, at }];
     if (places.length >= least && places.length <= most) return places;
     const expected =
       most === least ? `${least}` : most < least + 2 ? `${least} or ${most}` : `at least ${least}`;
-    this.#fault('wrong-count', at, `${places.length} operands`, expected);
+    const found = `${places.length} operand${places.length === 1 ? '' : 's'}`;
+    if (form === undefined) this.#fault('wrong-count', at, found, expected);
+    else this.#fault('wrong-count', at, `in ${form} ${found}`, expected, { form });
     return [];
   }
 
-  #keyed({ json, at }: Place, ...keys: readonly string[]): readonly Place[] {
+  #keyed({ json, at }: Place, form: NamedForm, ...keys: readonly string[]): readonly Place[] {
     const values: ReadonlyMap<string, unknown> = new Map(
       typeof json === 'object' && json !== null && !Array.isArray(json) ? Object.entries(json) : [],
     );
@@ -502,8 +512,9 @@ class Typing {
       this.#fault(
         'wrong-shape',
         at,
-        values.size > 0 ? `the keys ${[...values.keys()].map(quoted).join(', ')}` : 'no keys',
+        `in ${form} ${keysOf(json)}`,
         `the keys ${keys.map(quoted).join(' and ')}`,
+        { form },
       );
       return [];
     }
@@ -532,9 +543,15 @@ class Typing {
     at: string,
     found: string,
     expected: string,
-    suggestion?: string,
+    more?: string | { readonly form: NamedForm },
   ): undefined {
-    this.faults.push({ code, at, found, expected, ...(suggestion === undefined ? {} : { suggestion }) });
+    const details =
+      more === undefined
+        ? {}
+        : typeof more === 'string'
+          ? { suggestion: more }
+          : { writing: NAMED_FORMS[more.form] };
+    this.faults.push({ code, at, found, expected, ...details });
     return undefined;
   }
 }
@@ -565,6 +582,19 @@ function every<T>(list: readonly (T | undefined)[]): list is readonly T[] {
 function described(draft: Draft): string {
   if (!draft) return 'nothing';
   return draft.node === 'open' ? `the text ${quoted(draft.text)}` : writeType(draft.type);
+}
+
+const isMap = (json: unknown): json is object =>
+  typeof json === 'object' && json !== null && !Array.isArray(json);
+
+/** Whether this is a map whose keys no operator is among: operands given by keys that do not fit. */
+const hasNoOperator = (json: unknown): boolean =>
+  isMap(json) && !Object.keys(json).some((key) => isOperator(key) || REFUSED.has(key));
+
+function keysOf(json: unknown): string {
+  if (Array.isArray(json)) return 'a list';
+  const keys = isMap(json) ? Object.keys(json) : [];
+  return keys.length === 0 ? 'no keys' : `the keys ${keys.slice(0, 5).map(quoted).join(', ')}`;
 }
 
 const quoted = (text: string): string => JSON.stringify(text.length > 40 ? `${text.slice(0, 39)}…` : text);

@@ -34,6 +34,12 @@ export class Acts {
   }
 
   of(step: Step, frame: Frame, pointer: string): Acted {
+    const acted = this.#verb(step, frame, pointer);
+    if (step['loses-crank'] === undefined) return acted;
+    return { ...acted, effects: [...acted.effects, { cell: CRANK, to: 0 }] };
+  }
+
+  #verb(step: Step, frame: Frame, pointer: string): Acted {
     const found = verbs.filter((verb) => step[verb] !== undefined);
     const [verb, second] = found;
     if (second !== undefined) {
@@ -79,7 +85,7 @@ export class Acts {
           this.#report,
         );
         return {
-          act: { act: 'turn-until', says: says ?? until },
+          act: { act: 'turn-until', says: says === undefined ? until : `${says} Until: ${until}` },
           effects: [{ cell: CRANK, to: 0 }],
           guards: [],
         };
@@ -133,7 +139,8 @@ export class Acts {
         return positions.findIndex((one) => one.at.equals(to)) + 1;
       }),
     ];
-    const told = says ?? `Turn the crankshaft ${writeAngle(angle.value)} in the running direction.`;
+    const by = `${writeAngle(angle.value)} in the running direction.`;
+    const told = says === undefined ? `Turn the crankshaft ${by}` : `${says} By: ${by}`;
     return { act: { act: 'turn', says: told, by: angle }, effects: [{ cell: CRANK, table }], guards: [] };
   }
 
@@ -161,7 +168,10 @@ export class Acts {
     return {
       act: {
         act: 'turn-to',
-        says: says ?? `Turn the crankshaft in the running direction to ${mark.title}.`,
+        says:
+          says === undefined
+            ? `Turn the crankshaft in the running direction to ${mark.title}.`
+            : `${says} To: ${mark.title}.`,
         provedBy,
       },
       effects: [{ cell: CRANK, to: index + 1 }],

@@ -5,6 +5,10 @@ import { pointerTo } from './pointer.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
 
+/** Where a rework ends, until `finish` knows: at the end of the body that its target is in, or of its block. */
+export const REST_OF_BODY = -1;
+export const REST_OF_BLOCK = -2;
+
 /** More steps than any workshop procedure has; keeps a pack from exhausting memory. */
 const MOST_NODES = 50_000;
 
@@ -139,7 +143,10 @@ export class Outline {
   finish(): readonly PlanNode[] {
     for (const node of this.nodes) {
       if (node.node !== 'block' || node.resumes === undefined) continue;
-      node.resumes = { at: node.resumes.at, until: this.#bodyAround(node.resumes.at).end };
+      const { at, until } = node.resumes;
+      const block = this.nodes[this.nodes[at]?.parent ?? -1];
+      const around = until === REST_OF_BLOCK && block !== undefined ? block : this.#bodyAround(at);
+      node.resumes = { at, until: around.end };
     }
     return this.nodes;
   }

@@ -135,7 +135,7 @@ export class PlanHolds {
       outline.nodes[target],
       pointerTo(pointer, 'times'),
     );
-    const body = this.#reworks.body(node, label, release.rework, target, frame, pointer);
+    const body = this.#reworks.body(node, label, release, target, frame, pointer);
     if (body < 0) return undefined;
     return {
       by: 'rework',

@@ -139,7 +139,8 @@ export interface BlockNode extends NodeBase {
 
 /**
  * The job goes on at `at`, and everything from there to `until` is done again: to the end of the job, or of the body of
- * rework that `at` is in, since whatever was done after it was done on the state that the rework has changed.
+ * rework that `at` is in, since whatever was done after it was done on the state that the rework has changed; or only to
+ * the end of its block, where the pack says so.
  */
 export interface Resumption {
   readonly at: number;

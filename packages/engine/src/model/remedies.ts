@@ -42,7 +42,7 @@ export class Remedies {
       node,
       pointerTo(pointer, 'attempts'),
     );
-    const body = this.#reworks.body(node, label, written.rework, target, frame, pointer);
+    const body = this.#reworks.body(node, label, written, target, frame, pointer);
     if (target === undefined || exhausted === undefined || body < 0) return undefined;
     return { remedy: 'rework', body, counter, attempts: times, exhausted };
   }

@@ -1,6 +1,6 @@
 import type { Frame } from './frame.ts';
 import type { Node } from './generated/document.ts';
-import { join, type OpenNode } from './outline.ts';
+import { join, type OpenNode, REST_OF_BLOCK, REST_OF_BODY } from './outline.ts';
 import { pointerTo } from './pointer.ts';
 import type { Writing } from './writing.ts';
 
@@ -36,12 +36,12 @@ export class Reworks {
 
   /**
    * The body of a rework inside a node: its end leads to the target, and everything from there to the end of the body
-   * that the target is in is open again. Returns the index of the block, or −1 when there are too many nodes.
+   * that the target is in, or of its block, is open again. Returns the index of the block, or −1 when there are too many nodes.
    */
   body(
     node: OpenNode,
     label: string,
-    steps: readonly Node[],
+    written: { readonly rework: readonly Node[]; readonly redo?: 'everything-after' | 'this-block' },
     target: number | undefined,
     frame: Frame,
     pointer: string,
@@ -50,12 +50,12 @@ export class Reworks {
     const inside = join(node.path, label);
     const at = pointerTo(pointer, 'rework');
     const index = outline.block(node.index, label, inside, frame, at, (block) =>
-      body(block, steps, inside, frame, at),
+      body(block, written.rework, inside, frame, at),
     );
     const block = outline.nodes[index];
     if (block?.node === 'block' && target !== undefined) {
       // Where that body ends is not known until it is written out; `Outline.finish` sets it.
-      block.resumes = { at: target, until: -1 };
+      block.resumes = { at: target, until: written.redo === 'this-block' ? REST_OF_BLOCK : REST_OF_BODY };
     }
     return index;
   }

@@ -8,6 +8,8 @@ import type { ResolvedVariant } from './resolve-variant.ts';
 /** What a map of states means at one place: the bore that is meant, if any. */
 export interface Place {
   readonly bore?: number;
+  /** What bound names stand for: a value of a state may be written `{name}`. */
+  readonly bindings?: ReadonlyMap<string, string>;
 }
 
 const CRANK = 0;
@@ -110,7 +112,9 @@ export class Tracked {
           this.#report.add('wrong-form', at, `${name} takes a map of per-bore states.`);
           continue;
         }
-        const tests = this.#variant.bores.map((bore) => this.test(wanted as StateMap, { bore }, at));
+        const tests = this.#variant.bores.map((bore) =>
+          this.test(wanted as StateMap, { ...place, bore }, at),
+        );
         if (tests.length === 0) this.#report.add('needs-bore', at, `This variant has no bores for ${name}.`);
         all.push(
           name === 'every-bore'
@@ -135,12 +139,15 @@ export class Tracked {
 
   #single(
     name: string,
-    values: readonly string[],
+    written: readonly string[],
     place: Place,
     at: string,
     isList: boolean,
   ): Test | undefined {
     const where = (number: number): string => (isList ? pointerTo(at, number) : at);
+    const values = written.map((value) =>
+      value.replace(/^\{(.+)\}$/, (_, bound) => place.bindings?.get(bound) ?? value),
+    );
     if (name === 'crank') {
       const among = values.flatMap((value, i) => this.#crankValues(value, where(i)));
       return { cell: CRANK, among };

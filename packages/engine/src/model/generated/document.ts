@@ -122,7 +122,8 @@ export type RefusalCode =
   | 'empty'
   | 'too-long'
   | 'unknown-person'
-  | 'nothing-to-strike';
+  | 'nothing-to-strike'
+  | 'no-way-back';
 
 /**
  * A versioned set of procedures with all that they name. Every scalar is text.
@@ -443,6 +444,10 @@ export interface ReworkRelease {
   readonly 'resume-at': Id;
   readonly times: Count;
   readonly by?: Id;
+  /**
+   * What is done again: everything after resume-at, if this is not said, or the rest of the block that resume-at is in. Say this-block only where nothing after that block relies on the states that the rework changes.
+   */
+  readonly redo?: 'everything-after' | 'this-block';
 }
 /**
  * Another procedure of the pack, in place.
@@ -576,6 +581,7 @@ export interface Step {
     readonly 'proved-by': Text;
   };
   readonly 'turn-until'?: Text;
+  readonly 'loses-crank'?: Yes;
   readonly tighten?: Tighten;
   readonly remove?: OneOrMore;
   readonly renew?: OneOrMore;
@@ -651,6 +657,10 @@ export interface Rework {
   readonly 'resume-at': Id;
   readonly attempts: Count;
   readonly exhausted: Id;
+  /**
+   * What is done again: everything after resume-at, if this is not said, or the rest of the block that resume-at is in. Say this-block only where nothing after that block relies on the states that the rework changes.
+   */
+  readonly redo?: 'everything-after' | 'this-block';
 }
 /**
  * The job stops at this hold until somebody releases it.

@@ -4,7 +4,6 @@ export interface AjvError {
   readonly schemaPath: string;
   readonly keyword: string;
   readonly params: Readonly<Record<string, unknown>>;
-  readonly propertyName?: string;
 }
 declare const validate: ((document: unknown) => boolean) & { errors?: readonly AjvError[] | null };
 export default validate;
