@@ -5,7 +5,7 @@ import { validate } from '@ferrule/engine/validate';
 import { readPackFromFiles } from '@ferrule/source';
 import { FAILSAFE_SCHEMA, load } from 'js-yaml';
 import { describe, expect, it } from 'vitest';
-import { formatPage } from '../../packages/engine/generate-docs.js';
+import { formatPage, namedForms } from '../../packages/engine/generate-docs.js';
 
 type Value = string | readonly Value[] | { readonly [key: string]: Value };
 type Map = { readonly [key: string]: Value };
@@ -228,6 +228,27 @@ describe('the examples of the format', () => {
     const found = faultsOf(pack).join('\n');
     expect(found).toContain(`/${keys.join('/')}`);
   });
+
+  it.each(namedForms)(
+    'the form %s resolves as the page writes it, and a wrong one is told how',
+    (name, _takes, _gives, example) => {
+      const faultsWith = (form: Value): readonly string[] =>
+        faultsOf(
+          put(
+            base,
+            ['procedures', 'set-pumps', 'steps'],
+            [
+              { step: 'measure', read: ['depth-open', 'depth-shut'] },
+              { each: 'bore', of: 'bores', steps: [{ step: 'set', read: ['rack-shift', 'after-clamping'] }] },
+              { step: 'look', do: 'Look.', 'only-if': { logic: { '==': [form, form] } } },
+            ],
+          ),
+        );
+      expect(faultsWith(example)).toEqual([]);
+      const wrong = faultsWith({ [name]: { wrong: 'depth-open' } }).join('\n');
+      expect(wrong).toMatch(new RegExp(`found in ${name} .*expected .*; write ${name}: [[{] ?.*a, `));
+    },
+  );
 
   it('stand on the page as it was last generated', () => {
     expect(textAt('../../docs/format.md')).toBe(formatPage(schemaText));

@@ -156,6 +156,7 @@ describe('what has none', () => {
     [{ '/': [shut, '0.00 mm'] }, 'divides-by-zero /~1/1'],
     [{ share: { of: 'depth-shut', in: 'load' } }, 'wrong-kind /share'],
     [{ share: { of: 'depth-shut' } }, 'wrong-shape /share'],
+    [{ spread: { of: ['depth-shut', 'depth-open'] } }, 'wrong-shape /spread'],
     [{ share: { of: 'depth-shut', in: 'depth-open', or: 'load' } }, 'wrong-shape /share'],
     [{ share: ['depth-shut', 'depth-open'] }, 'wrong-shape /share'],
     [{ share: { of: 'inlet', in: 'inlet' } }, 'wrong-kind /share'],
@@ -236,6 +237,12 @@ describe('suggestions', () => {
       { '<': [open, '12,5 mm'] },
       'found the text "12,5 mm", expected a length with its unit; did you mean 12.5 mm?',
     ],
+    [{ difference: ['depth-shut'] }, 'found in difference 1 operand, expected 2; write difference: [a, b]'],
+    [
+      { change: ['depth-shut', 'depth-open'] },
+      'found in change a list, expected the keys "to" and "from"; write change: { from: a, to: b }',
+    ],
+    [{ mean: { of: 'depth-shut' } }, 'found in mean the keys "of", expected a list; write mean: [a, b, c]'],
     [{ var: 'quite-another-thing' }, 'found the name "quite-another-thing", expected a declared name'],
   ];
   test.each(table)('%j', (json, text) => {
