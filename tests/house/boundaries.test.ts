@@ -59,7 +59,7 @@ describe('the boundary check bites', () => {
     [
       'the inside of another package',
       { 'packages/source/src/read.ts': "import '@ferrule/engine/src/model/plan.ts';" },
-      [/by its name alone/],
+      [/by a name that it exports/],
     ],
     [
       'another package by a path',
