@@ -269,9 +269,13 @@ class Walk {
     const range = isEmptyScalar(event) ? place : this.#rangeOf(event);
     let value = getScalarValue(this.#text, event);
     if (isEmptyScalar(event)) {
-      const glued = /^[^\s:]+:\S/.test(this.#text.slice(place.start, place.end));
-      const remedy = glued ? 'Write a space after the colon.' : "Write the value; '' is an empty text.";
-      this.#fault('empty-value', place.start, place.end, 'A value is missing here.', remedy);
+      this.#fault(
+        'empty-value',
+        place.start,
+        place.end,
+        'A value is missing here.',
+        this.#valueRemedy(place),
+      );
     } else {
       this.#cursor =
         event.style === SCALAR_STYLE.PLAIN ? event.valueEnd : Math.max(range.end, event.valueEnd);
@@ -285,6 +289,20 @@ class Walk {
       }
     }
     return { value, range, values: 1, characters: value.length, height: 0 };
+  }
+
+  /** What was probably meant where a value is missing: inside { } a comma ends a text. */
+  #valueRemedy({ start, end }: Range): string {
+    const key = this.#text.slice(start, end);
+    if (/^[^\s:]+:\S/.test(key)) return 'Write a space after the colon.';
+    const isAlone = end > start && /^\s*[,}]/.test(this.#text.slice(end, end + 1000));
+    if (isAlone && key !== '-') {
+      const isFirst = /\{\s*$/.test(this.#text.slice(Math.max(0, start - 1000), start));
+      return isFirst
+        ? "A text that starts with { stands in quotes: put it between ' and '."
+        : "If this is the rest of a text with a comma in it, put the whole text between ' and '.";
+    }
+    return "Write the value; '' is an empty text.";
   }
 
   #badEscape(value: string, range: Range): string | undefined {

@@ -88,12 +88,28 @@ const notClosed = at(
 );
 const quoteNotClosed = at('A quote is not closed.', 'Close it with the same kind of quote.');
 
+/** Inside { } and [ ] a brace, or a colon with a space, ends a text; js-yaml then misses a comma. */
+const insideBraces: Explain = (source, offset) => {
+  const line = source.lineAround(offset);
+  const before = source.text.slice(line.start, offset).trimEnd();
+  const character = source.text[offset] ?? '';
+  if (('{['.includes(character) && /[^}\]"']$/.test(before)) || /[{[][^{}[\],:]*[}\]]$/.test(before)) {
+    const message = 'A text with a brace in it stands inside { } or [ ].';
+    return { offset, message, remedy: "Put the whole text between ' and '." };
+  }
+  if (character === ':') {
+    const message = 'A second colon stands here: a comma is missing before a key, or a text has a colon.';
+    return { offset, message, remedy: "Write the comma, or put the whole text between ' and '." };
+  }
+  return { offset, message: 'A comma is missing between two items.', remedy: 'Write a comma between them.' };
+};
+
 /** What js-yaml says, by the words it says it with, in the words of an author. */
 const explanations: readonly (readonly [RegExp, Explain])[] = [
   [/tab characters/, at('A tab is used for indentation.', 'Indent with spaces.')],
   [/quoted scalar/, quoteNotClosed],
   [/flow collection$|deficient indentation/, notClosed],
-  [/missed comma/, at('A comma is missing between two items.', 'Write a comma between them.')],
+  [/missed comma/, insideBraces],
   [/but found ','/, at('Nothing stands before this comma.', 'Remove the comma, or write the item.')],
   [
     /escape sequence|hexadecimal/,

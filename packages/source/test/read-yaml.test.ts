@@ -206,6 +206,11 @@ describe('syntax errors say what to do', () => {
     ['a bracket left open', 'a: [b\nc: d\n', [2, 1], /not closed/, /Close/],
     ['a brace left open', 'a: {b: c', [1, 9], /not closed/, /Close/],
     ['a comma missing', 'a: [{b: c} {d: e}]\n', [1, 12], /comma/, /comma/],
+    ['a place-holder in braces', 'a: { do: Look at {bore}. }\n', [1, 18], /brace/, /whole text between/],
+    ['a place-holder first in braces', 'a: { do: {bore} is in }\n', [1, 17], /brace/, /whole text between/],
+    ['a bracket in a text in braces', 'a: { do: See [1] }\n', [1, 14], /brace/, /whole text between/],
+    ['a place-holder in brackets', 'a: [Look at {bore}, b]\n', [1, 13], /brace/, /whole text between/],
+    ['a second colon in braces', 'a: { b: Fit: now }\n', [1, 12], /second colon/, /whole text between/],
     ['a comma too many', 'a: [b, , c]\n', [1, 8], /comma/, /Remove/],
     ['a second colon', 'a: Fit it: now\n', [1, 10], /second colon/, /Put the text between/],
     ['text after a quote', 'a: "b" c\n', [1, 8], /closing quote/, /whole text/],
@@ -223,6 +228,18 @@ describe('syntax errors say what to do', () => {
     expect(diagnostics[0]?.message).toMatch(message);
     expect(diagnostics[0]?.remedy).toMatch(remedy);
     expect(document).toEqual({});
+  });
+
+  const missing: readonly (readonly [string, string, RegExp])[] = [
+    ['a text with a comma in braces', 'a: { title: Cloth, lint-free }\n', /text with a comma in it/],
+    ['the same before a key', 'a: { title: Cloth, lint-free, b: c }\n', /text with a comma in it/],
+    ['a place-holder alone', 'a: {bore}\n', /starts with { stands in quotes/],
+    ['a value left out', 'a: { b: , c: d }\n', /^Write the value/],
+    ['a value left out of a block', 'a:\n', /^Write the value/],
+  ];
+  it.each(missing)('%s', (_, yaml, remedy) => {
+    expect(read(yaml).diagnostics).toMatchObject([{ code: 'empty-value' }]);
+    expect(read(yaml).diagnostics[0]?.remedy).toMatch(remedy);
   });
 
   it('does not blame a quote that is closed on a later line', () => {
