@@ -1,5 +1,7 @@
 import { Command } from 'commander';
+import { callOf } from './terminal/call.ts';
 import { deferral } from './terminal/deferral.ts';
+import { wrap } from './terminal/wrap.ts';
 import { verbs } from './verbs/index.ts';
 
 /** The command with all its verbs. Faults of a call are thrown as commander's errors, already printed. */
@@ -13,23 +15,26 @@ export function program(): Command {
     .helpCommand('help [verb]', 'shows how a verb is called')
     .exitOverride()
     .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, 'ferrule: ')) })
-    .showHelpAfterError('ferrule --help shows how it is called.')
+    .showHelpAfterError(`${callOf('--help')} shows how it is called.`)
     .addHelpText(
       'after',
       `
 Examples:
-  ferrule check specs/marram-unit-pumps/1.0.0
-  ferrule run specs/marram-unit-pumps/1.0.0 --procedure install-and-synchronise --variant marram-four --jobs jobs
+  ${callOf('check', 'specs/marram-unit-pumps/1.0.0')}
+  ${callOf('run', 'specs/valve-clearance/1.0.0', '--procedure', 'set-clearances', '--variant', 'marram-four', '--jobs', 'jobs')}
 
 Exit code: 0 all is well, 1 what was examined has faults, 2 the call was wrong.
 
-${deferral}`,
+${wrap(deferral)}`,
     );
   for (const verb of verbs) {
     const command = ferrule.command(verb.name, { hidden: verb.hidden ?? false }).description(verb.does);
-    command.showHelpAfterError(`ferrule ${verb.name} --help shows how it is called.`);
-    if (verb.example !== undefined)
-      command.addHelpText('after', `\nExample:\n${verb.example}\n\n${deferral}`);
+    command.showHelpAfterError(`${callOf(verb.name, '--help')} shows how it is called.`);
+    if (verb.examples !== undefined) {
+      const calls = verb.examples.map((words) => `  ${callOf(verb.name, ...words)}`);
+      const more = verb.more === undefined ? '' : `\n\n${wrap(verb.more)}`;
+      command.addHelpText('after', `\nExample:\n${calls.join('\n')}${more}\n\n${wrap(deferral)}`);
+    }
     verb.define(command);
   }
   return ferrule;

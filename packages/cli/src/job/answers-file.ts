@@ -1,13 +1,22 @@
 import { readFile } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { answersOf } from '@ferrule/check';
-import type { Answers, Diagnostic, Trial } from '@ferrule/engine';
+import type { Answers, Diagnostic, Pack, Trial } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
 import { readPackFromFiles } from '@ferrule/source';
 import type { Faulty, OpenedPack } from '../pack/open-pack.ts';
 import { callFault, placeOf } from '../pack/open-pack.ts';
 import { writeDiagnostic } from '../pack/write-diagnostic.ts';
 import { say } from '../terminal/output.ts';
+
+/** Trials of a job that answers can be taken over from. */
+const trialsFor = (
+  { trials = {} }: Pack,
+  job: { readonly procedure: string; readonly variant: string },
+): readonly string[] =>
+  Object.entries(trials)
+    .filter(([, trial]) => trial.procedure === job.procedure && trial.variant === job.variant)
+    .map(([name]) => name);
 
 /** The name under which a script is held against the format; no trial of a pack can have it. */
 const SCRIPT = 'x-answers-file';
@@ -38,6 +47,10 @@ export async function readAnswers(
   };
   if (read.diagnostics.length > 0) return faulty(read.diagnostics);
   const { like, ...answers } = read.document;
+  if ('trials' in answers || 'trial' in answers || 'expect' in answers)
+    return callFault(
+      `${file} holds trials. --answers takes what stands under answers of one of them; to take over the answers of a trial of the pack, write the one line "like: NAME" into a file of its own. Trials for ${job.procedure}, ${job.variant}: ${trialsFor(opened.pack, job).join(', ') || 'none'}.`,
+    );
   const script = {
     says: 'An answers file.',
     ...job,

@@ -1,18 +1,23 @@
 import type { Fact, InstrumentUsed, Plan } from '@ferrule/engine';
-import { answerText, entryTitle, stepTitle } from './titles.ts';
+import { wrap } from '../terminal/wrap.ts';
+import type { Telling } from './telling.ts';
+import { answerText, entryTitle, roleTitle, stepTitle } from './titles.ts';
 import { writeVerdict } from './write-verdict.ts';
 
 /** A fact in words, for a log. */
-export function describeFact(plan: Plan, { fact }: Fact): string {
+export function describeFact(telling: Telling, { seq, fact }: Fact): string {
+  const { plan } = telling;
   switch (fact.kind) {
     case 'started':
-      return `Job started: ${plan.procedure.title}, ${plan.variant.title}, ${fact.pack} ${fact.revision}. ${people(fact.persons)}`;
+      return `Job started: ${plan.procedure.title}, ${plan.variant.title}, ${fact.pack} ${fact.revision}. ${people(plan, fact.persons)}.`;
     case 'equipped':
       return `Instrument: ${writeInstrument(plan, fact.instrument)}`;
+    case 'joined':
+      return `Joined: ${fact.person}, ${roleTitle(plan, fact.role)}`;
     case 'branched':
       return fact.decided.map((one) => `Decided: ${one.explanation}`).join('; ');
     case 'acknowledged':
-      return `Hazards understood: ${fact.hazards.join(', ')}`;
+      return `Hazards understood: ${fact.hazards.map((one) => one.replaceAll('-', ' ')).join(', ')}`;
     case 'done': {
       const together = fact.together === undefined ? '' : `, together with ${fact.together}`;
       const wrench = fact.instrument === undefined ? '' : `, with ${fact.instrument.identity}`;
@@ -32,9 +37,11 @@ export function describeFact(plan: Plan, { fact }: Fact): string {
     case 'identified':
       return `${entryTitle(plan, fact.entry)}: ${fact.identity}, ${parts[fact.part]}`;
     case 'judged':
-      return writeVerdict(plan, fact.of, fact.verdict);
-    case 'struck':
-      return `Struck: fact ${fact.target}: ${fact.reason}`;
+      return writeVerdict(telling, fact.of, fact.verdict, seq);
+    case 'struck': {
+      const what = fact.entry === undefined ? stepTitle(plan, fact.step) : entryTitle(plan, fact.entry);
+      return `Struck: fact ${fact.target} (${what}): ${fact.reason}`;
+    }
     case 'held':
       return `HOLD: ${fact.text}`;
     case 'released':
@@ -52,20 +59,39 @@ export function describeFact(plan: Plan, { fact }: Fact): string {
   }
 }
 
-/** One line of a log: number, time, person, and the fact in words. */
-export function writeFact(plan: Plan, fact: Fact): string {
-  return `${String(fact.seq).padStart(5)}  ${fact.at.slice(11, 16)}  ${fact.by}  ${describeFact(plan, fact)}`;
+/**
+ * Facts as lines of a log, wrapped: number, time, person, and the fact in words. A fact that was struck says so, and a
+ * line with the date stands before the first fact and wherever a day begins.
+ */
+export class FactLog {
+  #day = '';
+
+  write(telling: Telling, fact: Fact): string {
+    const day = fact.at.slice(0, 10);
+    const date = day === this.#day ? [] : [`       ${day}`];
+    this.#day = day;
+    const by = telling.facts.find(({ fact: one }) => one.kind === 'struck' && one.target === fact.seq);
+    const struck = by === undefined ? '' : `STRUCK by fact ${by.seq}: `;
+    const head = `${String(fact.seq).padStart(5)}  ${fact.at.slice(11, 16)}  `;
+    return [
+      ...date,
+      wrap(`${fact.by}  ${struck}${describeFact(telling, fact)}`, head, ' '.repeat(head.length)),
+    ].join('\n');
+  }
 }
 
-const parts = {
+/** How a serial number stands to its place. */
+export const parts = {
   found: 'written down as found',
   own: 'belongs here',
   other: "another bore's",
   renewed: 'new',
 } as const;
 
-const people = (persons: readonly { readonly role: string; readonly person: string }[]): string =>
-  `${persons.map((one) => `${one.role}: ${one.person}`).join(', ')}.`;
+export const people = (
+  plan: Plan,
+  persons: readonly { readonly role: string; readonly person: string }[],
+): string => persons.map((one) => `${roleTitle(plan, one.role)}: ${one.person}`).join(', ');
 
 export function writeInstrument(plan: Plan, used: InstrumentUsed): string {
   const title = plan.instruments.find((one) => one.id === used.kind)?.title ?? used.kind;

@@ -1,16 +1,26 @@
 import type { Plan } from '@ferrule/engine';
-import { deferral } from '../terminal/deferral.ts';
+import { deferral, firstSentence } from '../terminal/deferral.ts';
 import { printable } from '../terminal/output.ts';
-import { wrap } from '../terminal/wrap.ts';
+import { shorten, width, wrap } from '../terminal/wrap.ts';
 
-/** What every screen of a job begins with: what it is, the notice of its pack, and whom Ferrule defers to. */
-export function headingOf({ pack, procedure, variant }: Plan): string {
+/** What a job begins with: what it is, the notice of its pack, and whom Ferrule defers to. */
+export function headingOf(plan: Plan): string {
+  const { pack, procedure, variant } = plan;
   return printable(
     [
-      `${procedure.title}: ${variant.title}`,
-      `${pack.title}, ${pack.id} ${pack.revision}`,
-      ...(pack.notice === undefined ? [] : [wrap(pack.notice, 'NOTICE  ')]),
-      wrap(deferral),
+      wrap(`${procedure.title}: ${variant.title}`),
+      wrap(`${pack.title}, ${pack.id} ${pack.revision}`),
+      ...noticeOf(plan),
     ].join('\n'),
   );
 }
+
+/** The whole notice of the pack, and whom Ferrule defers to. */
+export const noticeOf = ({ pack }: Plan): readonly string[] => [
+  ...(pack.notice === undefined ? [] : [wrap(pack.notice, 'NOTICE  ')]),
+  wrap(deferral),
+];
+
+/** The notice of the pack in one line, for every screen; none where it has none. */
+export const shortNoticeOf = ({ pack }: Plan): readonly string[] =>
+  pack.notice === undefined ? [] : [shorten(`NOTICE  ${firstSentence(pack.notice)}`, width())];

@@ -2,6 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { relative, resolve } from 'node:path';
 import type { Fact, Plan } from '@ferrule/engine';
 import { createJob, type JobFile } from '@ferrule/records';
+import { callOf } from '../terminal/call.ts';
 import { writeTime } from './occasion.ts';
 
 /** Where the facts of a job go: a file of a store, or nowhere. */
@@ -48,4 +49,4 @@ export function newJobFile(
 
 /** How a kept job is taken up again. */
 export const takeUpAgain = (folder: string, kept: NonNullable<Keep['kept']>): string =>
-  `ferrule run ${folder} --jobs ${kept.store} --job ${kept.job}`;
+  callOf('run', folder, '--jobs', kept.store, '--job', kept.job);

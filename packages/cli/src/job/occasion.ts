@@ -13,3 +13,12 @@ export function writeTime(time: Date): string {
   const size = Math.abs(offset);
   return `${local}${offset < 0 ? '-' : '+'}${part(Math.floor(size / 60))}:${part(size % 60)}`;
 }
+
+/** A time of day in this place, with its seconds when it is near, and with its date when that is not today. */
+export function writeClock(time: Date): string {
+  const written = writeTime(time);
+  const now = new Date();
+  const near = Math.abs(time.getTime() - now.getTime()) < 120_000;
+  const day = written.slice(0, 10);
+  return `${written.slice(11, near ? 19 : 16)}${day === writeTime(now).slice(0, 10) ? '' : ` on ${day}`}`;
+}

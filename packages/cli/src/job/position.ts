@@ -23,8 +23,9 @@ export function positionOf(plan: Plan, node: PlanNode): Position {
     of += 1;
     if (one.index <= node.index) step += 1;
   }
-  // The outermost block is the procedure itself.
-  const within = around.slice(1).flatMap((one) => titleOf(plan, one));
+  // The outermost block is the procedure itself, which heads what has no block of its own.
+  const blocks = around.slice(1).flatMap((one) => titleOf(plan, one));
+  const within = blocks.length > 0 ? blocks : [plan.procedure.title];
   return {
     step,
     of,

@@ -1,9 +1,10 @@
-import { type Offer, offers, type Pack } from '@ferrule/engine';
+import { type Offer, offers } from '@ferrule/engine';
 import { callFault } from '../pack/open-pack.ts';
 import { type ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { type Line, LineReader } from '../terminal/line-reader.ts';
-import { sayJson } from '../terminal/output.ts';
+import { printable, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
+import { writeClosing } from './closing.ts';
 import { headingOf } from './heading.ts';
 import { keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
 import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
@@ -11,7 +12,8 @@ import { Session } from './session.ts';
 import { setUp } from './set-up.ts';
 import { isMain, nothingShown, showStanding } from './show-standing.ts';
 import { takeLine } from './take-line.ts';
-import { verdictRows, writeVerdictTable } from './verdict-table.ts';
+import { unfinishedIn, writeUnfinished } from './unfinished.ts';
+import { verdictRows } from './verdict-table.ts';
 
 type Ended = Line & { readonly end: string };
 type Leaving = Ended['end'] | 'quit' | 'closed';
@@ -45,9 +47,11 @@ async function begin(
   reader: LineReader,
   to: NodeJS.WriteStream,
 ): Promise<Session | ExitCode | typeof INTERRUPTED> {
+  if (jobs !== undefined)
+    for (const line of writeUnfinished(folder, jobs, unfinishedIn(jobs))) to.write(`${printable(line)}\n`);
   const hint =
     jobs === undefined ? 'This job is not kept: --jobs STORE would keep it.' : `This job is kept in ${jobs}.`;
-  to.write(`${hint} At every question a ? lists what can be typed.\n\n`);
+  to.write(`${printable(wrap(`${hint} At every question a ? lists what can be typed.`))}\n\n`);
   const begun = await setUp(plan, digest, reader, to);
   if ('end' in begun) {
     to.write('\nThe job was not started. Nothing was recorded.\n');
@@ -62,7 +66,7 @@ async function begin(
     const unkept = keep.add(started.facts, 0);
     if (unkept !== undefined) return callFault(unkept).exitCode;
   }
-  return new Session(plan, titlesOf(opened.pack), reader, to, { job: started.job, keep, acting });
+  return new Session(plan, opened.pack, reader, to, { job: started.job, keep, acting });
 }
 
 function goOn(
@@ -73,17 +77,12 @@ function goOn(
 ): Session {
   const { job, keep } = taken;
   const acting = job.started.persons[0]?.person ?? '';
-  to.write(`The job ${keep.kept?.job ?? ''} goes on; ${job.seq} facts are recorded. ${acting} acts.\n`);
-  return new Session(plan, titlesOf(opened.pack), reader, to, { job, keep, acting });
-}
-
-function titlesOf(pack: Pack): ReadonlyMap<string, string> {
-  const sections = [pack.equipment, pack.supplies, pack.instruments];
-  return new Map(
-    sections.flatMap((section) =>
-      Object.entries(section ?? {}).map(([id, { title }]) => [id, title] as const),
-    ),
-  );
+  const goesOn =
+    job.control.closed === undefined
+      ? `The job ${keep.kept?.job ?? ''} goes on; ${job.seq} facts are recorded. ${acting} acts. A ? lists what can be typed.`
+      : `The job ${keep.kept?.job ?? ''} is closed: nothing more can be done with it. This is how it ended.`;
+  to.write(`${printable(wrap(goesOn))}\n`);
+  return new Session(plan, opened.pack, reader, to, { job, keep, acting });
 }
 
 async function work(session: Session): Promise<Leaving> {
@@ -117,7 +116,9 @@ function wordFor(offer: Offer | undefined): string {
         ? `1 to ${offer.answers?.length ?? 0} `
         : offer.unit
           ? `${offer.unit} `
-          : '';
+          : offer.of === 'reading'
+            ? 'number '
+            : '';
     case 'witness':
     case 'release':
     case 'resume':
@@ -129,21 +130,16 @@ function wordFor(offer: Offer | undefined): string {
 }
 
 function leave(
-  { plan, folder }: Runnable,
+  runnable: Runnable,
   session: Session,
   options: RunOptions,
   leaving: Leaving,
 ): ExitCode | typeof INTERRUPTED {
+  const { plan, folder } = runnable;
   const { job, keep } = session;
   const rows = verdictRows(plan, job.facts);
-  if (leaving === 'closed') {
-    session.say(`\nThe job is closed${job.control.closed === 'unfinished' ? ', unfinished' : ''}.`);
-    session.say(`\n${writeVerdictTable(rows)}`);
-    if (plan.dueNext.length > 0 && job.control.closed === 'finished') {
-      session.say('\nFalls due next:');
-      for (const one of plan.dueNext) session.say(wrap(one, '  - ', '    '));
-    }
-  } else session.say(leaving === 'quit' ? '' : '\n');
+  if (leaving === 'closed') session.say(`\n${writeClosing(runnable, job)}\n`);
+  else session.say(leaving === 'quit' ? '' : '\n');
   if (keep.kept === undefined) {
     if (leaving !== 'closed') session.say('The job was not kept: there was no --jobs STORE.');
   } else {

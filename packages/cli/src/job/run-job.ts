@@ -1,8 +1,9 @@
 import { dirname, resolve as resolvePath } from 'node:path';
-import { replay } from '@ferrule/engine';
+import { jobsOf } from '@ferrule/check';
+import { type Pack, replay } from '@ferrule/engine';
 import { isJobId, jobPath, listJobs, openJob, readJob } from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
-import { callFault, type Faulty, openPack, planOf } from '../pack/open-pack.ts';
+import { callFault, type Faulty, notAmong, openPack, planOf } from '../pack/open-pack.ts';
 import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { complain } from '../terminal/output.ts';
@@ -10,6 +11,7 @@ import { keepIn } from './keep.ts';
 import { runByHand } from './run-by-hand.ts';
 import { runScripted } from './run-scripted.ts';
 import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
+import { unfinishedIn, writeUnfinished } from './unfinished.ts';
 
 /** Works through a procedure: by hand or by a script, as a new job or one that was kept. */
 export async function runJob(folder: string, options: RunOptions): Promise<ExitCode | typeof INTERRUPTED> {
@@ -25,13 +27,20 @@ export async function runJob(folder: string, options: RunOptions): Promise<ExitC
     return 'exitCode' in taken ? taken.exitCode : runByHand(runnable, options, taken);
   }
   const { procedure, variant, answers } = options;
-  if (procedure === undefined || variant === undefined)
-    return callFault('a new job needs --procedure and --variant.').exitCode;
-  const runnable = await makeRunnable(folder, { procedure, variant }, options.format);
+  if (procedure === undefined || variant === undefined) return notSaid(folder, store);
+  const runnable = await makeRunnable(folder, { procedure, variant, isNew: true }, options.format);
   if ('exitCode' in runnable) return runnable.exitCode;
   return answers === undefined
     ? runByHand(runnable, options)
     : runScripted(runnable, { ...options, answers });
+}
+
+/** Neither a new job nor a kept one was named: says which there are. */
+function notSaid(folder: string, store: string | undefined): ExitCode {
+  const { exitCode } = callFault('a new job needs --procedure and --variant.');
+  if (store !== undefined)
+    for (const line of writeUnfinished(folder, store, unfinishedIn(store))) complain(line);
+  return exitCode;
 }
 
 function wrongTogether({ job, jobs, answers }: RunOptions): string | undefined {
@@ -43,14 +52,25 @@ function wrongTogether({ job, jobs, answers }: RunOptions): string | undefined {
 
 async function makeRunnable(
   folder: string,
-  request: { readonly procedure: string; readonly variant: string },
+  request: { readonly procedure: string; readonly variant: string; readonly isNew?: true },
   format: Format,
 ): Promise<Runnable | Faulty> {
   const opened = await openPack(folder, format);
   if ('exitCode' in opened) return opened;
+  const wrong = request.isNew === true ? noJob(opened.pack, request.procedure) : undefined;
+  if (wrong !== undefined) return callFault(wrong);
   const plan = planOf(opened, request, format);
   if ('exitCode' in plan) return plan;
   return { folder, opened, plan, digest: bundleOf(opened.reading.document).digest };
+}
+
+/** Why a procedure is no job of its own, if it is none. */
+function noJob(pack: Pack, procedure: string): string | undefined {
+  const jobs = jobsOf(pack);
+  const wrong = notAmong('job', procedure, jobs);
+  if (wrong === undefined || pack.procedures[procedure] === undefined)
+    return notAmong('procedure', procedure, jobs);
+  return `${procedure} is no job of its own: it is only performed as a part of others. There is ${jobs.join(', ')}.`;
 }
 
 /** What a kept job runs; a procedure or variant that is named besides has to be the same. */

@@ -1,13 +1,14 @@
 import { runScript, type ScriptRun } from '@ferrule/check';
-import type { Fact } from '@ferrule/engine';
+import { type Fact, replay } from '@ferrule/engine';
 import { describeRotation, writeRotation } from '../crank/show-crank.ts';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import { complain, say, sayJson } from '../terminal/output.ts';
-import { logWidth, shorten, wrap } from '../terminal/wrap.ts';
+import { wrap } from '../terminal/wrap.ts';
 import { readAnswers } from './answers-file.ts';
-import { writeFact } from './describe-fact.ts';
-import { headingOf } from './heading.ts';
+import { writeClosing } from './closing.ts';
+import { FactLog } from './describe-fact.ts';
+import { headingOf, noticeOf } from './heading.ts';
 import { type Keep, keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
 import { writeTime } from './occasion.ts';
 import type { Runnable, RunOptions } from './runnable.ts';
@@ -31,6 +32,7 @@ export async function runScripted(
   const isText = options.format === 'text';
   if (isText) say(`${headingOf(plan)}\n`);
   const facts: Fact[] = [];
+  const log = new FactLog();
   let unkept: string | undefined;
   const run = runScript(plan, answers, {
     bundle: digest,
@@ -39,7 +41,7 @@ export async function runScripted(
       unkept ??= keep.add(batch, facts.length);
       if (unkept !== undefined) return;
       facts.push(...batch);
-      if (isText) for (const fact of batch) say(shorten(writeFact(plan, fact), logWidth()));
+      if (isText) for (const fact of batch) say(log.write({ plan, pack: opened.pack, facts }, fact));
     },
   });
   if (unkept !== undefined) {
@@ -65,17 +67,20 @@ export async function runScripted(
 
 function sayEnd(runnable: Runnable, keep: Keep, facts: readonly Fact[], run: ScriptRun): void {
   const { plan, folder } = runnable;
+  const { job } = replay(plan, facts);
   say('');
-  if (run.ended === 'closed') say('The job is closed.');
+  if (run.ended === 'closed' && job !== undefined) say(writeClosing(runnable, job));
   else {
     const refusal = run.refusals?.[0];
+    const hold = plan.holds.find((one) => one.id === run.hold)?.text ?? run.hold ?? '';
     const why =
       run.ended === 'held'
-        ? `the hold ${run.hold ?? ''}, which has no answer`
+        ? `a hold which has no answer: ${hold}`
         : `${run.why ?? ''}${refusal === undefined ? '' : ` ${refusal.remedy}`}`;
     say(wrap(`The job stopped, not finished: ${why}`));
+    for (const line of noticeOf(plan)) say(line);
+    say(`\n${writeVerdictTable(verdictRows(plan, facts))}`);
   }
-  say(`\n${writeVerdictTable(verdictRows(plan, facts))}`);
   if (plan.crank.rotation !== undefined) say(`\n${writeRotation(describeRotation(plan.crank))}`);
   if (keep.kept !== undefined) {
     say(`\nThe job is kept in ${keep.kept.path}`);

@@ -1,40 +1,72 @@
-import { type Command, decide, type Fact, type Job, type Plan, type Refusal } from '@ferrule/engine';
+import {
+  type Command,
+  decide,
+  type Fact,
+  type Job,
+  type Pack,
+  type Plan,
+  type Refusal,
+  writeQuantity,
+} from '@ferrule/engine';
 import type { LineReader } from '../terminal/line-reader.ts';
 import { printable } from '../terminal/output.ts';
 import { shorten, width, wrap } from '../terminal/wrap.ts';
 import { describeFact } from './describe-fact.ts';
 import type { Keep } from './keep.ts';
-import { occasionOf } from './occasion.ts';
+import { occasionOf, writeClock } from './occasion.ts';
+import type { Telling } from './telling.ts';
+import { inTitles } from './titles.ts';
+import { waitAt, writeLeft } from './waiting.ts';
 import { whatFollows } from './what-follows.ts';
 
+/** Commands that are taken from somebody who insists. */
+type Insistable = Extract<Command, { command: 'record' | 'strike' }>;
+
+/** Acts for which another person steps in, and after which the one before goes on. */
+const steppedIn: readonly Command['command'][] = ['witness', 'release', 'omit'];
+
 /** A job that somebody works through in the terminal. */
-export class Session {
+export class Session implements Telling {
   readonly plan: Plan;
+  readonly pack: Pack;
   readonly reader: LineReader;
-  /** Names of equipment and supplies that steps use, by id. */
-  readonly titles: ReadonlyMap<string, string>;
   readonly #to: NodeJS.WriteStream;
   job: Job;
   keep: Keep;
-  /** The person who acts now. */
-  acting: string;
-  /** A serial number that was refused as unexpected; `insist` records it all the same. */
-  unexpected: { readonly entry: string; readonly value: string } | undefined;
+  #acting: string;
+  #before: string | undefined;
+  /** What was refused last, if it is taken from somebody who insists. */
+  insistable: Insistable | undefined;
 
   constructor(
     plan: Plan,
-    titles: ReadonlyMap<string, string>,
+    pack: Pack,
     reader: LineReader,
     to: NodeJS.WriteStream,
     begun: { readonly job: Job; readonly keep: Keep; readonly acting: string },
   ) {
     this.plan = plan;
-    this.titles = titles;
+    this.pack = pack;
     this.reader = reader;
     this.#to = to;
     this.job = begun.job;
     this.keep = begun.keep;
-    this.acting = begun.acting;
+    this.#acting = begun.acting;
+  }
+
+  get facts(): readonly Fact[] {
+    return this.job.facts;
+  }
+
+  /** The person who acts now. */
+  get acting(): string {
+    return this.#acting;
+  }
+
+  /** Lets another person act; the one before goes on after a witness, a release or an omission. */
+  letAct(person: string): void {
+    if (person !== this.#acting) this.#before = person === this.#before ? undefined : this.#acting;
+    this.#acting = person;
   }
 
   say(text: string): void {
@@ -44,10 +76,9 @@ export class Session {
   /** Gives a command as the acting person: its facts are kept and shown, or it is said why nothing has changed. */
   give(command: Command): boolean {
     const seq = this.job.seq;
-    const decided = decide(this.plan, this.job, command, occasionOf(this.acting), seq);
-    const insistable = decided.refusals?.some((one) => one.code === 'unexpected-identity') === true;
-    this.unexpected =
-      insistable && command.command === 'record' ? { entry: command.entry, value: command.value } : undefined;
+    const decided = decide(this.plan, this.job, command, occasionOf(this.#acting), seq);
+    this.insistable =
+      decided.refusals !== undefined && isInsistable(command, decided.refusals) ? command : undefined;
     if (decided.refusals !== undefined) {
       this.refuse(decided.refusals);
       return false;
@@ -59,21 +90,45 @@ export class Session {
     }
     this.job = decided.job;
     this.#show(decided.facts);
+    if (this.#before !== undefined && steppedIn.includes(command.command)) {
+      this.#acting = this.#before;
+      this.#before = undefined;
+      this.say(wrap(`${this.#acting} acts again.`, '  '));
+    }
     return true;
   }
 
   refuse(refusals: readonly Refusal[]): void {
-    for (const { message, remedy } of refusals) {
+    for (const refusal of refusals) {
+      const { message, remedy } = this.#inWords(refusal);
       this.say(wrap(message, 'Not taken: ', '  '));
       this.say(wrap(remedy, '  '));
     }
+  }
+
+  /** A refusal with titles for ids, and with the words that can be typed here. */
+  #inWords({ code, message, remedy, about }: Refusal): { message: string; remedy: string } {
+    const wait = code === 'too-soon' ? waitAt(this) : undefined;
+    if (wait !== undefined) {
+      const { time, ends } = wait;
+      const left = writeLeft(ends.getTime() - Date.now());
+      return {
+        message: `${writeQuantity(time)} have to pass; ${left} are left, until ${writeClock(ends)}.`,
+        remedy: 'Wait, then type done.',
+      };
+    }
+    return {
+      // A count has no unit to ask for.
+      message: inTitles(this.plan, message.replace(/, in no unit\b/, ''), about),
+      remedy: inTitles(this.plan, remedy, about),
+    };
   }
 
   #show(facts: readonly Fact[]): void {
     for (const fact of facts) {
       // A hold is shown as the place where the job then stands.
       if (fact.fact.kind === 'held') continue;
-      const said = `[${fact.seq}] ${describeFact(this.plan, fact)}`;
+      const said = `[${fact.seq}] ${describeFact(this, fact)}`;
       // What was done has just been read in full.
       this.say(fact.fact.kind === 'done' ? shorten(`  ${said}`, width()) : wrap(said, '  ', '       '));
       const next = fact.fact.kind === 'judged' ? whatFollows(this.plan, this.job, fact.fact) : undefined;
@@ -81,3 +136,7 @@ export class Session {
     }
   }
 }
+
+const isInsistable = (command: Command, refusals: readonly Refusal[]): command is Insistable =>
+  (command.command === 'record' || command.command === 'strike') &&
+  refusals.every((one) => one.code === 'unexpected-identity' || one.code === 'no-way-back');

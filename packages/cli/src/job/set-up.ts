@@ -3,16 +3,21 @@ import {
   type InstrumentUsed,
   type Plan,
   type PlanInstrument,
+  type Refusal,
   type StartRequest,
   start,
 } from '@ferrule/engine';
 import type { Line, LineReader } from '../terminal/line-reader.ts';
 import { printable } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
+import { askYesNo } from '../terminal/yes-or-no.ts';
 import { occasionOf } from './occasion.ts';
+import { inTitles, roleTitle } from './titles.ts';
 
 type Started = Extract<Decided, { job: object }>;
 type End = Extract<Line, { end: string }> | { readonly end: 'quit' };
+/** Back to the question before. */
+type Back = 'back';
 
 /** Asks who fills which role and which instruments are used, and starts the job; or how the asking ended. */
 export async function setUp(
@@ -22,23 +27,22 @@ export async function setUp(
   to: NodeJS.WriteStream,
 ): Promise<{ readonly started: Started; readonly acting: string } | End> {
   const asking = new Asking(plan, bundle, reader, to);
-  const persons: { role: string; person: string }[] = [];
-  for (const id of plan.persons) {
-    const person = await asking.person(plan.roles.find((one) => one.id === id)?.title ?? id);
-    if (typeof person !== 'string') return person;
-    persons.push({ role: id, person });
+  const asked = plan.persons.length + plan.instruments.length;
+  for (let question = 0; ; ) {
+    if (question >= asked) {
+      const decided = asking.start();
+      if (decided.refusals === undefined) return { started: decided, acting: asking.acting };
+      asking.refuse(decided.refusals);
+      return { end: 'quit' };
+    }
+    const answer = await asking.ask(question);
+    if (answer === 'back') {
+      if (question === 0) asking.say('  This is the first question.');
+      else question -= 1;
+    } else if (answer !== undefined) return answer;
+    else if (question === plan.persons.length - 1 && asking.isAlone()) question = 0;
+    else question += 1;
   }
-  const acting = persons[0]?.person ?? '';
-  const instruments: InstrumentUsed[] = [];
-  for (const needed of plan.instruments) {
-    const used = await asking.instrument(needed, { persons, acting });
-    if (used !== undefined && 'end' in used) return used;
-    if (used !== undefined) instruments.push(used);
-  }
-  const decided = start(plan, { bundle, persons, instruments }, occasionOf(acting));
-  if (decided.refusals === undefined) return { started: decided, acting };
-  asking.refuse(decided.refusals);
-  return { end: 'quit' };
 }
 
 class Asking {
@@ -46,6 +50,10 @@ class Asking {
   readonly #bundle: string;
   readonly #reader: LineReader;
   readonly #to: NodeJS.WriteStream;
+  /** By the place of the role. */
+  readonly #persons: string[] = [];
+  /** By the place of the instrument; undefined where none is used. */
+  readonly #instruments: (InstrumentUsed | undefined)[] = [];
 
   constructor(plan: Plan, bundle: string, reader: LineReader, to: NodeJS.WriteStream) {
     this.#plan = plan;
@@ -54,23 +62,52 @@ class Asking {
     this.#to = to;
   }
 
-  async person(title: string): Promise<string | End> {
+  get acting(): string {
+    return this.#persons[0] ?? '';
+  }
+
+  start(instruments = this.#instruments.filter((one) => one !== undefined)): Decided {
+    const persons: StartRequest['persons'] = this.#plan.persons.flatMap((role, place) => {
+      const person = this.#persons[place];
+      return person === undefined ? [] : [{ role, person }];
+    });
+    return start(this.#plan, { bundle: this.#bundle, persons, instruments }, occasionOf(this.acting));
+  }
+
+  /** Asks one question: first the roles, then the instruments. Undefined when it is answered. */
+  async ask(question: number): Promise<End | Back | undefined> {
+    const role = this.#plan.persons[question];
+    if (role !== undefined) return this.#person(roleTitle(this.#plan, role), question);
+    const place = question - this.#plan.persons.length;
+    const needed = this.#plan.instruments[place];
+    return needed === undefined ? undefined : this.#instrument(needed, place);
+  }
+
+  /** Whether one person fills every role though the work needs another one; it is said then. */
+  isAlone(): boolean {
+    const alone = (this.start([]).refusals ?? []).filter((one) => one.code === 'same-person');
+    this.refuse(alone);
+    return alone.length > 0;
+  }
+
+  async #person(title: string, place: number): Promise<End | Back | undefined> {
     for (;;) {
-      const line = await this.#ask(
+      const line = await this.#line(
         `${title}: who? > `,
         'Type the name of the person. Nothing is recorded before all questions are answered.',
       );
       if (typeof line !== 'string') return line;
-      if (line === '') this.#say('  Nobody was named. Somebody has to fill this role.');
-      else if ([...line].length > 100) this.#say('  That is too long for a name.');
-      else return line;
+      if (line === 'back') return line;
+      if (line === '') this.say('  Nobody was named. Somebody has to fill this role.');
+      else if ([...line].length > 100) this.say('  That is too long for a name.');
+      else {
+        this.#persons[place] = line;
+        return undefined;
+      }
     }
   }
 
-  async instrument(
-    needed: PlanInstrument,
-    by: { readonly persons: StartRequest['persons']; readonly acting: string },
-  ): Promise<InstrumentUsed | undefined | End> {
+  async #instrument(needed: PlanInstrument, place: number): Promise<End | Back | undefined> {
     const asked = needed.calibrated
       ? 'its number and the last day of its calibration'
       : 'its number, or none';
@@ -78,42 +115,59 @@ class Asking {
       ? 'Type both with a space between, such as A-12 2027-05-31.'
       : 'Type what stands on it, such as A-12, or the word none.';
     for (;;) {
-      const line = await this.#ask(`${needed.title}: ${asked} > `, help);
+      const line = await this.#line(`${needed.title}: ${asked} > `, help);
       if (typeof line !== 'string') return line;
-      if (!needed.calibrated && line === 'none') return undefined;
+      if (line === 'back') return line;
+      if (!needed.calibrated && line === 'none') {
+        this.#instruments[place] = undefined;
+        return undefined;
+      }
       const used = readInstrument(needed, line);
       if ('wrong' in used) {
-        this.#say(wrap(`${used.wrong} ${help}`, '  '));
+        this.say(wrap(`${used.wrong} ${help}`, '  '));
         continue;
       }
       // Whether it may be used today is for the engine to say; only what it says about this one counts yet.
-      const tried = start(
-        this.#plan,
-        { bundle: this.#bundle, persons: by.persons, instruments: [used] },
-        occasionOf(by.acting),
-      );
-      const about = (tried.refusals ?? []).filter((one) => one.about === used.identity);
-      if (about.length === 0) return used;
+      const about = (this.start([used]).refusals ?? []).filter((one) => one.about === used.identity);
       this.refuse(about);
+      if (about.length > 0) continue;
+      const isRight = await this.#isRight(needed, used, place);
+      if (typeof isRight !== 'boolean') return isRight;
+      if (!isRight) continue;
+      this.#instruments[place] = used;
+      return undefined;
     }
   }
 
-  refuse(refusals: readonly { readonly message: string; readonly remedy: string }[]): void {
-    for (const { message, remedy } of refusals) this.#say(wrap(`${message} ${remedy}`, '  '));
+  /** One number for two kinds of instrument may be a slip. */
+  async #isRight(needed: PlanInstrument, used: InstrumentUsed, place: number): Promise<boolean | End> {
+    const same = this.#instruments.slice(0, place).find((one) => one?.identity === used.identity);
+    if (same === undefined) return true;
+    const title = this.#plan.instruments.find((one) => one.id === same.kind)?.title ?? same.kind;
+    this.say(
+      wrap(`${used.identity} was named for "${title}" already. Is it "${needed.title}" as well?`, '  '),
+    );
+    const answer = await askYesNo(this.#reader, '  yes or no? > ', (text) => this.say(text));
+    return answer ?? { end: 'end-of-input' };
   }
 
-  async #ask(prompt: string, help: string): Promise<string | End> {
+  refuse(refusals: readonly Refusal[]): void {
+    for (const { message, remedy, about } of refusals)
+      this.say(wrap(inTitles(this.#plan, `${message} ${remedy}`, about), '  '));
+  }
+
+  async #line(prompt: string, help: string): Promise<string | End> {
     for (;;) {
       const line = await this.#reader.ask(prompt);
       if ('end' in line) return line;
       const text = line.text.trim();
       if (text === 'quit') return { end: 'quit' };
       if (text !== '?') return text;
-      this.#say(wrap(`${help} quit leaves.`, '  '));
+      this.say(wrap(`${help} back goes to the question before, quit leaves.`, '  '));
     }
   }
 
-  #say(text: string): void {
+  say(text: string): void {
     this.#to.write(`${printable(text)}\n`);
   }
 }

@@ -3,6 +3,7 @@ import { join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { checkPacks } from '../pack/check-packs.ts';
 import { callFault } from '../pack/open-pack.ts';
+import { callOf } from '../terminal/call.ts';
 import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { say } from '../terminal/output.ts';
 import { runJob } from './run-job.ts';
@@ -29,15 +30,32 @@ export async function showDemonstration(): Promise<ExitCode | typeof INTERRUPTED
     jobs: here('jobs'),
   });
   if (ran !== 0) return ran;
-  say(`
-Try next, from this folder:
-  npx --no ferrule run ${here('specs/valve-clearance/1.0.0')} --procedure set-clearances --variant marram-four --jobs ${here('jobs')}
-      a small job by hand; a ? lists what can be typed
-  npx --no ferrule trial ${here(pack)}
-      the trials of the pack: drift, overshoot, mixed-up parts, a struck reading, refusals
-  npx --no ferrule crank ${here(pack)} --variant marram-five
-      firing angles, followers and the rotation plan
-  npx --no ferrule --help
-      every verb`);
+  const clearance = here('specs/valve-clearance/1.0.0');
+  const next: readonly (readonly [call: string, does: string])[] = [
+    [
+      callOf(
+        'run',
+        clearance,
+        '--procedure',
+        'set-clearances',
+        '--variant',
+        'marram-four',
+        '--jobs',
+        here('jobs'),
+      ),
+      'a small job by hand; a ? lists what can be typed',
+    ],
+    [
+      callOf('trial', here(pack)),
+      'the trials of the pack: drift, overshoot, mixed-up parts, a struck reading, refusals',
+    ],
+    [
+      callOf('crank', here(pack), '--variant', 'marram-five'),
+      'firing angles, followers and the rotation plan',
+    ],
+    [callOf('--help'), 'every verb'],
+  ];
+  say('\nTry next, from this folder:');
+  for (const [call, does] of next) say(`  ${call}\n      ${does}`);
   return 0;
 }

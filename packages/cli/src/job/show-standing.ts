@@ -1,9 +1,21 @@
-import { type Offer, type Offers, offers, type PlanHazard } from '@ferrule/engine';
+import {
+  inOtherSystem,
+  type Offer,
+  type Offers,
+  offers,
+  type PlanHazard,
+  type PlanTolerance,
+  type StepNode,
+} from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
+import { derivationOf } from './derivation.ts';
 import { writeInstrument } from './describe-fact.ts';
+import { shortNoticeOf } from './heading.ts';
+import { writeClock } from './occasion.ts';
 import { positionOf } from './position.ts';
 import type { Session } from './session.ts';
-import { entryTitle } from './titles.ts';
+import { entryTitle, inTitles, roleTitle, stepPlace } from './titles.ts';
+import { waitAt } from './waiting.ts';
 
 /** What was shown last, so that only what has changed is shown again. */
 export interface Shown {
@@ -24,12 +36,13 @@ export function showStanding(
   const asked = `${place} ${JSON.stringify(now.offers.filter(isMain))} ${now.blocked.length}`;
   if (place !== before.place) showPlace(session, now);
   if (asked !== before.asked) {
-    for (const { message, remedy } of now.blocked) {
-      session.say(wrap(message, 'Cannot go on: ', '  '));
-      session.say(wrap(remedy, '  '));
+    for (const { message, remedy, about } of now.blocked) {
+      session.say(wrap(inTitles(plan, message, about), 'Cannot go on: ', '  '));
+      session.say(wrap(inTitles(plan, remedy, about), '  '));
     }
     const main = now.offers.find(isMain);
-    if (main !== undefined) showAsked(session, main, now);
+    if (now.standing === 'on-hold') showWays(session, now);
+    else if (main !== undefined) showAsked(session, main);
     for (const offer of now.offers) if (offer.offer === 'omit') sayOmission(session, offer.role);
   }
   return { shown: { place, asked }, now };
@@ -37,6 +50,16 @@ export function showStanding(
 
 /** An offer that carries the job on, as against what may be done besides. */
 export const isMain = (offer: Offer): boolean => offer.offer !== 'park' && offer.offer !== 'omit';
+
+/** The step that the job is at. */
+export function stepAt({ plan, job }: Pick<Session, 'plan' | 'job'>): StepNode | undefined {
+  const node = plan.nodes[job.control.at];
+  return node?.node === 'step' ? node : undefined;
+}
+
+/** Whether a step only confirms something that has to hold before or after the work. */
+export const isCondition = ({ path, act, entries }: StepNode): boolean =>
+  /^(?:preliminary|afterwards)\/[^/]+$/.test(path) && act !== undefined && entries.length === 0;
 
 const severity = ['danger', 'warning', 'caution', 'notice'] as const;
 
@@ -46,19 +69,22 @@ function sayHazards(say: (text: string) => void, hazards: readonly PlanHazard[])
 }
 
 function showPlace(session: Session, now: Offers): void {
-  const { plan, job } = session;
+  const { plan, pack, job } = session;
   const say = (text: string): void => session.say(text);
+  if (now.standing === 'closed') return;
   const node = plan.nodes[job.control.at];
   say('');
+  for (const line of shortNoticeOf(plan)) say(line);
   if (node !== undefined) {
     const { step, of, within, isRework } = positionOf(plan, node);
     const where = [...within, ...(isRework ? ['rework'] : [])].join(' / ');
     say(wrap(where, `Step ${step} of ${of}  `));
   }
-  if (plan.crank.positions.length > 0) say(`Crank: ${now.crank}`);
+  if (plan.crank.positions.length > 0) say(wrap(`Crank: ${now.crank}`));
   if (now.standing === 'on-hold' && now.hold !== undefined) {
     say(wrap(now.hold.text, 'HOLD  '));
-    if (now.hold.safety) say('      This hold protects people. It has no concession.');
+    if (now.hold.step !== '') say(wrap(`at ${stepPlace(plan, now.hold.step)}`, '      '));
+    if (now.hold.safety) say(wrap('This hold protects people. It has no concession.', '      '));
     return;
   }
   if (now.standing === 'parked') return say('The job is parked.');
@@ -67,54 +93,98 @@ function showPlace(session: Session, now: Offers): void {
   sayHazards(say, now.step.hazards);
   const { says, title, act, uses } = now.step;
   say('');
-  say(wrap(says ?? title));
+  sayWork(say, says ?? title, node?.node === 'step' && isCondition(node));
   if (act?.act === 'turn-to') say(wrap(`The stroke is proved by ${act.provedBy}`, '  '));
-  if (uses.length > 0) say(wrap(`With: ${uses.map((id) => session.titles.get(id) ?? id).join('; ')}`, '  '));
+  const titleOf = (id: string): string =>
+    pack.equipment?.[id]?.title ?? pack.supplies?.[id]?.title ?? pack.instruments?.[id]?.title ?? id;
+  if (uses.length > 0) say(wrap(`With: ${uses.map(titleOf).join('; ')}`, '  '));
 }
 
-function showAsked(session: Session, offer: Offer, now: Offers): void {
+/** The work in words; a list of what has to be in hand has a line for each thing. */
+function sayWork(say: (text: string) => void, text: string, isConfirmed: boolean): void {
+  const [, head = '', list = ''] = (isConfirmed ? /^(In hand[^:]*): (.*)\.$/s.exec(text) : null) ?? [];
+  if (list === '') return say(wrap(text));
+  say(`${head}:`);
+  for (const thing of list.split('; ')) say(wrap(thing, '  - ', '    '));
+}
+
+function showAsked(session: Session, offer: Offer): void {
   const { plan, job } = session;
   const say = (text: string): void => session.say(text);
+  const step = stepAt(session);
   switch (offer.offer) {
     case 'acknowledge':
       return say('  Type understood when you have read this.');
     case 'done': {
-      if (offer.together !== undefined) say(`  Together with ${holderOf(session, offer.together)}.`);
+      if (offer.together !== undefined)
+        say(wrap(`Together with ${holderOf(session, offer.together)}.`, '  '));
       if (offer.wrench !== undefined) {
         const used = job.instruments.filter((one) => one.kind === offer.wrench).at(-1);
-        say(`  With: ${used === undefined ? offer.wrench : writeInstrument(plan, used)}`);
+        say(wrap(`With: ${used === undefined ? offer.wrench : writeInstrument(plan, used)}`, '  '));
       }
-      if (offer.wait !== undefined) say(`  Wait ${offer.wait}.`);
-      if (offer.photograph === true) return say('  Type photo and the name of the picture file.');
+      if (step !== undefined) sayWhatIsRead(session, step);
+      const wait = waitAt(session);
+      if (offer.wait !== undefined && wait !== undefined)
+        say(`  Wait ${offer.wait}, until ${writeClock(wait.ends)}.`);
+      if (offer.photograph === true)
+        return say(
+          wrap(
+            'Type photo and the path of the picture file, such as photo pictures/bead.jpg. In a demonstration any file will do.',
+            '  ',
+          ),
+        );
+      if (step !== undefined && isCondition(step))
+        return say(
+          wrap(
+            'Type done (or yes) when this holds. If it does not, stop and put it right first; quit leaves, abandon REASON closes the job unfinished.',
+            '  ',
+          ),
+        );
       return say('  Type done when it is done.');
     }
     case 'record':
       return showEntry(session, offer);
     case 'witness':
       return say(
-        `  To be witnessed by ${holderOf(session, offer.role)}: who did the work cannot. Type who and the name, then witness.`,
+        wrap(
+          `To be witnessed by ${holderOf(session, offer.role)}: who did the work cannot. Type who and the name, then witness.`,
+          '  ',
+        ),
       );
-    case 'release':
-      say('  Ways on:');
-      for (const way of now.offers) {
-        if (way.offer !== 'release') continue;
-        const by = way.role === undefined ? '' : `  by ${holderOf(session, way.role)}`;
-        const to = way.goesTo === undefined ? '' : `  goes on at ${way.goesTo}`;
-        say(`    release ${way.by} REASON${by}${to}`);
-      }
-      return say('    abandon REASON  closes the job unfinished');
     case 'resume':
       return say('  Type resume to go on. What has to hold is asked for first.');
     case 'close':
       return say('  Type close to close the job.');
+    case 'release':
     case 'park':
     case 'omit':
       return undefined;
   }
 }
 
+/** The ways on from a hold: those that it still has, and those that are always there. */
+function showWays(session: Session, now: Offers): void {
+  const { plan } = session;
+  const ways = now.offers.filter((one) => one.offer === 'release');
+  if (ways.length === 0) session.say('  Nothing releases this hold any more.');
+  session.say('  Ways on:');
+  for (const way of ways) {
+    const by = way.role === undefined ? '' : `by ${holderOf(session, way.role)}`;
+    const to = way.goesTo === undefined ? '' : `then goes on at ${stepPlace(plan, way.goesTo)}`;
+    const what = [by, to].filter((one) => one !== '').join('; ');
+    session.say(wrap(what, `    release ${way.by} REASON  `, '        '));
+  }
+  session.say(wrap('if what led here was entered wrongly', '    strike NUMBER REASON  ', '        '));
+  session.say(wrap('closes the job unfinished, for good', '    abandon REASON  ', '        '));
+}
+
 const sayOmission = (session: Session, role: string): void =>
-  session.say(`  If this does not apply, ${holderOf(session, role)} types omit and the reason.`);
+  session.say(
+    wrap(
+      `If this does not apply, ${holderOf(session, role)} types who and the name, then omit and the reason.`,
+      '  ',
+    ),
+  );
 
 function showEntry(session: Session, offer: Extract<Offer, { offer: 'record' }>): void {
   const { plan, job } = session;
@@ -128,7 +198,12 @@ function showEntry(session: Session, offer: Extract<Offer, { offer: 'record' }>)
       say(wrap(`${title}${offer.unit ? `, in ${offer.unit}` : ', a number'}`, '  '));
       if (instrument !== undefined) say(wrap(`with ${instrument}`, '    '));
       if (offer.plausible !== undefined) say(`    can be ${offer.plausible[0]} to ${offer.plausible[1]}`);
-      return sayLimits(session);
+      const other = otherUnit(session, offer.entry);
+      if (other !== undefined)
+        say(wrap(`values in ${other} are taken too, when their unit is typed behind them`, '    '));
+      const tolerance = toleranceAt(session);
+      if (tolerance !== undefined) sayLimits(session, tolerance, '    ');
+      return undefined;
     }
     case 'observation':
       say(wrap(title, '  '));
@@ -144,18 +219,46 @@ function showEntry(session: Session, offer: Extract<Offer, { offer: 'record' }>)
   }
 }
 
+/** The unit of the other system in which a reading can be typed as well: inch values for one in millimetres. */
+function otherUnit({ plan }: Session, name: string): string | undefined {
+  const entry = plan.entries.find((one) => one.name === name);
+  const unit = entry?.entry === 'reading' ? inOtherSystem(entry.plausible[1])?.unit : undefined;
+  return unit === undefined || unit.name === unit.symbol ? unit?.symbol : `${unit.name} (${unit.symbol})`;
+}
+
+/** What will be read once the work is done, with the limits that it will be judged by. */
+function sayWhatIsRead(session: Session, step: StepNode): void {
+  const { plan } = session;
+  const readings = step.entries.flatMap((index) => {
+    const entry = plan.entries[index];
+    return entry?.entry === 'reading' ? [entry] : [];
+  });
+  if (readings.length === 0) return;
+  const what = readings.map((one) => entryTitle(plan, one.name, 90)).join('; ');
+  session.say(wrap(`Then it is read: ${what}`, '  ', '    '));
+  const tolerance = toleranceAt(session);
+  if (tolerance !== undefined) sayLimits(session, tolerance, '    ');
+}
+
 /** The tolerance that the step is judged by. */
-function sayLimits(session: Session): void {
-  const { plan, job } = session;
-  const node = plan.nodes[job.control.at];
-  const check = node?.node === 'step' ? node.check : undefined;
-  const tolerance = check?.check === 'tolerance' ? plan.tolerances[check.tolerance] : undefined;
-  if (tolerance !== undefined) session.say(wrap(`judged by ${tolerance.title}: ${tolerance.says}`, '    '));
+function toleranceAt(session: Session): PlanTolerance | undefined {
+  const check = stepAt(session)?.check;
+  return check?.check === 'tolerance' ? session.plan.tolerances[check.tolerance] : undefined;
+}
+
+/** What is judged by which limits, and how a derived value comes about. */
+function sayLimits(session: Session, tolerance: PlanTolerance, margin: string): void {
+  session.say(wrap(`judged by ${tolerance.title}: ${tolerance.says}`, margin, `${margin}  `));
+  const derived = derivationOf(session, tolerance);
+  if (derived === undefined) return;
+  const { name, title, formula, recorded } = derived;
+  session.say(wrap(`${name} = ${formula}`, margin, `${margin}  `));
+  if (title !== undefined) session.say(wrap(title, `${margin}  `));
+  for (const one of recorded) session.say(wrap(one, `${margin}  `));
 }
 
 /** Who fills a role in this job, for a person. */
 export function holderOf({ plan, job }: Pick<Session, 'plan' | 'job'>, role: string): string {
-  const title = plan.roles.find((one) => one.id === role)?.title ?? role;
-  const holders = job.started.persons.filter((one) => one.role === role).map((one) => one.person);
-  return `${holders.join(' or ') || 'nobody'} (${title})`;
+  const holders = job.persons.filter((one) => one.role === role).map((one) => one.person);
+  return `${holders.join(' or ') || 'nobody'} (${roleTitle(plan, role)})`;
 }

@@ -1,10 +1,9 @@
-import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
-import { basename } from 'node:path';
 import type { Command, Offer, Offers } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
+import { askYesNo, yesOrNo } from '../terminal/yes-or-no.ts';
+import { photographIn } from './photograph.ts';
 import type { Session } from './session.ts';
-import { holderOf, isMain } from './show-standing.ts';
+import { holderOf, isCondition, isMain, stepAt } from './show-standing.ts';
 import { asides, listWords, type Outcome } from './typed-words.ts';
 
 type RecordOffer = Extract<Offer, { offer: 'record' }>;
@@ -21,16 +20,33 @@ export async function takeLine(session: Session, now: Offers, line: string): Pro
   const answer = main?.offer === 'record' ? answerFor(main, text) : undefined;
   const aside = answer === undefined ? asideIn(text, isFreeText) : undefined;
   if (aside !== undefined) return aside.act(session);
-  if (main?.offer === 'record' && !isAnswerWord(text, isFreeText))
+  if (isInsisting(session, text, isFreeText)) return insist(session, text);
+  if (main?.offer === 'record' && !isOmission(text, isFreeText)) {
+    if (main.of === 'observation' && answer === undefined) return noAnswer(session, main, text);
     return given(session, { command: 'record', entry: main.entry, value: answer ?? text });
+  }
   return offered(session, now, main, text);
 }
 
 /** An answer by its name, its number in the list or its words; undefined when it is none of them. */
 function answerFor(offer: RecordOffer, text: string): string | undefined {
   const answers = offer.answers ?? [];
-  const exact = answers.find((one) => one.id === text || one.text === text);
-  return (exact ?? (/^[1-9]\d?$/.test(text) ? answers[Number(text) - 1] : undefined))?.id;
+  const said = text.toLowerCase();
+  const exact = answers.find((one) => one.id === said || one.text.toLowerCase() === said);
+  const numbered = /^[1-9]\d?$/.test(text) ? answers[Number(text) - 1] : undefined;
+  const truth = yesOrNo(text);
+  const word = truth === undefined ? undefined : truth ? 'yes' : 'no';
+  return (exact ?? numbered ?? answers.find((one) => one.id === word))?.id;
+}
+
+/** What was typed is none of the answers: they are said once more, as they stand on the screen. */
+function noAnswer(session: Session, { answers = [] }: RecordOffer, text: string): Outcome {
+  const found = text === '' ? 'Nothing was typed.' : `"${text.slice(0, 60)}" is none of the answers.`;
+  session.say(wrap(`${found} Nothing has changed. Type 1 to ${answers.length}:`, '  '));
+  answers.forEach((answer, index) => {
+    session.say(wrap(answer.text, `    ${index + 1}  `));
+  });
+  return 'go-on';
 }
 
 /** A word that can always be typed. Where any text is an answer, one that takes more needs a `/` before it. */
@@ -46,9 +62,26 @@ function asideIn(
   return { act: (session) => found.act(session, rest.trim()) };
 }
 
-/** `insist` and `omit` answer a record offer in another way than with its value. */
-const isAnswerWord = (text: string, isFreeText: boolean): boolean =>
-  text === 'insist' || (isFreeText ? /^\/omit\b/ : /^\/?omit\b/).test(text);
+/** `omit` answers a record offer in another way than with its value. */
+const isOmission = (text: string, isFreeText: boolean): boolean =>
+  (isFreeText ? /^\/omit\b/ : /^\/?omit\b/).test(text);
+
+/** `insist` alone always, and with more behind it where something was just refused, or after a `/`. */
+const isInsisting = (session: Session, text: string, isFreeText: boolean): boolean =>
+  text === 'insist' ||
+  /^\/insist\b/.test(text) ||
+  (!isFreeText && session.insistable !== undefined && /^insist\b/.test(text));
+
+/** Takes what was just refused; the reason, if one is given, is kept as a note. */
+function insist(session: Session, text: string): Outcome {
+  const { insistable } = session;
+  if (insistable === undefined)
+    return told(session, 'There is nothing to insist on. Type the number first; when it is refused, insist.');
+  const reason = text.replace(/^\/?insist\s*/, '');
+  const isTaken = session.give({ ...insistable, insist: true });
+  if (isTaken && reason !== '') session.give({ command: 'note', text: `Insisted: ${reason}` });
+  return 'go-on';
+}
 
 function offered(
   session: Session,
@@ -60,10 +93,9 @@ function offered(
   const omission = now.offers.find((one) => one.offer === 'omit');
   if (word === 'omit' && omission?.offer === 'omit')
     return given(session, { command: 'omit', step: omission.step, reason: rest });
-  if (text === 'insist') {
-    const { unexpected } = session;
-    if (unexpected === undefined) return told(session, 'There is nothing to insist on.');
-    return given(session, { command: 'record', ...unexpected, insist: true });
+  if (now.standing === 'on-hold') {
+    if (word === 'release') return release(session, now, rest);
+    return untyped(session, text, `${waysIn(now)} abandon and the reason closes the job unfinished.`);
   }
   switch (main?.offer) {
     case 'acknowledge':
@@ -74,9 +106,6 @@ function offered(
     case 'witness':
       if (text === 'witness') return witness(session, main.step, main.role);
       return untyped(session, text, 'Type who and the name of the witness, then witness.');
-    case 'release':
-      if (word === 'release') return release(session, rest);
-      return untyped(session, text, 'Type release, one of the ways, and the reason.');
     case 'resume':
       if (text === 'resume') return resume(session, main.confirm);
       return untyped(session, text, 'Type resume to go on, or quit to leave.');
@@ -95,11 +124,11 @@ function act(
   word: string,
   rest: string,
 ): Outcome {
-  const { started } = session.job;
   const together =
     offer.together === undefined
       ? undefined
-      : started.persons.find((one) => one.role === offer.together)?.person;
+      : session.job.persons.find((one) => one.role === offer.together && one.person !== session.acting)
+          ?.person;
   const command = {
     command: 'done',
     step: offer.step,
@@ -107,41 +136,45 @@ function act(
   } as const;
   if (offer.photograph === true) {
     if (word !== 'photo' || rest === '')
-      return untyped(session, text, 'This step asks for a picture: type photo and the name of its file.');
+      return untyped(session, text, 'This step asks for a picture: type photo and the path of its file.');
     const photograph = photographIn(rest);
     return 'wrong' in photograph
       ? told(session, photograph.wrong)
       : given(session, { ...command, photograph });
   }
-  if (text === 'done') return given(session, command);
+  if (text.toLowerCase() === 'done') return given(session, command);
+  const step = stepAt(session);
+  if (step !== undefined && isCondition(step)) {
+    const answer = yesOrNo(text);
+    if (answer === true) return given(session, command);
+    if (answer === false) return told(session, doesNotHold(session));
+    return untyped(session, text, 'Type done (or yes) when this holds.');
+  }
   return untyped(session, text, 'Type done when the work is done.');
 }
 
-/** The picture is kept where it is; its digest goes into the record. */
-function photographIn(
-  path: string,
-): { readonly digest: string; readonly name: string } | { readonly wrong: string } {
-  try {
-    const digest = createHash('sha256').update(readFileSync(path)).digest('hex');
-    return { digest: `sha256:${digest}`, name: basename(path) };
-  } catch (error) {
-    const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
-    return { wrong: `The picture ${path} cannot be read (${code}). Nothing was recorded.` };
-  }
-}
+/** What to do when a condition does not hold. */
+const doesNotHold = ({ keep }: Session): string =>
+  `Nothing has changed. Stop, put it right, and then type done. ${
+    keep.kept === undefined
+      ? 'quit leaves, and this job is not kept.'
+      : 'quit leaves, and the job is kept as it stands.'
+  } park REASON leaves it for later where the procedure allows it; abandon REASON closes it unfinished.`;
 
 function witness(session: Session, step: string, role: string): Outcome {
   if (!session.give({ command: 'witness', step })) told(session, `who lets ${holderOf(session, role)} act.`);
   return 'go-on';
 }
 
-function release(session: Session, rest: string): Outcome {
+/** The releases that the open hold has, in words that can be typed. */
+function waysIn(now: Offers): string {
+  const ways = now.offers.flatMap((one) => (one.offer === 'release' ? [`release ${one.by} REASON`] : []));
+  return ways.length === 0 ? 'Nothing releases this hold.' : `Say how: ${[...new Set(ways)].join(' or ')}.`;
+}
+
+function release(session: Session, now: Offers, rest: string): Outcome {
   const [, by = '', reason = ''] = /^(\S*)\s*(.*)$/s.exec(rest) ?? [];
-  if (by !== 'concession' && by !== 'rework' && by !== 'witness')
-    return told(
-      session,
-      'Say how: release concession REASON, release rework REASON or release witness REASON.',
-    );
+  if (by !== 'concession' && by !== 'rework' && by !== 'witness') return told(session, waysIn(now));
   if (!session.give({ command: 'release', by, reason }) && reason !== '')
     told(session, 'who NAME lets another person act.');
   return 'go-on';
@@ -154,9 +187,14 @@ async function resume(
   const confirmed: string[] = [];
   for (const { id, text } of confirm) {
     session.say(wrap(text, '  '));
-    const line = await session.reader.ask('  yes or no? > ');
-    if ('end' in line) return 'go-on';
-    if (line.text.trim() !== 'yes') break;
+    const answer = await askYesNo(session.reader, '  yes or no? > ', (line) => session.say(line));
+    if (answer === undefined) return 'go-on';
+    if (!answer) {
+      session.say(
+        wrap('The job stays parked. Put this right first, then type resume again; quit leaves.', '  '),
+      );
+      break;
+    }
     confirmed.push(id);
   }
   return given(session, { command: 'resume', confirmed });

@@ -1,8 +1,10 @@
 import { describeCells } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
-import { writeFact, writeInstrument } from './describe-fact.ts';
+import { askYesNo } from '../terminal/yes-or-no.ts';
+import { FactLog, writeInstrument } from './describe-fact.ts';
 import type { Session } from './session.ts';
 import { readInstrument } from './set-up.ts';
+import { roleTitle } from './titles.ts';
 
 /** What a typed word leads to. */
 export type Outcome = 'go-on' | 'show-again' | 'quit';
@@ -30,11 +32,7 @@ export const asides: readonly TypedWord[] = [
     word: 'strike',
     takes: 'NUMBER REASON',
     does: 'strikes the fact of this number; it stays visible, and what relied on it is open again',
-    act: (session, rest) => {
-      const [, number = '', reason = ''] = /^(\d*)\s*(.*)$/s.exec(rest) ?? [];
-      if (number === '') return told(session, 'Say which: strike NUMBER REASON. facts lists the numbers.');
-      return given(session, { command: 'strike', target: Number(number), reason });
-    },
+    act: strike,
   },
   {
     word: 'park',
@@ -65,11 +63,19 @@ export const asides: readonly TypedWord[] = [
     act: who,
   },
   {
+    word: 'join',
+    takes: 'ROLE NAME',
+    does: 'lets another person take a role of this job as well',
+    act: join,
+  },
+  {
     word: 'instruments',
     does: 'lists the instruments of this job',
     act: (session) => {
-      for (const used of session.job.instruments)
-        session.say(`  ${writeInstrument(session.plan, used)} (${used.kind})`);
+      const { instruments } = session.job;
+      if (instruments.length === 0) return told(session, 'This job has no instruments.');
+      for (const used of instruments)
+        session.say(wrap(`${writeInstrument(session.plan, used)} (${used.kind})`, '  ', '    '));
       return 'go-on';
     },
   },
@@ -85,8 +91,9 @@ export const asides: readonly TypedWord[] = [
     does: `lists the last ${FACTS_SHOWN} facts with their numbers; with all, every one`,
     act: (session, rest) => {
       const { facts } = session.job;
+      const log = new FactLog();
       for (const fact of rest === 'all' ? facts : facts.slice(-FACTS_SHOWN))
-        session.say(writeFact(session.plan, fact));
+        session.say(log.write(session, fact));
       return 'go-on';
     },
   },
@@ -109,9 +116,11 @@ export const asides: readonly TypedWord[] = [
 const answerWords = [
   { word: 'understood', does: 'the hazards are read and understood' },
   { word: 'done', does: 'the work of this step is done' },
-  { word: 'photo', does: 'photo FILE: the picture that this step asks for' },
+  { word: 'yes', does: 'a condition holds; an answer to yes or no, like no' },
+  { word: 'no', does: 'it does not' },
+  { word: 'photo', does: 'photo FILE: the picture that this step asks for, by the path of its file' },
   { word: 'omit', does: 'omit REASON: this step does not apply' },
-  { word: 'insist', does: 'the unexpected serial number really is on the part' },
+  { word: 'insist', does: 'what was just refused is meant so: the unexpected serial number, or the strike' },
   { word: 'witness', does: 'another person has looked at it' },
   { word: 'release', does: 'release concession, rework or witness, and the REASON: leaves a hold' },
   { word: 'resume', does: 'goes on with a parked job' },
@@ -119,7 +128,11 @@ const answerWords = [
 ] as const;
 
 /** Every word that the terminal knows, for the register of words. */
-export const terminalWords: readonly string[] = [...answerWords, ...asides].map((one) => one.word);
+export const terminalWords: readonly string[] = [
+  ...[...answerWords, ...asides].map((one) => one.word),
+  // Goes a question back before a job is started.
+  'back',
+];
 
 export function listWords(session: Session, isFreeText: boolean): void {
   session.say('  Besides what is asked for, these can be typed:');
@@ -141,23 +154,53 @@ function told(session: Session, text: string): Outcome {
   return 'go-on';
 }
 
+/** A strike without a way back is asked for once more. */
+async function strike(session: Session, rest: string): Promise<Outcome> {
+  const [, number = '', reason = ''] = /^(\d*)\s*(.*)$/s.exec(rest) ?? [];
+  if (number === '') return told(session, 'Say which: strike NUMBER REASON. facts lists the numbers.');
+  const command = { command: 'strike', target: Number(number), reason } as const;
+  if (session.give(command) || session.insistable?.command !== 'strike') return 'go-on';
+  session.say('  Strike it all the same? Nothing but closing the job as unfinished is left then.');
+  const answer = await askYesNo(session.reader, '  yes or no? > ', (line) => session.say(line));
+  if (answer === true) session.give({ ...command, insist: true });
+  else {
+    session.insistable = undefined;
+    told(session, 'Nothing was struck.');
+  }
+  return 'go-on';
+}
+
 function who(session: Session, name: string): Outcome {
-  const { persons } = session.job.started;
+  const { persons } = session.job;
   if (name === '') {
     for (const { role, person } of persons) {
-      const title = session.plan.roles.find((one) => one.id === role)?.title ?? role;
-      session.say(`  ${person}, ${title}${person === session.acting ? ' (acts now)' : ''}`);
+      const acts = person === session.acting ? ' (acts now)' : '';
+      session.say(wrap(`${person}, ${roleTitle(session.plan, role)}${acts}`, '  ', '    '));
     }
-    return told(session, 'who NAME lets another one act.');
+    return told(session, 'who NAME lets another one act. join ROLE NAME adds somebody.');
   }
-  const named = persons.find((one) => one.person === name) ?? persons.find((one) => one.role === name);
+  const said = name.toLowerCase();
+  const named =
+    persons.find((one) => one.person === name) ??
+    persons.find((one) => one.person.toLowerCase() === said) ??
+    persons.find((one) => one.role === said || roleTitle(session.plan, one.role).toLowerCase() === said);
   if (named === undefined)
     return told(
       session,
-      `${name} is not in this job. There is ${persons.map((one) => one.person).join(', ')}.`,
+      `${name} is not in this job. There is ${[...new Set(persons.map((one) => one.person))].join(', ')}. join ROLE NAME adds somebody.`,
     );
-  session.acting = named.person;
+  session.letAct(named.person);
   return told(session, `${named.person} acts now.`);
+}
+
+function join(session: Session, rest: string): Outcome {
+  const [, role = '', person = ''] = /^(\S*)\s*(.*)$/s.exec(rest) ?? [];
+  const { roles } = session.plan;
+  if (person === '' || !roles.some((one) => one.id === role)) {
+    const known = roles.map((one) => `${one.id} (${one.title})`).join(', ');
+    return told(session, `Say which role and who: join ROLE NAME. Roles: ${known}.`);
+  }
+  return given(session, { command: 'join', role, person });
 }
 
 function equip(session: Session, rest: string): Outcome {

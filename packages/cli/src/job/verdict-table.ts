@@ -1,5 +1,6 @@
 import type { Fact, FactBody, Plan } from '@ferrule/engine';
 import { columns } from '../terminal/columns.ts';
+import { wrap } from '../terminal/wrap.ts';
 import { titleWithPlace, toleranceOf } from './write-verdict.ts';
 
 /** One judged tolerance as it stands at the end, with the instruments that took what it was judged by. */
@@ -56,18 +57,25 @@ function marginOf({ verdict }: Judged): string {
 
 export function writeVerdictTable(rows: readonly VerdictRow[]): string {
   if (rows.length === 0) return 'No tolerance was judged.';
-  return columns(
+  const table = columns(
     [
-      ['tolerance', 'value', 'limits', 'verdict', 'margin', 'instrument'],
-      ...rows.map((row) => [
-        row.title,
-        row.value,
-        row.limits,
-        row.judged > 1 ? `${row.verdict} (judged ${row.judged} times)` : row.verdict,
-        row.margin,
-        row.instruments.join(', '),
-      ]),
+      ['tolerance', 'value', 'limits', 'verdict', 'margin', 'by'],
+      ...rows.map((row) => {
+        const word = row.verdict === 'conforming' ? row.verdict : row.verdict.toUpperCase();
+        return [
+          row.title,
+          row.value,
+          row.limits,
+          row.judged > 1 ? `${word} ${row.judged}×` : word,
+          row.margin,
+          row.instruments.join(', '),
+        ];
+      }),
     ],
     [1, 4],
   );
+  const again = rows.some((row) => row.judged > 1);
+  return again
+    ? `${table}\n${wrap('2× and the like: so many times judged; the last verdict stands.')}`
+    : table;
 }

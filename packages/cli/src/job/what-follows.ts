@@ -1,4 +1,5 @@
-import { describeStep, type FactBody, findNode, type Job, type Plan, type Remedy } from '@ferrule/engine';
+import { type FactBody, findNode, type Job, type Plan, type Remedy } from '@ferrule/engine';
+import { stepPlace } from './titles.ts';
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
 
@@ -12,8 +13,7 @@ export function whatFollows(plan: Plan, job: Job, { step, verdict }: Judged): st
   if (job.control.hold >= 0) return `${count}, so the job is on hold.`;
   const body = plan.nodes[remedy.body];
   const back = body?.node === 'block' && body.resumes !== undefined ? plan.nodes[body.resumes.at] : undefined;
-  const then =
-    back === undefined ? '' : `, then on from "${describeStep(plan, back).title.replace(/\.$/, '')}"`;
+  const then = back === undefined ? '' : `, then on from ${stepPlace(plan, back.path)}`;
   return `rework${then}; ${count}.`;
 }
 

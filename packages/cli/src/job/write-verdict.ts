@@ -1,4 +1,6 @@
 import { findEntry, type Plan, type PlanTolerance, type WrittenVerdict } from '@ferrule/engine';
+import { derivationOf } from './derivation.ts';
+import type { Telling } from './telling.ts';
 import { answerText, entryTitle } from './titles.ts';
 
 export const toleranceOf = (plan: Plan, name: string): PlanTolerance | undefined =>
@@ -13,12 +15,21 @@ export function titleWithPlace({ name, title }: PlanTolerance): string {
   );
 }
 
-/** A verdict in one sentence: the word first, then what was found, the limits and how much there is to them. */
-export function writeVerdict(plan: Plan, of: string, verdict: WrittenVerdict): string {
+/**
+ * A verdict in one sentence: the word first, then what was found and from what it was derived, the limits and how much
+ * there is to them. `before` is the fact that says so.
+ */
+export function writeVerdict(telling: Telling, of: string, verdict: WrittenVerdict, before?: number): string {
+  const { plan } = telling;
   const word = verdict.verdict.toUpperCase();
   const tolerance = toleranceOf(plan, of);
   if (tolerance === undefined) return `${word}: ${subject(plan, of, verdict.value ?? '')}`;
-  const value = `${titleWithPlace(tolerance)}: ${verdict.value ?? ''}`;
+  const derived = derivationOf(telling, tolerance, before);
+  const found =
+    derived === undefined
+      ? (verdict.value ?? '')
+      : `${derived.name} ${verdict.value ?? ''} = ${derived.withValues}`;
+  const value = `${titleWithPlace(tolerance)}: ${found}`;
   const limits = `limits ${verdict.limits ?? ''}`;
   switch (verdict.verdict) {
     case 'conforming':

@@ -1,7 +1,9 @@
 import { type CheckReport, checkPack } from '@ferrule/check';
+import { deferral, firstSentence } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { progress, say, sayJson } from '../terminal/output.ts';
+import { wrap } from '../terminal/wrap.ts';
 import { isNoPack, noPack } from './open-pack.ts';
 import { writeDiagnostic } from './write-diagnostic.ts';
 import { describeProofs, writeProofs } from './write-proof.ts';
@@ -24,6 +26,7 @@ export async function checkPacks(folders: readonly string[], format: Format): Pr
     else say(write(folder, report));
   }
   if (format === 'json') sayJson({ packs: found });
+  else say(wrap(deferral));
   return exitCode;
 }
 
@@ -52,10 +55,13 @@ function write(folder: string, report: CheckReport): string {
     ...diagnostics.map((one) => writeDiagnostic(folder, one)),
     ...(diagnostics.length > 0 ? [''] : []),
     ...writeProofs(report),
-    `${name}: ${counted.join(', ')} in ${report.files.length} files.${unproved}`,
+    wrap(`${name}: ${counted.join(', ')} in ${report.files.length} files.${unproved}`),
+    ...(pack?.notice === undefined ? [] : [wrap(firstSentence(pack.notice), 'NOTICE  ')]),
     ...(proofs.length > 0
       ? [
-          'What is proved is what the pack models: its states, its laws and its steps. It is no proof of anything else.',
+          wrap(
+            'What is proved is what the pack models: its states, its laws and its steps. It is no proof of anything else.',
+          ),
         ]
       : []),
   ].join('\n');

@@ -1,5 +1,6 @@
 import { runTrials, type TrialResult } from '@ferrule/check';
 import { bundleOf } from '@ferrule/source';
+import { deferral, firstSentence } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { progress, say, sayJson } from '../terminal/output.ts';
@@ -28,6 +29,8 @@ export async function tryPacks(
       onResult: (result) => (options.format === 'text' ? say(writeTrial(result)) : progress(result.trial)),
     });
     results.push({ folder, trials });
+    if (options.format === 'text' && pack.notice !== undefined)
+      say(wrap(firstSentence(pack.notice), 'NOTICE  '));
     if (trials.some((one) => one.failures.length > 0) && exitCode === 0) exitCode = 1;
   }
   const all = results.flatMap((one) => one.trials);
@@ -42,14 +45,18 @@ export async function tryPacks(
       })),
     }));
     sayJson({ packs, passed: all.length - failed, failed });
-  } else if (results.length > 0) say(`${all.length - failed} passed, ${failed} failed`);
+  } else if (results.length > 0) {
+    say(`${all.length - failed} passed, ${failed} failed`);
+    say(wrap(deferral));
+  }
   return exitCode;
 }
 
 function writeTrial({ trial, variant, says, failures }: TrialResult): string {
-  if (failures.length === 0) return `pass  ${trial} (${variant})`;
+  const name = `${trial} (${variant})`;
+  if (failures.length === 0) return wrap(name, 'pass  ');
   return [
-    `FAIL  ${trial} (${variant})`,
+    wrap(name, 'FAIL  '),
     wrap(says, '      '),
     ...failures.map((one) => wrap(one, '      - ', '        ')),
   ].join('\n');

@@ -23,7 +23,10 @@ function writeProof(pack: Pack | undefined, proof: Proof, positions: Positions):
         ? 'nothing refuted'
         : 'no end reached';
   const lines = [
-    `proof  ${procedure} for ${variant}: ${verdict}; ${exploration.states} states of ${proof.steps} steps explored`,
+    wrap(
+      `${procedure} for ${variant}: ${verdict}; ${exploration.states} states of ${proof.steps} steps explored`,
+      'proof  ',
+    ),
   ];
   const plan =
     pack === undefined || refutations.length === 0 ? undefined : resolve(pack, { procedure, variant }).plan;
@@ -34,7 +37,10 @@ function writeProof(pack: Pack | undefined, proof: Proof, positions: Positions):
   if (cutShort) lines.push('  It stopped at its bound before it had seen everything.');
   if (unreached.length > 0 && refutations.length === 0) {
     lines.push(
-      `  Not reached: ${unreached.length} steps, such as those that only a struck entry leads to; --format json lists them.`,
+      wrap(
+        `Not reached: ${unreached.length} steps, such as those that only a struck entry leads to; --format json lists them.`,
+        '  ',
+      ),
     );
   }
   return lines;
@@ -50,7 +56,7 @@ function writeRefutation(
   const shown = trace.slice(-LAST_STEPS);
   const skipped = trace.length - shown.length;
   return [
-    `  ${number}. ${whatFails(plan, refutation)}`,
+    wrap(whatFails(plan, refutation), `  ${number}. `),
     ...(skipped > 0 ? [`     ${skipped} steps before these: see --format json`] : []),
     ...shown.map((one, index) =>
       wrap(

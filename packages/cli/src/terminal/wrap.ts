@@ -1,9 +1,8 @@
-const WIDEST = 96;
-const PIPED = 80;
+const USUAL = 80;
+const NARROWEST = 40;
 
-/** Columns to write in. */
-export const width = (): number =>
-  process.stdout.isTTY ? Math.min(process.stdout.columns || PIPED, WIDEST) : PIPED;
+/** Columns to write in: those of the terminal, and 80 where it is none. */
+export const width = (): number => Math.max(process.stdout.columns || USUAL, NARROWEST);
 
 /** A text broken into lines at spaces; `first` stands before the first line and `rest` before the others. */
 export function wrap(
@@ -29,11 +28,6 @@ export function wrap(
   }
   return lines.join('\n');
 }
-
-const LOG = 120;
-
-/** Columns of a line of a log. */
-export const logWidth = (): number => (process.stdout.isTTY ? process.stdout.columns || LOG : LOG);
 
 /** A text on one line, cut where it is too long. */
 export function shorten(text: string, columns: number): string {

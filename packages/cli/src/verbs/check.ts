@@ -4,7 +4,7 @@ import type { Verb } from './verb.ts';
 export const check: Verb = {
   name: 'check',
   does: 'says everything that is wrong with a pack, and proves its procedures',
-  example: '  ferrule check specs/valve-clearance/1.0.0',
+  examples: [['specs/valve-clearance/1.0.0']],
   define: (command) => {
     command
       .argument('<PACK...>', 'folders of packs')

@@ -4,7 +4,7 @@ import type { Verb } from './verb.ts';
 export const crank: Verb = {
   name: 'crank',
   does: 'shows firing angles, where each follower stands, and how the crank is taken from stop to stop',
-  example: '  ferrule crank specs/marram-unit-pumps/1.0.0 --variant marram-five',
+  examples: [['specs/marram-unit-pumps/1.0.0', '--variant', 'marram-five']],
   define: (command) => {
     command
       .argument('<PACK>', 'folder of the pack')

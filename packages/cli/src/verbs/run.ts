@@ -5,11 +5,19 @@ import type { Verb } from './verb.ts';
 export const run: Verb = {
   name: 'run',
   does: 'works through a procedure in the terminal',
-  example: `  ferrule run specs/valve-clearance/1.0.0 --procedure set-clearances --variant marram-four --jobs jobs
-  ferrule run specs/valve-clearance/1.0.0 --jobs jobs --job 2026-03-02-set-clearances-4f21
-
-At every question a ? lists what can be typed. What was recorded is kept in the store at once, so a job
-can be left at any time and taken up again by its name.`,
+  examples: [
+    [
+      'specs/valve-clearance/1.0.0',
+      '--procedure',
+      'set-clearances',
+      '--variant',
+      'marram-four',
+      '--jobs',
+      'jobs',
+    ],
+    ['specs/valve-clearance/1.0.0', '--jobs', 'jobs', '--job', '2026-03-02-set-clearances-4f21'],
+  ],
+  more: 'At every question a ? lists what can be typed. What was recorded is kept in the store at once, so a job can be left at any time and taken up again by its name. docs/terminal.md says more, also about files of answers.',
   define: (command) => {
     command
       .argument('<PACK>', 'folder of the pack')

@@ -4,8 +4,7 @@ import type { Verb } from './verb.ts';
 export const trial: Verb = {
   name: 'trial',
   does: 'runs the trials of a pack',
-  example: `  ferrule trial specs/marram-unit-pumps/1.0.0
-  ferrule trial specs/marram-unit-pumps/1.0.0 --only overshoot`,
+  examples: [['specs/marram-unit-pumps/1.0.0'], ['specs/marram-unit-pumps/1.0.0', '--only', 'overshoot']],
   define: (command) => {
     command
       .argument('<PACK...>', 'folders of packs')

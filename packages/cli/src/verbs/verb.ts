@@ -5,8 +5,10 @@ export interface Verb {
   readonly name: string;
   readonly does: string;
   readonly hidden?: true;
-  /** Calls to learn from, indented by two. */
-  readonly example?: string;
+  /** Calls to learn from: what stands behind the verb. */
+  readonly examples?: readonly (readonly string[])[];
+  /** What help says besides. */
+  readonly more?: string;
   /** Adds arguments, options and the action. */
   define(command: Command): void;
 }

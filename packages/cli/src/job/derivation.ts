@@ -1,0 +1,91 @@
+import { type Fact, findEntry, type PlanTolerance, type TypedAmount, writeQuantity } from '@ferrule/engine';
+import type { Telling } from './telling.ts';
+import { nameOf } from './titles.ts';
+
+/** How the value of a tolerance comes about, when it is not simply the reading. */
+export interface Derivation {
+  /** The name of the value in words: drift. */
+  readonly name: string;
+  /** What the pack says of it. */
+  readonly title?: string;
+  /** after clamping − rack shift */
+  readonly formula: string;
+  /** The same with the values as they are recorded: after clamping 0.041 mm − rack shift 0.036 mm */
+  readonly withValues: string;
+  /** Operands that are recorded: rack shift is 0.036 mm */
+  readonly recorded: readonly string[];
+}
+
+/** Undefined where the reading itself is judged. `before` leaves out that fact and later ones. */
+export function derivationOf(
+  { plan, pack, facts }: Telling,
+  tolerance: PlanTolerance,
+  before = Number.POSITIVE_INFINITY,
+): Derivation | undefined {
+  if (tolerance.value.node === 'name') return undefined;
+  const values = recordedBefore(facts, before);
+  const bore = /@(\d+)$/.exec(tolerance.name)?.[1];
+  const nameHere = (name: string): string => {
+    const other = /@(\d+)$/.exec(name)?.[1];
+    return other === undefined || other === bore ? nameOf(name) : `${nameOf(name)} of bore ${other}`;
+  };
+  const names = tolerance.entries.flatMap((entry) => plan.entries[entry]?.name ?? []);
+  const [, procedure = ''] = tolerance.pointer.match(/^\/procedures\/([^/]+)\//) ?? [];
+  const title = pack.procedures[procedure]?.derived?.[tolerance.of]?.title;
+  return {
+    name: nameOf(tolerance.of),
+    ...(title === undefined ? {} : { title }),
+    formula: write(tolerance.value, nameHere),
+    withValues: write(tolerance.value, (name) => {
+      const value = findEntry(plan, name) === undefined ? undefined : values.get(name);
+      return value === undefined ? nameHere(name) : `${nameHere(name)} ${value}`;
+    }),
+    recorded: names.flatMap((name) => {
+      const value = values.get(name);
+      return value === undefined ? [] : [`${nameHere(name)} is ${value}`];
+    }),
+  };
+}
+
+/** What was last read under each name and not struck. */
+function recordedBefore(facts: readonly Fact[], before: number): ReadonlyMap<string, string> {
+  const values = new Map<string, string>();
+  for (const { seq, fact } of facts) {
+    if (seq >= before) break;
+    if (fact.kind === 'reading') values.set(fact.entry, `${fact.digits} ${fact.unit}`.trim());
+    if (fact.kind === 'struck' && fact.entry !== undefined) values.delete(fact.entry);
+  }
+  return values;
+}
+
+type Operation = Extract<TypedAmount, { node: 'calculation' }>['operation'];
+
+/** Signs between operands. */
+const signs: Readonly<Partial<Record<Operation, string>>> = { plus: '+', minus: '−', times: '×', over: '÷' };
+/** Words before a list of them. */
+const words: Readonly<Partial<Record<Operation, string>>> = {
+  lowest: 'the lowest of',
+  highest: 'the highest of',
+  spread: 'the highest less the lowest of',
+  mean: 'the mean of',
+};
+
+function write(value: TypedAmount, name: (name: string) => string, isInside = false): string {
+  switch (value.node) {
+    case 'name':
+      return name(value.name);
+    case 'literal':
+      return writeQuantity(value.amount);
+    case 'if':
+      return `${write(value.then, name, true)} or ${write(value.otherwise, name, true)}`;
+    case 'calculation': {
+      const { operation } = value;
+      const operands = value.operands.map((one) => write(one, name, true));
+      if (operation === 'negated') return `−(${operands[0] ?? ''})`;
+      const sign = signs[operation];
+      if (sign === undefined) return `${words[operation] ?? operation} ${operands.join(', ')}`;
+      const all = operands.join(` ${sign} `);
+      return isInside ? `(${all})` : all;
+    }
+  }
+}
