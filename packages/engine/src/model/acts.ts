@@ -5,7 +5,7 @@ import { type Frame, listOf } from './frame.ts';
 import type { Pack, Step, Tighten } from './generated/document.ts';
 import { type Act, type Effect, type Guard, PART, partValues, type Stage } from './plan.ts';
 import { pointerTo } from './pointer.ts';
-import { readPackQuantity } from './read-quantity.ts';
+import { readPackQuantity, readStated } from './read-quantity.ts';
 import type { Report } from './report.ts';
 import { type ResolvedVariant, writeAngle } from './resolve-variant.ts';
 
@@ -96,12 +96,7 @@ export class Acts {
       case 'renew':
         return this.#part(verb, listOf(step[verb]), says, frame, pointerTo(pointer, verb));
       case 'wait': {
-        const time = readPackQuantity(
-          this.#entries.fact(step.wait ?? '', frame),
-          'time',
-          pointerTo(pointer, 'wait'),
-          this.#report,
-        );
+        const time = this.#entries.quantity(step.wait ?? '', 'time', frame, pointerTo(pointer, 'wait'));
         return time === undefined
           ? none
           : only({ act: 'wait', says: says ?? `Wait ${writeQuantity(time)}.`, time });
@@ -122,12 +117,7 @@ export class Acts {
   }
 
   #turn(written: string, says: string | undefined, frame: Frame, pointer: string): Acted {
-    const angle = readPackQuantity(
-      frame.bindings.get(written) ?? this.#entries.fact(written, frame),
-      'angle',
-      pointer,
-      this.#report,
-    );
+    const angle = this.#entries.quantity(written, 'angle', frame, pointer);
     if (angle === undefined) return { effects: [], guards: [] };
     const { positions } = this.#variant.crank;
     const cycle = this.#variant.phasing?.cycle ?? Rational.of(720);
@@ -202,15 +192,17 @@ export class Acts {
   }
 
   #stage(text: string, frame: Frame, pointer: string): Stage | undefined {
-    const written = this.#entries.fact(text, frame);
+    const found = this.#entries.stated(text, frame, pointer);
+    if (found === undefined) return undefined;
+    const { text: written } = found;
     if (written === 'slacken') return { stage: 'slacken' };
     const further = /^(?:slacken|\+)\s*(.*)$/.exec(written);
     if (further !== null) {
-      const angle = readPackQuantity(further[1] ?? '', 'angle', pointer, this.#report);
+      const angle = readStated({ ...found, text: further[1] ?? '' }, 'angle', this.#report);
       if (angle === undefined) return undefined;
       return written.startsWith('+') ? { stage: 'angle', angle } : { stage: 'slacken', angle };
     }
-    const torque = readPackQuantity(written, 'torque', pointer, this.#report);
+    const torque = readStated(found, 'torque', this.#report);
     return torque === undefined ? undefined : { stage: 'torque', torque };
   }
 

@@ -16,7 +16,6 @@ import type { Frame } from './frame.ts';
 import type { Pack, Tolerance } from './generated/document.ts';
 import type { PlanCondition, PlanTolerance } from './plan.ts';
 import { pointerTo } from './pointer.ts';
-import { readPackQuantity } from './read-quantity.ts';
 import type { Report } from './report.ts';
 import type { ExpressionRewriter } from './rewrite-expression.ts';
 import { placed, type Tracked } from './tracked.ts';
@@ -195,7 +194,7 @@ export class Checks {
   #limits(tolerance: Tolerance, kind: Kind, where: string, frame: Frame): WrittenLimits | undefined {
     const span: Kind = kind === 'temperature' ? 'temperature-difference' : kind;
     const read = (text: string, of: Kind, ...keys: (string | number)[]): Quantity | undefined =>
-      readPackQuantity(this.#entries.fact(text, frame), of, pointerTo(where, ...keys), this.#report);
+      this.#entries.quantity(text, of, frame, pointerTo(where, ...keys));
     const { nominal, deviation, plus, minus, between } = tolerance;
     if (nominal !== undefined) {
       const middle = read(nominal, kind, 'nominal');

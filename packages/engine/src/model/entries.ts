@@ -1,10 +1,11 @@
 import { baseUnit, findUnit, type Kind, kindName, type Quantity, type Unit } from '../quantity/index.ts';
+import { type Stated, stated } from './facts.ts';
 import { fill } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack } from './generated/document.ts';
 import type { Entry, Guard } from './plan.ts';
 import { pointerTo } from './pointer.ts';
-import { readPackQuantity } from './read-quantity.ts';
+import { readStated } from './read-quantity.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
 import { readShape } from './shape.ts';
@@ -145,7 +146,7 @@ export class Entries {
     frame: Frame,
   ): readonly [Quantity, Quantity] | undefined {
     const read = (index: number): Quantity | undefined =>
-      readPackQuantity(this.fact(texts[index] ?? '', frame), kind, pointerTo(pointer, index), this.#report);
+      this.quantity(texts[index] ?? '', kind, frame, pointerTo(pointer, index));
     const low = read(0);
     const high = read(1);
     if (low === undefined || high === undefined) return undefined;
@@ -156,12 +157,15 @@ export class Entries {
     return [low, high];
   }
 
-  /** A text, or the fact of the variant that it names. */
-  fact(text: string, frame: Frame): string {
-    const key = text.startsWith('variant.') ? text.slice('variant.'.length) : undefined;
-    if (key === undefined) return frame.bindings.get(text) ?? text;
-    const value = this.#variant.facts.get(key);
-    return value ?? text;
+  /** A text, what it is bound to, or the fact of the variant that it names; undefined with a diagnostic if there is none. */
+  stated(text: string, frame: Frame, pointer: string): Stated | undefined {
+    return stated(frame.bindings.get(text) ?? text, this.#variant, this.#pack, pointer, this.#report);
+  }
+
+  /** The quantity that a text states, by itself or by what it names. */
+  quantity(text: string, kind: Kind, frame: Frame, pointer: string): Quantity | undefined {
+    const found = this.stated(text, frame, pointer);
+    return found === undefined ? undefined : readStated(found, kind, this.#report);
   }
 
   #guards(

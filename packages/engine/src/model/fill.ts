@@ -1,3 +1,4 @@
+import { factNamed, useFact } from './facts.ts';
 import type { Frame } from './frame.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
@@ -12,7 +13,7 @@ export function fill(
 ): string {
   if (!text.includes('{')) return text;
   return text.replace(/\{([^{}]*)\}/g, (whole, name: string) => {
-    const value = boundTo(name, frame, variant);
+    const value = boundTo(name, frame, variant, report);
     if (value !== undefined) return value;
     report.add('unknown-place-holder', pointer, `Nothing is known as ${whole} here.`, {
       remedy: `Known here: ${[...frame.bindings.keys(), 'variant.title', ...[...variant.facts.keys()].map((key) => `variant.${key}`)].join(', ')}.`,
@@ -22,9 +23,17 @@ export function fill(
 }
 
 /** What a bound name, or a fact of the variant, stands for. */
-export function boundTo(name: string, frame: Frame, variant: ResolvedVariant): string | undefined {
+export function boundTo(
+  name: string,
+  frame: Frame,
+  variant: ResolvedVariant,
+  report: Report,
+): string | undefined {
   const value = frame.bindings.get(name);
   if (value !== undefined) return value;
   if (name === 'variant.title') return variant.title;
-  return name.startsWith('variant.') ? variant.facts.get(name.slice('variant.'.length)) : undefined;
+  const fact = factNamed(name);
+  if (fact === undefined) return undefined;
+  useFact(fact, variant, report);
+  return variant.facts.get(fact);
 }

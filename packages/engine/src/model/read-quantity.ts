@@ -6,7 +6,17 @@ import {
   type Quantity,
   writeQuantity,
 } from '../quantity/index.ts';
+import type { Stated } from './facts.ts';
 import type { Report } from './report.ts';
+
+/** A value that a pack states, or a fact of the variant: what is wrong with a fact is reported there, naming its use. */
+export function readStated(
+  { text, pointer, fact }: Stated,
+  kind: Kind,
+  report: Report,
+): Quantity | undefined {
+  return readPackQuantity(text, kind, pointer, report, fact);
+}
 
 /**
  * A value that a pack states, alone or with a second statement in brackets. What is wrong with it is reported at
@@ -17,15 +27,19 @@ export function readPackQuantity(
   kind: Kind,
   pointer: string,
   report: Report,
+  fact?: Stated['fact'],
 ): Quantity | undefined {
   const known = readBefore.get(report) ?? new Map<string, Quantity>();
   const key = `${kind} ${text}`;
   const before = known.get(key);
   if (before !== undefined) return before;
   const read = parseStatement(text, kind);
+  const saying = fact === undefined ? '' : `${fact.name} of ${fact.of}: `;
+  const more = fact === undefined ? {} : { other: [{ pointer: fact.usedAt, message: 'where it is used' }] };
   if ('fault' in read) {
     const code = read.fault.code === 'wrong-kind' ? 'wrong-quantity' : 'bad-quantity';
-    report.add(code, pointer, `A ${kindName(kind)} is expected. ${describeQuantityFault(read.fault)}`);
+    const expected = `${saying}${kindArticle(kind)} ${kindName(kind)} is expected.`;
+    report.add(code, pointer, `${expected} ${describeQuantityFault(read.fault)}`, more);
     return undefined;
   }
   const { original } = read;
@@ -36,7 +50,8 @@ export function readPackQuantity(
     report.add(
       'dual-disagrees',
       pointer,
-      `${writeQuantity(original)} and ${writeQuantity(read.second)} do not agree (${reason}).${should}`,
+      `${saying}${writeQuantity(original)} and ${writeQuantity(read.second)} do not agree (${reason}).${should}`,
+      more,
     );
     return original;
   }
@@ -44,6 +59,8 @@ export function readPackQuantity(
   readBefore.set(report, known);
   return original;
 }
+
+const kindArticle = (kind: Kind): string => (kind.startsWith('angle') ? 'An' : 'A');
 
 /** What was read without a fault for one report: written out, a pack states the same values over and over. */
 const readBefore = new WeakMap<Report, Map<string, Quantity>>();

@@ -14,7 +14,13 @@ export class Report {
   }
 
   /** A name that is not declared, with the one that was probably meant. */
-  unknown(what: string, name: string, declared: Iterable<string>, pointer: string): void {
+  unknown(
+    what: string,
+    name: string,
+    declared: Iterable<string>,
+    pointer: string,
+    more: { readonly of?: string; readonly other?: Details['other'] } = {},
+  ): void {
     const known = [...declared];
     const meant = nearest(name, known);
     const remedy =
@@ -23,7 +29,9 @@ export class Report {
         : known.length === 0
           ? `No ${what} is declared.`
           : `Declared: ${known.slice(0, 12).join(', ')}${known.length > 12 ? ' …' : ''}.`;
-    this.add('unknown-name', pointer, `There is no ${what} ${name}.`, { remedy });
+    const { of, other } = more;
+    const message = `There is no ${what} ${name}${of === undefined ? '' : ` in ${of}`}.`;
+    this.add('unknown-name', pointer, message, { remedy, ...(other === undefined ? {} : { other }) });
   }
 
   /** Marks a declaration as used: `hazards/rack-damage`. */

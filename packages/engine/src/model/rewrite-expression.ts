@@ -1,3 +1,4 @@
+import { factNamed, unknownFact } from './facts.ts';
 import { boundTo } from './fill.ts';
 import { type Declared, declaredIn, type Frame, listOf, namesDeclaredIn } from './frame.ts';
 import type { Pack } from './generated/document.ts';
@@ -44,8 +45,9 @@ export class ExpressionRewriter {
     if (depth > 100) return json;
     if (typeof json === 'string') {
       if (!isBare) return json;
-      const literal = boundTo(json, frame, this.#variant);
+      const literal = boundTo(json, frame, this.#variant, this.#report);
       if (literal !== undefined) return literal;
+      if (this.#isUnknownFact(json, pointer)) return json;
       return this.#knows(json, frame) ? this.#named(json, frame, pointer) : json;
     }
     if (Array.isArray(json)) {
@@ -75,9 +77,17 @@ export class ExpressionRewriter {
 
   #variable(name: string, frame: Frame, pointer: string): unknown {
     if (name === 'variant') return { var: 'variant' };
-    const literal = boundTo(name, frame, this.#variant);
+    const literal = boundTo(name, frame, this.#variant, this.#report);
     if (literal !== undefined) return literal;
+    if (this.#isUnknownFact(name, pointer)) return { var: name };
     return this.#named(name, frame, pointer);
+  }
+
+  #isUnknownFact(name: string, pointer: string): boolean {
+    const fact = factNamed(name);
+    if (fact === undefined) return false;
+    unknownFact(fact, this.#variant, this.#pack, pointer, this.#report);
+    return true;
   }
 
   #everyBore(name: string, frame: Frame, pointer: string): unknown {

@@ -9,6 +9,8 @@ export interface SchemaError {
   readonly wanted: string | number | readonly string[] | undefined;
   /** Which alternative of a choice it belongs to: `anyOf/1`. Empty outside of choices, and inside a definition. */
   readonly branch: string;
+  /** The alternatives that fit, where exactly one of several may. */
+  readonly chosen?: readonly number[];
 }
 
 /**
@@ -42,5 +44,12 @@ const said = [
 function plain({ instancePath, schemaPath, keyword, params }: AjvError): SchemaError {
   const wanted = said.map((name) => params[name]).find((value) => value !== undefined);
   const branch = /\/((?:anyOf|oneOf)\/\d+)(?:\/|$)/.exec(schemaPath)?.[1] ?? '';
-  return { pointer: instancePath, keyword, wanted: wanted as SchemaError['wanted'], branch };
+  const chosen = params['passingSchemas'];
+  return {
+    pointer: instancePath,
+    keyword,
+    wanted: wanted as SchemaError['wanted'],
+    branch,
+    ...(Array.isArray(chosen) ? { chosen: chosen.map(Number) } : {}),
+  };
 }

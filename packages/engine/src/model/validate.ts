@@ -1,7 +1,7 @@
 import { nearest } from '../logic/index.ts';
 import type { Diagnostic } from './diagnostic.ts';
 import type { Pack } from './generated/document.ts';
-import { knownKeys } from './generated/known-keys.ts';
+import { knownForms, knownKeys } from './generated/known-keys.ts';
 import { pointerTo, valueAt } from './pointer.ts';
 import { Report } from './report.ts';
 import { type SchemaError, schemaErrors } from './schema-errors.ts';
@@ -25,36 +25,63 @@ function explain(document: unknown, place: string, errors: readonly SchemaError[
   const choice = errors.find((error) => error.keyword === 'anyOf' || error.keyword === 'oneOf');
   const inChoice = (error: SchemaError): boolean => error.branch !== '';
   if (choice !== undefined)
-    report.add('wrong-form', place, ...choiceMessage(document, place, errors.filter(inChoice)));
+    report.add(
+      'wrong-form',
+      place,
+      ...choiceMessage(document, place, errors.filter(inChoice), choice.chosen ?? []),
+    );
   for (const error of errors) {
     if (error === choice || (choice !== undefined && inChoice(error))) continue;
     explainOne(document, place, error, report);
   }
 }
 
-/** A map that fits none of several forms: which keys would say which form is meant. */
+/** A map that fits none of several forms, or more than one: which keys would say which form is meant. */
 function choiceMessage(
   document: unknown,
   place: string,
   errors: readonly SchemaError[],
+  chosen: readonly number[],
 ): readonly [message: string, details: { readonly remedy?: string }] {
-  const forms = new Map<string, string[]>();
-  for (const error of errors) {
-    if (error.keyword !== 'required') continue;
-    forms.set(error.branch, [...(forms.get(error.branch) ?? []), String(error.wanted)]);
-  }
   const found = valueAt(document, place);
   const keys = typeof found === 'object' && found !== null ? Object.keys(found) : [];
-  if (forms.size === 0) return [`${written(found)} is not in a form that fits here.`, {}];
-  const wanted = [...forms.values()].map((form) => form.join(' and '));
-  const flat = [...forms.values()].flat();
+  const missed = new Map<string, string[]>();
+  for (const error of errors) {
+    if (error.keyword !== 'required') continue;
+    missed.set(error.branch, [...(missed.get(error.branch) ?? []), String(error.wanted)]);
+  }
+  if (missed.size === 0) return [`${written(found)} is not in a form that fits here.`, {}];
+  const forms = formsLike(missed) ?? [...missed.values()];
+  const all = forms.map((form) => form.join(' with ')).join('; ');
+  const several = chosen.map((number) => forms[number]?.join(' with ') ?? '');
+  if (several.length > 1) {
+    const between = several.includes('at-most') && several.includes('at-least');
+    return [
+      `More than one of these stands here, ${several.join(' and ')}: ${all}.`,
+      { remedy: between ? 'For both sides write between: [lowest, highest].' : 'Keep one of them.' },
+    ];
+  }
+  const flat = forms.flat();
   const slips = keys.flatMap((key) => {
     const meant = flat.includes(key) ? undefined : nearest(key, flat);
     return meant === undefined ? [] : [`Did you mean ${meant} for ${key}?`];
   });
-  const message = `None of the keys that say what this is, or more than one: ${wanted.join('; ')}.`;
-  return [message, slips.length === 0 ? {} : { remedy: slips.join(' ') }];
+  return [
+    `None of the keys that say what this is: ${all}.`,
+    { remedy: slips.length === 0 ? 'Write one of them.' : slips.join(' ') },
+  ];
 }
+
+/** All forms of the choice whose alternatives miss these keys: the faults name only the keys that are not there. */
+const formsLike = (
+  missed: ReadonlyMap<string, readonly string[]>,
+): readonly (readonly string[])[] | undefined =>
+  knownForms.find((forms) =>
+    [...missed].every(([branch, keys]) => {
+      const form = branch.startsWith('oneOf/') ? forms[Number(branch.slice('oneOf/'.length))] : undefined;
+      return form !== undefined && keys.every((key) => form.includes(key));
+    }),
+  );
 
 function explainOne(document: unknown, place: string, error: SchemaError, report: Report): void {
   const { keyword, wanted } = error;
@@ -69,7 +96,12 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       return;
     }
     case 'required':
-      report.add('missing-key', place, `The key ${String(wanted)} is missing here.`);
+      report.add(
+        'missing-key',
+        place,
+        `The key ${String(wanted)} is missing here.`,
+        missingRemedy(String(wanted)),
+      );
       return;
     case 'propertyNames': {
       const name = String(wanted);
@@ -92,7 +124,12 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
       return;
     }
     case 'const':
-      report.add('wrong-value', place, `${written(found)} stands here, where only ${String(wanted)} may.`);
+      report.add('wrong-value', place, `${written(found)} stands here, where only ${String(wanted)} may.`, {
+        remedy:
+          wanted === 'yes'
+            ? 'Write yes; where it does not apply, leave the key out.'
+            : `Write ${String(wanted)}.`,
+      });
       return;
     case 'pattern':
       report.add('wrong-value', place, `${written(found)} is not written as it has to be here.`, {
@@ -128,6 +165,22 @@ function explainOne(document: unknown, place: string, error: SchemaError, report
     default:
       report.add('wrong-form', place, `This does not fit the format (${keyword}).`);
   }
+}
+
+/** What to write under keys whose name alone does not say it. */
+const missing: ReadonlyMap<string, string> = new Map([
+  ['source', 'Say where the values are from: source: workshop notes, table 7-2.'],
+  ['text', 'Say what a person is to read: text: The engine is cold.'],
+  ['title', 'Say what it is called: title: Torque wrench.'],
+  ['says', 'Say what a technician is told when it refuses: says: The timing pin is in.'],
+  ['measurand', 'Say what is measured: measurand: Air gap at the actuator.'],
+  ['plausible', 'Say between what a reading can lie: plausible: [0 mm, 5 mm].'],
+  ['unit', 'Say in which unit it is read: unit: mm.'],
+]);
+
+function missingRemedy(key: string): { readonly remedy?: string } {
+  const remedy = missing.get(key);
+  return remedy === undefined ? {} : { remedy };
 }
 
 function unknownKeyRemedy(key: string, meant: string | undefined): string {

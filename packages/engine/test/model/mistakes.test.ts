@@ -470,7 +470,7 @@ const mistakes: readonly Row[] = [
     steps([readGap], {
       tolerances: { 'gap-limits': { of: 'gap', 'at-most': 'variant.gap-top', source: 's' } },
     }),
-    'bad-quantity /procedures/main/tolerances/gap-limits/at-most',
+    'unknown-name /procedures/main/tolerances/gap-limits/at-most',
   ],
   [
     'a unit of another kind',
@@ -832,6 +832,70 @@ describe('a mistake of an author is reported once, over two variants and every b
 describe('data of the crank', () => {
   test.each([...crank, ...missing])('%s', (_, document, expected) => {
     expect([...new Set(told(document))]).toEqual([expected]);
+  });
+});
+
+describe('a fact that is not right in one of two variants', () => {
+  const facts = { 'gap-low': '1.0 mm', 'gap-high': '2.0 mm' };
+  const two = (other: Written): Written => ({
+    variants: { small: engine, other: { ...engine, facts: other } },
+  });
+  const limit = (text: string): Written => ({
+    tolerances: { 'gap-limits': { of: 'gap', 'at-most': text, source: 's' } },
+  });
+  const used = '/procedures/main/tolerances/gap-limits/at-most';
+
+  test('is missing: said at its use, with the variant and the name that was meant', () => {
+    const document = steps(
+      [readGap],
+      limit('variant.gap-high'),
+      two({ 'gap-low': '1.0 mm', 'gap-hihg': '2 mm' }),
+    );
+    expect(faultsOf(document)).toMatchObject([
+      {
+        code: 'unknown-name',
+        pointer: used,
+        message: 'There is no fact gap-high in other.',
+        remedy: 'Did you mean gap-hihg?',
+        other: [{ pointer: '/variants/other/facts' }],
+      },
+    ]);
+  });
+
+  test('is missing in an expression and in the stages of a joint', () => {
+    const document = steps(
+      [
+        readGap,
+        { step: 'a', do: 'x', 'only-if': { logic: { '>': [{ var: 'gap' }, { var: 'variant.gap-high' }] } } },
+        {
+          step: 'b',
+          do: 'x',
+          'only-if': { logic: { '>': [{ lowest: ['gap', 'variant.gap-high'] }, '1 mm'] } },
+        },
+        { step: 'c', tighten: { joint: 'clamp', stages: ['variant.gap-high'], with: 'wrench' } },
+      ],
+      {},
+      two({ 'gap-low': '1.0 mm' }),
+    );
+    const missing = faultsOf(document).filter((one) => one.message === 'There is no fact gap-high in other.');
+    expect(missing.map((one) => one.pointer.replace('/procedures/main/steps/', ''))).toEqual([
+      '1/only-if/logic/>/1/var',
+      '2/only-if/logic/>/0/lowest/1',
+      '3/tighten/stages/0',
+    ]);
+    expect(faultsOf(document).map((one) => one.code)).not.toContain('never-taken');
+  });
+
+  test.each([
+    ['of another kind', '2 N·m', 'wrong-quantity'],
+    ['no quantity', 'two', 'bad-quantity'],
+    ['stated twice, and not alike', '2.0 mm (0.093 in)', 'dual-disagrees'],
+  ])('is %s: said at the fact, with its use', (_, text, code) => {
+    const found = faultsOf(steps([readGap], limit('variant.gap-high'), two({ ...facts, 'gap-high': text })));
+    expect(found).toMatchObject([
+      { code, pointer: '/variants/other/facts/gap-high', other: [{ pointer: used }] },
+    ]);
+    expect(found[0]?.message).toMatch(/^gap-high of other: /);
   });
 });
 

@@ -116,6 +116,55 @@ describe('one message for one cause, at the place of the cause', () => {
     expect(told(document)).toEqual(expected);
   });
 
+  const tolerance = (more: Written): Written => packOf({ steps: [step], tolerances: { l: more } });
+  const forms = 'nominal with deviation; nominal with plus with minus; between; at-least; at-most.';
+  test.each<readonly [string, Written, string, string]>([
+    [
+      'limits of no form',
+      tolerance({ of: 'gap', source: 's' }),
+      `None of the keys that say what this is: ${forms}`,
+      'Write one of them.',
+    ],
+    [
+      'limits of half a form',
+      tolerance({ of: 'gap', nominal: '1 mm', source: 's' }),
+      `None of the keys that say what this is: ${forms}`,
+      'Write one of them.',
+    ],
+    [
+      'a lower and an upper limit',
+      tolerance({ of: 'gap', 'at-least': '1 mm', 'at-most': '2 mm', source: 's' }),
+      `More than one of these stands here, at-least and at-most: ${forms}`,
+      'For both sides write between: [lowest, highest].',
+    ],
+    [
+      'limits of two forms',
+      tolerance({ of: 'gap', nominal: '1 mm', deviation: '1 mm', 'at-most': '2 mm', source: 's' }),
+      `More than one of these stands here, nominal with deviation and at-most: ${forms}`,
+      'Keep one of them.',
+    ],
+    [
+      'no source',
+      tolerance({ of: 'gap', 'at-most': '2 mm' }),
+      'The key source is missing here.',
+      'Say where the values are from: source: workshop notes, table 7-2.',
+    ],
+    [
+      'no text',
+      packOf({ steps: [step] }, { hazards: { heat: { signal: 'warning' } } }),
+      'The key text is missing here.',
+      'Say what a person is to read: text: The engine is cold.',
+    ],
+    [
+      'true for yes',
+      packOf({ steps: [step] }, { hazards: { heat: { signal: 'warning', text: 't', acknowledge: 'true' } } }),
+      '"true" stands here, where only yes may.',
+      'Write yes; where it does not apply, leave the key out.',
+    ],
+  ])('%s says what to write', (_, document, message, remedy) => {
+    expect(validate(document).diagnostics).toMatchObject([{ message, remedy }]);
+  });
+
   test('two causes are two messages', () => {
     const document = { ...withStep({ reed: 'gap', jugde: 'l' }), titel: 'x' };
     expect(told(document)).toEqual(
