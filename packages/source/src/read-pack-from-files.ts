@@ -49,9 +49,10 @@ interface Chosen {
 
 /**
  * Which of these paths belong to the pack, in reading order, and what is wrong with the others. Files that are
- * not YAML by name are left alone: a pack may hold pictures and notes.
+ * not YAML by name are left alone: a pack may hold pictures and notes. `folder` is the folder as it was named, for
+ * messages.
  */
-export function chooseFiles(found: Iterable<string>): Chosen {
+export function chooseFiles(found: Iterable<string>, folder = ''): Chosen {
   const diagnostics: Diagnostic[] = [];
   const report = (code: DiagnosticCode, message: string, remedy: string) =>
     diagnostics.push(fileDiagnostic(code, message, remedy));
@@ -62,6 +63,16 @@ export function chooseFiles(found: Iterable<string>): Chosen {
       `The pack has more than ${limits.files} YAML files; none is read.`,
       'Split the pack.',
     );
+    return { paths: [], diagnostics };
+  }
+  const inside = candidates.includes('pack.yaml') ? [] : packsInside(candidates);
+  if (inside.length > 0) {
+    // The folder of a pack was meant, and everything in this one would be astray.
+    const named = inside
+      .slice(0, 3)
+      .map((one) => (folder === '' ? one : `${folder.replace(/\/+$/, '')}/${one}`));
+    const more = inside.length > 3 ? ', …' : '';
+    report('missing-manifest', 'There is no pack.yaml here.', `Did you mean ${named.join(', ')}${more}?`);
     return { paths: [], diagnostics };
   }
   const paths: string[] = [];
@@ -84,6 +95,13 @@ export function chooseFiles(found: Iterable<string>): Chosen {
   }
   return { paths, diagnostics };
 }
+
+/** Folders further in that hold a pack.yaml. In a folder of the pack itself that is a file like any other. */
+const packsInside = (paths: readonly string[]): readonly string[] =>
+  paths.flatMap((path) => {
+    const folder = /^(.+)\/pack\.yaml$/.exec(path)?.[1];
+    return folder === undefined || folders.has(folder) ? [] : [folder];
+  });
 
 /** Reads the chosen files whose contents are there; `already` are the diagnostics of choosing and loading them. */
 export function readChosen(

@@ -114,7 +114,7 @@ export async function readPack(folder: string): Promise<PackReading> {
     return readChosen([], new Map(), diagnostics);
   }
 
-  const chosen = chooseFiles(found);
+  const chosen = chooseFiles(found, folder);
   const contents = new Map<string, Uint8Array>();
   let total = 0;
   for (const path of chosen.paths) {

@@ -212,6 +212,11 @@ describe('file names', () => {
     ['no manifest', { 'a.yaml': body }, ['missing-manifest']],
     ['a manifest by another name', { 'pack.yml': body }, ['missing-manifest']],
     ['a manifest in a folder', { 'procedures/pack.yaml': 'procedure: a\n' }, ['missing-manifest']],
+    [
+      'a pack further in',
+      { 'a/1.0.0/pack.yaml': body, 'b.yaml': body, 'c/d.yaml': body },
+      ['missing-manifest'],
+    ],
     ['capitals', { 'pack.yaml': body, 'a.YAML': body }, ['stray-file']],
     ['a folder by another name', { 'pack.yaml': body, 'procedure/a.yaml': body }, ['stray-file']],
     ['a folder in a folder', { 'pack.yaml': body, 'procedures/a/b.yaml': body }, ['stray-file']],

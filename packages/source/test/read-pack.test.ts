@@ -32,6 +32,20 @@ describe('readPack', () => {
     'A.yaml': 'list: [one]\n',
   };
 
+  it('says which folder was meant when the packs stand further in, and nothing else', async () => {
+    await write({
+      'pumps/1.0.0/pack.yaml': 'pack: pumps\n',
+      'pumps/1.0.0/procedures/a.yaml': 'procedure: a\n',
+      'pumps/1.1.0/pack.yaml': 'pack: pumps\n',
+    });
+    const { diagnostics } = await readPack(`${folder}/pumps/`);
+    expect(diagnostics).toMatchObject([
+      { code: 'missing-manifest', remedy: `Did you mean ${folder}/pumps/1.0.0, ${folder}/pumps/1.1.0?` },
+    ]);
+    await write({ 'pack.yaml': 'pack: outer\n' });
+    expect(new Set(await codes())).toEqual(new Set(['stray-file']));
+  });
+
   it('reads what the files say, as the pure reader does', async () => {
     await write({ ...files, 'notes/read.me': 'x', '.hidden/x.yaml': '[', '.x.yaml': '[' });
     const read = await readPack(folder);
