@@ -127,7 +127,8 @@ const answerWords = [
   { word: 'close', does: 'closes the finished job' },
 ] as const;
 
-/** Every word that the terminal knows, for the register of words. */
+/** Every word that the terminal knows, for the register of words, which reads it at run time.
+ * @public */
 export const terminalWords: readonly string[] = [
   ...[...answerWords, ...asides].map((one) => one.word),
   // Goes a question back before a job is started.

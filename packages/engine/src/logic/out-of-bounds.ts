@@ -1,7 +1,7 @@
 import type { ExpressionFault } from './fault.ts';
 
 /** How deep operators may nest, and how many JSON values an expression may hold: bounds on work, our own. */
-export const DEEPEST = 32;
+const DEEPEST = 32;
 export const LARGEST = 2000;
 
 /**

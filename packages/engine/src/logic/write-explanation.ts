@@ -14,7 +14,7 @@ export function writeExplanation(
 }
 
 /** Why there is no value, as a phrase: `rack-travel is not recorded`. */
-export function writeLack(lack: Lack, label: (name: string) => string = (name) => name): string {
+function writeLack(lack: Lack, label: (name: string) => string = (name) => name): string {
   switch (lack.lack) {
     case 'missing':
       return `${label(lack.name)} is not recorded`;

@@ -38,7 +38,7 @@ interface After {
   readonly cells: ReadonlySet<number>;
 }
 
-export const TURN_CRANK = 'turn-crank';
+const TURN_CRANK = 'turn-crank';
 
 /** The interlocks of a pack as guards of steps. A step cannot forget a law: it is found by what the step does. */
 export class Laws {

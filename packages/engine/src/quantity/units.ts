@@ -186,7 +186,7 @@ export const units: readonly Unit[] = plainKinds.flatMap((kind) =>
  * One spelling for all the ways in which a unit is pasted: degree, micro, ohm, prime and superscript look-alikes,
  * the several product dots (a space between two symbols is a product as well), dashes, full-width signs.
  */
-export function foldUnit(text: string): string {
+function foldUnit(text: string): string {
   return text
     .trim()
     .replace(/[º˚]/g, '°')
