@@ -4,6 +4,7 @@ import { validate } from '@ferrule/engine/validate';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
 import type { Proof } from './proof.ts';
 import { reportProofs, reportUnreached } from './report-proof.ts';
+import { reportRanges } from './report-ranges.ts';
 import { reportTrialNames } from './report-trial-names.ts';
 import { reportUnused } from './report-unused.ts';
 
@@ -61,6 +62,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   reportTrialNames(pack, report);
   if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
   reportUnused(pack, report);
+  reportRanges(plans, report);
   const proofs: Proof[] = [];
   for (const plan of options.withoutProof === true ? [] : plans) {
     options.onProof?.(plan.procedure.id, plan.variant.id);
@@ -72,7 +74,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
       exploration,
     });
   }
-  reportProofs(proofs, report);
+  reportProofs(plans, proofs, report);
   if (options.withoutProof !== true) reportUnreached(plans, proofs, report);
   return finish(report.diagnostics, { pack, digest, proofs });
 }

@@ -13,18 +13,24 @@ import type { Proof } from './proof.ts';
  * Reports what the explorations refuted, each fault once with the variants that it shows up in, and where one was cut
  * short. The ways there are in the explorations.
  */
-export function reportProofs(proofs: readonly Proof[], report: Report): void {
+export function reportProofs(plans: readonly Plan[], proofs: readonly Proof[], report: Report): void {
   const faults = new Map<
     string,
-    { readonly refutation: Refutation; readonly proof: Proof; readonly variants: string[] }
+    {
+      readonly refutation: Refutation;
+      readonly proof: Proof;
+      readonly plan: Plan | undefined;
+      readonly variants: string[];
+    }
   >();
-  for (const proof of proofs) {
+  for (const [number, proof] of proofs.entries()) {
+    const plan = plans[number];
     const { procedure, variant, exploration } = proof;
     for (const refutation of exploration.refutations) {
       const key = `${procedure} ${refutation.property} ${placeOf(refutation)} ${saysOf(refutation)}`;
       const known = faults.get(key);
       if (known !== undefined) known.variants.push(variant);
-      else faults.set(key, { refutation, proof, variants: [variant] });
+      else faults.set(key, { refutation, proof, plan, variants: [variant] });
     }
     if (exploration.cutShort) {
       const message = `The proof of ${procedure} for ${variant} was cut short after ${exploration.states} states.`;
@@ -37,7 +43,7 @@ export function reportProofs(proofs: readonly Proof[], report: Report): void {
       );
     }
   }
-  for (const { refutation, proof, variants } of faults.values()) {
+  for (const { refutation, proof, plan, variants } of faults.values()) {
     const steps = refutation.trace.length;
     const after = `after ${steps} ${steps === 1 ? 'step' : 'steps'} of ${proof.procedure}`;
     const pointer = placeOf(refutation);
@@ -47,8 +53,21 @@ export function reportProofs(proofs: readonly Proof[], report: Report): void {
       ...(isElsewhere
         ? { other: [{ pointer: refutation.guard.pointer, message: 'where it is laid down' }] }
         : {}),
+      ...remedyOf(refutation, plan),
     });
   }
+}
+
+/** How a state stands at the end instead. What else an end asks for says itself what is to do. */
+function remedyOf(refutation: Refutation, plan: Plan | undefined): { readonly remedy?: string } {
+  if (refutation.property !== 'ends' || !('cell' in refutation.guard.test)) return {};
+  const cell = plan?.cells[refutation.guard.test.cell];
+  const value = cell?.cell === 'state' ? refutation.states.get(cell.name) : undefined;
+  return cell?.cell !== 'state' || value === undefined
+    ? {}
+    : {
+        remedy: `${cell.name} is ${value} there. Change it in a step on that way, or add ${value} to its ends.`,
+      };
 }
 
 const placeOf = (refutation: Refutation): string =>

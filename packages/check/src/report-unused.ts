@@ -27,7 +27,36 @@ export function reportUnused(pack: Pack, report: Report): void {
       });
     }
   }
+  for (const [name, variant] of Object.entries(pack.variants)) {
+    const pointer = pointerTo('/variants', name, 'facts');
+    for (const fact of Object.keys(variant.facts ?? {})) {
+      if (report.isUsed(pointer, fact)) continue;
+      report.add('unused-name', pointerTo(pointer, fact), `Nothing reads the fact ${fact} of ${name}.`, {
+        severity: 'warning',
+        remedy: `Use it as variant.${fact}, or take it out.`,
+      });
+    }
+  }
+  for (const [name, part] of Object.entries(pack.parts ?? {})) reportPart(name, part, report);
   for (const [name, procedure] of Object.entries(pack.procedures)) reportProcedure(name, procedure, report);
+}
+
+type Part = NonNullable<Pack['parts']>[string];
+
+/** What a part says of its identity is kept only by steps that identify it. */
+function reportPart(name: string, part: Part, report: Report): void {
+  // Nothing uses it at all: that is said once, at the part.
+  if (!report.isUsed('parts', name) || report.isUsed('identities', name)) return;
+  const key = (['matched-with', 'tied-to-bore', 'identity'] as const).find((one) => part[one] !== undefined);
+  if (key === undefined) return;
+  const message =
+    key === 'identity'
+      ? `No step identifies ${name}.`
+      : `No step identifies ${name}, so nothing looks whether ${key} is kept.`;
+  report.add('unused-name', pointerTo('/parts', name, key), message, {
+    severity: 'warning',
+    remedy: `Add identify: { part: ${name}, as: found } and as: fitted to steps, or take ${key} out.`,
+  });
 }
 
 function reportProcedure(name: string, procedure: Procedure, report: Report): void {

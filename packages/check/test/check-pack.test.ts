@@ -76,6 +76,36 @@ describe('checkPack', () => {
       [['[0.5 mm, 1.0 mm]', '[0.5 mm (0.020 in), 1.0 mm (0.093 in)]']],
       ['procedures/check-gap.yaml:7:55 error dual-disagrees'],
     ],
+    [
+      'a fact that nothing reads',
+      [['large: { title: Large engine }', 'large: { title: Large engine, facts: { gap: 1 mm } }']],
+      ['pack.yaml:14:84 warning unused-name'],
+    ],
+    [
+      'plausible values that the instrument cannot show',
+      [['plausible: [0 mm, 5 mm]', 'plausible: [0 mm, 6 mm]']],
+      ['procedures/check-gap.yaml:5:85 warning beyond-instrument'],
+    ],
+    ...[
+      [`identity: '"T"-99'`, 33],
+      [`tied-to-bore: yes, identity: '"T"-99'`, 33],
+      [`identity: '"T"-99', matched-with: [tongue]`, 53],
+    ].map(
+      ([keys, column]) =>
+        [
+          `a part with ${keys} that no step identifies`,
+          [
+            ['roles:', `parts: { tongue: { title: Tong, ${keys} } }\nroles:`],
+            [
+              "cover on., changes: { cover: ['off', 'on'] } }",
+              `cover on., changes: { cover: ['off', 'on'] } }
+  - { step: out, remove: tongue }
+  - { step: in, renew: tongue }`,
+            ],
+          ],
+          [`pack.yaml:6:${column} warning unused-name`],
+        ] as const,
+    ),
     ['a trial like no other', [['like: good', 'like: goood']], ['trials/all.yaml:18:11 error unknown-name']],
     [
       'a syntax error hides nothing else of its file',
@@ -83,6 +113,15 @@ describe('checkPack', () => {
       ['procedures/check-gap.yaml:4:1 error yaml-syntax'],
     ],
   ];
+  test('a wrong end says how the state stands there', async () => {
+    const { diagnostics } = await checkPack(
+      folderOf(smallPack([["changes: { cover: ['off', 'on'] } }", '}']])),
+    );
+    expect(diagnostics[0]?.remedy).toBe(
+      'cover is off there. Change it in a step on that way, or add off to its ends.',
+    );
+  });
+
   test.each(table)('%s', async (_what, changes, expected) => {
     const got = await found(changes);
     expect(got).toEqual(expected);

@@ -120,18 +120,26 @@ export class Checks {
       return expression as TypedAmount | TypedTruth;
     }
     for (const fault of typed.faults) {
+      const { base, rest } = this.#rewriter.writtenAt(rewritten, pointer, fault.at);
       const isUntaken = fault.code === 'undeclared-name';
       // A name that is not declared has been reported where it was looked up.
-      if (isUntaken && this.#report.hasErrorAt(pointer)) continue;
-      if (isUntaken)
-        this.#report.add(
-          'never-taken',
-          pointer + fault.at.replace(/\/var$/, ''),
-          `No step takes ${fault.found}.`,
-        );
-      else this.#report.add('bad-expression', pointer + fault.at, writeExpressionFault(fault));
+      if (isUntaken && (this.#report.hasErrorAt(pointer) || this.#report.hasErrorAt(base))) continue;
+      if (isUntaken) {
+        const name = /"(.*)"/.exec(fault.found)?.[1] ?? '';
+        this.#report.add('never-taken', base + rest.replace(/\/var$/, ''), `No step takes ${fault.found}.`, {
+          remedy: `Read it in a step before: ${this.#verbOf(name)}.`,
+        });
+      } else this.#report.add('bad-expression', base + rest, writeExpressionFault(fault));
     }
     return undefined;
+  }
+
+  /** How a step takes the entry of a flat name: `read: gap` for `baseline.gap@2`. */
+  #verbOf(name: string): string {
+    const [path = ''] = name.split('@');
+    const own = path.slice(path.lastIndexOf('.') + 1);
+    const isRead = Object.values(this.#pack.procedures).some((one) => Object.hasOwn(one.readings ?? {}, own));
+    return `${isRead ? 'read' : 'observe'}: ${own}`;
   }
 
   #entriesOf(typed: TypedAmount | TypedTruth): readonly number[] {

@@ -1,5 +1,5 @@
 import { baseUnit, findUnit, type Kind, kindName, type Quantity, type Unit } from '../quantity/index.ts';
-import { type Stated, stated } from './facts.ts';
+import { stated } from './facts.ts';
 import { fill } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack } from './generated/document.ts';
@@ -9,6 +9,7 @@ import { readStated } from './read-quantity.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
 import { readShape } from './shape.ts';
+import type { Stated } from './stated.ts';
 import { placed, Tracked } from './tracked.ts';
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer I)[] ? I[] : T[K] };
@@ -251,6 +252,7 @@ export class Entries {
   ): number | undefined {
     const part = this.part(id, frame, pointerTo(pointer, 'part'));
     if (part === undefined) return undefined;
+    this.#report.use('identities', id);
     const where = pointerTo('/parts', id);
     const shape = part.declared.identity === undefined ? undefined : readShape(part.declared.identity);
     if (shape === undefined) {

@@ -2,14 +2,7 @@ import type { Pack } from './generated/document.ts';
 import { pointerTo } from './pointer.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
-
-/** A text that a pack states, at the place where it stands: for a fact of the variant that is named, in the variant. */
-export interface Stated {
-  readonly text: string;
-  readonly pointer: string;
-  /** The fact that it is, and the place that names it. */
-  readonly fact?: { readonly name: string; readonly of: string; readonly usedAt: string };
-}
+import type { Stated } from './stated.ts';
 
 const PREFIX = 'variant.';
 

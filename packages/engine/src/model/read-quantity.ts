@@ -6,8 +6,8 @@ import {
   type Quantity,
   writeQuantity,
 } from '../quantity/index.ts';
-import type { Stated } from './facts.ts';
 import type { Report } from './report.ts';
+import type { Stated } from './stated.ts';
 
 /** A value that a pack states, or a fact of the variant: what is wrong with a fact is reported there, naming its use. */
 export function readStated(

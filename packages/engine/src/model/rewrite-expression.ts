@@ -2,7 +2,7 @@ import { factNamed, unknownFact } from './facts.ts';
 import { boundTo } from './fill.ts';
 import { type Declared, declaredIn, type Frame, listOf, namesDeclaredIn } from './frame.ts';
 import type { Pack } from './generated/document.ts';
-import { pointerTo } from './pointer.ts';
+import { pointerTo, valueAt } from './pointer.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
 import { placed } from './tracked.ts';
@@ -27,6 +27,8 @@ export class ExpressionRewriter {
   readonly #pack: Pack;
   readonly #variant: ResolvedVariant;
   readonly #report: Report;
+  /** Where the expression of a derived value stands that was written out. */
+  readonly #written = new WeakMap<object, string>();
   /** Derived values that are being written out, to see circles. */
   readonly #open: string[] = [];
 
@@ -40,6 +42,29 @@ export class ExpressionRewriter {
     return this.#walk(json, frame, pointer, false, 0);
   }
 
+  /**
+   * Where a place in a rewritten expression was written: `rest` inside the derived value that was written out there, or
+   * inside the expression itself, which stands at `pointer`.
+   */
+  writtenAt(
+    rewritten: unknown,
+    pointer: string,
+    at: string,
+  ): { readonly base: string; readonly rest: string } {
+    let found = { base: pointer, rest: at };
+    let value = rewritten;
+    let rest = at;
+    for (;;) {
+      if (typeof value !== 'object' || value === null) return found;
+      const base = this.#written.get(value);
+      if (base !== undefined) found = { base, rest };
+      const [, key, after] = /^\/([^/]*)(.*)$/.exec(rest) ?? [];
+      if (key === undefined) return found;
+      value = valueAt(value, `/${key}`);
+      rest = after ?? '';
+    }
+  }
+
   #walk(json: unknown, frame: Frame, pointer: string, isBare: boolean, depth: number): unknown {
     // The typing says what is wrong with an expression that is too deep; here it only must not overflow.
     if (depth > 100) return json;
@@ -48,7 +73,9 @@ export class ExpressionRewriter {
       const literal = boundTo(json, frame, this.#variant, this.#report);
       if (literal !== undefined) return literal;
       if (this.#isUnknownFact(json, pointer)) return json;
-      return this.#knows(json, frame) ? this.#named(json, frame, pointer) : json;
+      // What does not start like a quantity is meant as a name, also where nothing is declared by it.
+      const isName = this.#knows(json, frame) || !/^[\s\d.,+\-−]/.test(json);
+      return isName ? this.#named(json, frame, pointer) : json;
     }
     if (Array.isArray(json)) {
       return json.map((item, index) => this.#walk(item, frame, pointerTo(pointer, index), isBare, depth + 1));
@@ -121,6 +148,9 @@ export class ExpressionRewriter {
     const where = pointerTo(found.frame.pointer, 'derived', found.name, 'is');
     const written = this.#walk(found.declared.derived.is, inside, where, false, 0);
     this.#open.pop();
+    // A derived value that is only another one written out is written where that one is.
+    if (typeof written === 'object' && written !== null && !this.#written.has(written))
+      this.#written.set(written, where);
     return written;
   }
 

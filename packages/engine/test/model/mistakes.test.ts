@@ -835,6 +835,43 @@ describe('data of the crank', () => {
   });
 });
 
+describe('what is wrong in a derived value is said there, whatever uses it', () => {
+  const wide = { logic: { '>': [{ var: 'wide' }, '1 mm'] } };
+  const inside = '/procedures/main/derived/wide/is';
+  const uses = (is: unknown, readings: Written = {}): Written =>
+    steps([readGap, { step: 'a', do: 'x', 'only-if': { logic: { '!': [wide.logic] } } }], {
+      readings: { ...(names['readings'] as Written), ...readings },
+      derived: { wide: { is }, part: { is: { difference: ['gap', '5 N·m'] } } },
+    });
+  test.each<readonly [what: string, document: Written, expected: string]>([
+    ['a wrong kind', uses({ difference: ['gap', '5 N·m'] }), `bad-expression ${inside}/difference`],
+    [
+      'a wrong kind further in',
+      uses({ '+': [{ var: 'gap' }, { '-': [{ var: 'gap' }, '5 N·m'] }] }),
+      `bad-expression ${inside}/+/1/-`,
+    ],
+    [
+      'in a derived value of it',
+      uses({ var: 'part' }),
+      'bad-expression /procedures/main/derived/part/is/difference',
+    ],
+    ['a name', uses({ difference: ['gap', 'gapp'] }), `unknown-name ${inside}/difference/1`],
+    ['a name in logic', uses({ '-': [{ var: 'gap' }, { var: 'gapp' }] }), `unknown-name ${inside}/-/1/var`],
+    ['what no step takes', uses({ difference: ['gap', 'load'] }), `never-taken ${inside}/difference/1`],
+  ])('%s', (_, document, expected) => {
+    expect(told(document)).toEqual([expected]);
+  });
+
+  test('what no step takes has a step to add', () => {
+    const remedies = (is: unknown) => faultsOf(uses(is)).map((one) => one.remedy);
+    expect(remedies({ difference: ['gap', 'load'] })).toEqual(['Read it in a step before: read: load.']);
+    const looks = one({ do: 'x', 'only-if': { logic: { '==': [{ var: 'look' }, 'good'] } } });
+    expect(faultsOf(looks).map((fault) => fault.remedy)).toEqual([
+      'Read it in a step before: observe: look.',
+    ]);
+  });
+});
+
 describe('a fact that is not right in one of two variants', () => {
   const facts = { 'gap-low': '1.0 mm', 'gap-high': '2.0 mm' };
   const two = (other: Written): Written => ({
