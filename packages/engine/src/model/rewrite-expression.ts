@@ -265,7 +265,7 @@ export class ExpressionRewriter {
 }
 
 /** The procedures that a procedure performs, wherever in it, with the names that they are known by. */
-export function performedIn(
+function performedIn(
   document: Frame['document'],
 ): readonly { readonly as: string; readonly procedure: string }[] {
   const known = performed.get(document);
