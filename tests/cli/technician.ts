@@ -71,7 +71,8 @@ export function technician(answers: Answers): (screen: string) => string | Promi
   const table = replies(answers);
   let depth = 0;
   return (screen) => {
-    if (/^ {2}Wait 1 s\.$/m.test(screen)) return new Promise((done) => setTimeout(done, 1100, 'done'));
+    if (/^ {2}Wait 1 s, until \d\d:\d\d:\d\d\.$/m.test(screen))
+      return new Promise((done) => setTimeout(done, 1100, 'done'));
     if (/depth/i.test(screen) && / mm > $/.test(screen)) {
       depth += 1;
       return depth % 2 === 1 ? '12.40 mm' : '32.45 mm';

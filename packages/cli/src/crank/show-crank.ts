@@ -39,7 +39,7 @@ export async function showCrank(
     sayJson({ pack: pack.pack, revision: pack.revision, notice: pack.notice, variant: variant.id, ...crank });
     return 0;
   }
-  say(`${variant.title} (${variant.id}), ${pack.title}, revision ${pack.revision}`);
+  say(wrap(`${variant.title} (${variant.id}), ${pack.title}, revision ${pack.revision}`));
   if (pack.notice !== undefined) say(wrap(pack.notice));
   say('');
   const direction = written?.['running-direction'];
@@ -137,7 +137,7 @@ function writeCrank(variant: ResolvedVariant, crank: CrankDescription): string {
   return [
     `Firing order: ${crank.firing.map((one) => one.cylinder).join('-')}`,
     '',
-    'Firing TDC of each cylinder, in degrees of crankshaft after that of cylinder 1',
+    wrap('Firing TDC of each cylinder, in degrees of crankshaft after that of cylinder 1'),
     columns(
       [
         ['cylinder', ...crank.firing.map((one) => String(one.cylinder))],
@@ -146,7 +146,7 @@ function writeCrank(variant: ResolvedVariant, crank: CrankDescription): string {
       crank.firing.map((_, index) => index + 1),
     ),
     '',
-    'Followers at each stop: on the base circle or on the lobe, and how far from the change',
+    wrap('Followers at each stop: on the base circle or on the lobe, and how far from the change'),
     columns([
       ['stop', ...bores],
       ...stops.map((stop) => [
@@ -165,7 +165,7 @@ function writeCrank(variant: ResolvedVariant, crank: CrankDescription): string {
 export function writeRotation({ rotation }: Pick<CrankDescription, 'rotation'>): string {
   if (rotation === undefined) return 'The pack plans no rotation for this variant.';
   return [
-    `Rotation plan, from ${rotation.from}, in the running direction`,
+    wrap(`Rotation plan, from ${rotation.from}, in the running direction`),
     columns(
       [
         ['', 'turn by', 'stop at', 'bores in order', 'margin', 'held by'],
@@ -180,6 +180,8 @@ export function writeRotation({ rotation }: Pick<CrankDescription, 'rotation'>):
       ],
       [1, 2, 4],
     ),
-    `Turned in all ${rotation.total}. Least margin ${rotation.leastMargin}${rotation.accuracy === undefined ? '' : `; the crank may stand ${rotation.accuracy} off a stop`}.`,
+    wrap(
+      `Turned in all ${rotation.total}. Least margin ${rotation.leastMargin}${rotation.accuracy === undefined ? '' : `; the crank may stand ${rotation.accuracy} off a stop`}.`,
+    ),
   ].join('\n');
 }

@@ -38,7 +38,7 @@ export function derivationOf(
     formula: write(tolerance.value, nameHere),
     withValues: write(tolerance.value, (name) => {
       const value = findEntry(plan, name) === undefined ? undefined : values.get(name);
-      return value === undefined ? nameHere(name) : `${nameHere(name)} ${value}`;
+      return value === undefined ? nameHere(name) : `${nameHere(name)} ${value.replace(' ', '\u00a0')}`;
     }),
     recorded: names.flatMap((name) => {
       const value = values.get(name);

@@ -75,7 +75,7 @@ export class FactLog {
     const head = `${String(fact.seq).padStart(5)}  ${fact.at.slice(11, 16)}  `;
     return [
       ...date,
-      wrap(`${fact.by}  ${struck}${describeFact(telling, fact)}`, head, ' '.repeat(head.length)),
+      wrap(`${struck}${describeFact(telling, fact)}`, `${head}${fact.by}  `, ' '.repeat(head.length)),
     ].join('\n');
   }
 }

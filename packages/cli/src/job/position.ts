@@ -39,7 +39,7 @@ function titleOf(plan: Plan, node: PlanNode): readonly string[] {
   if (node.node !== 'block') return [];
   if (node.title !== undefined) return [node.title];
   const turn = /^([a-z-]+)=(.+)$/.exec(node.id);
-  if (turn !== null) return [capital(`${turn[1]} ${turn[2]}`)];
+  if (turn !== null) return [capital(`${turn[1]}\u00a0${turn[2]}`)];
   // A loop around its turns, which have names of their own.
   if (plan.nodes[node.first]?.id.startsWith(`${node.id}=`)) return [];
   return node.resumes === undefined && node.parent === 0 ? [capital(node.id.replaceAll('-', ' '))] : [];

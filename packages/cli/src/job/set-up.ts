@@ -108,11 +108,9 @@ class Asking {
   }
 
   async #instrument(needed: PlanInstrument, place: number): Promise<End | Back | undefined> {
-    const asked = needed.calibrated
-      ? 'its number and the last day of its calibration'
-      : 'its number, or none';
+    const asked = needed.calibrated ? 'its number, calibrated until' : 'its number, or none';
     const help = needed.calibrated
-      ? 'Type both with a space between, such as A-12 2027-05-31.'
+      ? 'Type its number and the last day of its calibration with a space between, such as A-12 2027-05-31.'
       : 'Type what stands on it, such as A-12, or the word none.';
     for (;;) {
       const line = await this.#line(`${needed.title}: ${asked} > `, help);

@@ -6,6 +6,7 @@ import { callFault } from '../pack/open-pack.ts';
 import { callOf } from '../terminal/call.ts';
 import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { say } from '../terminal/output.ts';
+import { wrap } from '../terminal/wrap.ts';
 import { runJob } from './run-job.ts';
 
 /** The bundle lies in packages/cli/dist of the checkout. */
@@ -56,6 +57,6 @@ export async function showDemonstration(): Promise<ExitCode | typeof INTERRUPTED
     [callOf('--help'), 'every verb'],
   ];
   say('\nTry next, from this folder:');
-  for (const [call, does] of next) say(`  ${call}\n      ${does}`);
+  for (const [call, does] of next) say(`  ${call}\n${wrap(does, '      ')}`);
   return 0;
 }

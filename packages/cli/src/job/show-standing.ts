@@ -6,6 +6,7 @@ import {
   type PlanHazard,
   type PlanTolerance,
   type StepNode,
+  strikes,
 } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { derivationOf } from './derivation.ts';
@@ -174,7 +175,8 @@ function showWays(session: Session, now: Offers): void {
     const what = [by, to].filter((one) => one !== '').join('; ');
     session.say(wrap(what, `    release ${way.by} REASON  `, '        '));
   }
-  session.say(wrap('if what led here was entered wrongly', '    strike NUMBER REASON  ', '        '));
+  if (strikes(plan, session.job.control).length > 0)
+    session.say(wrap('if what led here was entered wrongly', '    strike NUMBER REASON  ', '        '));
   session.say(wrap('closes the job unfinished, for good', '    abandon REASON  ', '        '));
 }
 

@@ -23,6 +23,8 @@ export async function takeLine(session: Session, now: Offers, line: string): Pro
   if (isInsisting(session, text, isFreeText)) return insist(session, text);
   if (main?.offer === 'record' && !isOmission(text, isFreeText)) {
     if (main.of === 'observation' && answer === undefined) return noAnswer(session, main, text);
+    if (main.of === 'reading' && text === 'done')
+      return told(session, 'The work is done; now the value that was read is asked for.');
     return given(session, { command: 'record', entry: main.entry, value: answer ?? text });
   }
   return offered(session, now, main, text);

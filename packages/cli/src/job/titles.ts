@@ -9,14 +9,16 @@ export function stepTitle(plan: Plan, path: string): string {
 
 /** The title of a step in quotes, with its bore where the title does not say it. */
 export function stepPlace(plan: Plan, path: string): string {
-  const node = plan.nodes[findNode(plan, path) ?? -1];
-  const title = stepTitle(plan, path);
+  let node = plan.nodes[findNode(plan, path) ?? -1];
+  // A block without a title is known by the first thing that is done in it.
+  while (node?.node === 'block' && node.title === undefined && node.first >= 0) node = plan.nodes[node.first];
+  const title = stepTitle(plan, node?.path ?? path);
   const says = node?.bore === undefined || new RegExp(`\\b${node.bore}\\b`).test(title);
   return `"${shorten(title, 90)}"${says ? '' : ` (bore ${node?.bore ?? ''})`}`;
 }
 
 /** The title of an entry, cut to `most` signs, with its bore where the title does not say it. */
-export function entryTitle(plan: Plan, name: string, most = 60): string {
+export function entryTitle(plan: Plan, name: string, most = 100): string {
   const entry = plan.entries[findEntry(plan, name) ?? -1];
   if (entry === undefined) return name;
   const own = shorten(entry.title.replace(/[:.]$/, ''), most);

@@ -65,7 +65,7 @@ export function writeVerdictTable(rows: readonly VerdictRow[]): string {
         return [
           row.title,
           row.value,
-          row.limits,
+          unbroken(row.limits),
           row.judged > 1 ? `${word} ${row.judged}×` : word,
           row.margin,
           row.instruments.join(', '),
@@ -79,3 +79,6 @@ export function writeVerdictTable(rows: readonly VerdictRow[]): string {
     ? `${table}\n${wrap('2× and the like: so many times judged; the last verdict stands.')}`
     : table;
 }
+
+/** Limits whose numbers stay with their units where the column is folded. */
+const unbroken = (limits: string): string => limits.replace(/(\d) (?!to\b|±|\d)/g, '$1\u00a0');

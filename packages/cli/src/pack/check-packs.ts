@@ -12,6 +12,7 @@ import { describeProofs, writeProofs } from './write-proof.ts';
 export async function checkPacks(folders: readonly string[], format: Format): Promise<ExitCode> {
   const found: unknown[] = [];
   let exitCode: ExitCode = 0;
+  let isSaid = false;
   for (const folder of folders) {
     progress(`reading ${folder}`);
     const report = await checkPack(folder, {
@@ -23,10 +24,13 @@ export async function checkPacks(folders: readonly string[], format: Format): Pr
     }
     if (hasErrors(report) && exitCode === 0) exitCode = 1;
     if (format === 'json') found.push(describe(folder, report));
-    else say(write(folder, report));
+    else {
+      say(write(folder, report));
+      isSaid = true;
+    }
   }
   if (format === 'json') sayJson({ packs: found });
-  else say(wrap(deferral));
+  else if (isSaid) say(wrap(deferral));
   return exitCode;
 }
 

@@ -4,7 +4,8 @@ const GAP = 2;
 
 /**
  * Rows as aligned columns, the first row being the heading with a rule under it. `right` names columns that align right.
- * Where the rows are wider than `widest`, cells of the other columns are folded at spaces, the widest column first.
+ * Where the rows are wider than `widest`, cells of the other columns are folded at spaces, the widest column first. A
+ * space that must not be folded at is written U+00A0.
  */
 export function columns(
   rows: readonly (readonly string[])[],

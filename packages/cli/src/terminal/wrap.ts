@@ -4,7 +4,10 @@ const NARROWEST = 40;
 /** Columns to write in: those of the terminal, and 80 where it is none. */
 export const width = (): number => Math.max(process.stdout.columns || USUAL, NARROWEST);
 
-/** A text broken into lines at spaces; `first` stands before the first line and `rest` before the others. */
+/**
+ * A text broken into lines at spaces; `first` stands before the first line and `rest` before the others. A space that must
+ * not be broken at comes as U+00A0, and is written as any other.
+ */
 export function wrap(
   text: string,
   first = '',
@@ -26,7 +29,7 @@ export function wrap(
     }
     lines.push(line);
   }
-  return lines.join('\n');
+  return lines.join('\n').replaceAll('\u00a0', ' ');
 }
 
 /** A text on one line, cut where it is too long. */
