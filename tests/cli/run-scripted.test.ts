@@ -68,6 +68,17 @@ describe('run with answers', () => {
     expect(exitCode).toBeGreaterThan(0);
   });
 
+  it('takes the files of answers that the page about the terminal shows', () => {
+    const page = readFileSync(join(root, 'docs/terminal.md'), 'utf8');
+    const files = [...page.matchAll(/^```yaml\n(.*?)^```$/gms)].flatMap(([, text]) => text ?? []);
+    expect(files).toHaveLength(2);
+    for (const text of files) {
+      const { exitCode, stdout } = ferrule([...run, '--answers', answersFile(text)]);
+      expect(stdout).toMatch(/^Bore 3: inlet limits +0\.28 mm .* conforming 2× /m);
+      expect(exitCode).toBe(0);
+    }
+  });
+
   it('gives the job as JSON', () => {
     const answers = answersFile('like: all-inside\n');
     const { exitCode, stdout } = ferrule([...run, '--answers', answers, '--format', 'json']);

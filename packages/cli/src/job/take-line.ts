@@ -14,7 +14,7 @@ export async function takeLine(session: Session, now: Offers, line: string): Pro
   const main = now.offers.find(isMain);
   const isFreeText = main?.offer === 'record' && main.of === 'field' && main.example === undefined;
   if (text === '?' || text === '/?' || text === 'help') {
-    listWords(session, isFreeText);
+    listWords(session, now, isFreeText);
     return 'go-on';
   }
   const answer = main?.offer === 'record' ? answerFor(main, text) : undefined;

@@ -1,4 +1,4 @@
-import { describeCells } from '@ferrule/engine';
+import { describeCells, type Offers } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { askYesNo } from '../terminal/yes-or-no.ts';
 import { FactLog, writeInstrument } from './describe-fact.ts';
@@ -135,12 +135,27 @@ export const terminalWords: readonly string[] = [
   'back',
 ];
 
-export function listWords(session: Session, isFreeText: boolean): void {
+/** The words that answer what is offered now; `insist` where something was just refused. */
+function answersTo(session: Session, now: Offers): readonly (typeof answerWords)[number][] {
+  const words = new Set<string>(session.insistable === undefined ? [] : ['insist']);
+  for (const offer of now.offers) {
+    if (offer.offer === 'acknowledge') words.add('understood');
+    else if (offer.offer === 'done' && offer.photograph === true) words.add('photo');
+    else if (offer.offer !== 'park' && offer.offer !== 'record') words.add(offer.offer);
+    if (offer.offer === 'done' && /^(?:preliminary|afterwards)\//.test(offer.step))
+      words.add('yes').add('no');
+  }
+  return answerWords.filter(({ word }) => words.has(word));
+}
+
+/** Lists what can be typed now. */
+export function listWords(session: Session, now: Offers, isFreeText: boolean): void {
   session.say('  Besides what is asked for, these can be typed:');
   for (const { word, takes, does } of asides)
     session.say(wrap(does, `    ${`${word}${takes === undefined ? '' : ` ${takes}`}`.padEnd(24)}`));
-  session.say('  Answers to what is asked for:');
-  for (const { word, does } of answerWords) session.say(wrap(does, `    ${word.padEnd(24)}`));
+  const answers = answersTo(session, now);
+  if (answers.length > 0) session.say('  Answers to what is asked for:');
+  for (const { word, does } of answers) session.say(wrap(does, `    ${word.padEnd(24)}`));
   if (isFreeText)
     session.say('  Any text can be the answer here, so put a / before a word that takes more: /note TEXT.');
 }

@@ -1,4 +1,4 @@
-import type { Fact, FactBody, Plan } from '@ferrule/engine';
+import { type Fact, type FactBody, findEntry, type Plan } from '@ferrule/engine';
 import { columns } from '../terminal/columns.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { titleWithPlace, toleranceOf } from './write-verdict.ts';
@@ -15,6 +15,8 @@ export interface VerdictRow {
   readonly instruments: readonly string[];
   /** How often it was judged in all. */
   readonly judged: number;
+  /** What it was judged by was struck since, and it was not judged again. */
+  readonly struck?: true;
 }
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
@@ -25,6 +27,7 @@ export function verdictRows(plan: Plan, facts: readonly Fact[]): readonly Verdic
   const instruments = new Map<string, string>();
   for (const { fact } of facts) {
     if (fact.kind === 'reading') instruments.set(fact.entry, fact.instrument?.identity ?? '');
+    if (fact.kind === 'struck' && fact.entry !== undefined) strikeRows(plan, rows, fact.entry);
     const tolerance = fact.kind === 'judged' ? toleranceOf(plan, fact.of) : undefined;
     if (fact.kind !== 'judged' || tolerance === undefined) continue;
     const used = tolerance.entries.flatMap((entry) => instruments.get(plan.entries[entry]?.name ?? '') ?? []);
@@ -40,6 +43,13 @@ export function verdictRows(plan: Plan, facts: readonly Fact[]): readonly Verdic
     });
   }
   return [...rows.values()];
+}
+
+/** Marks the verdicts that relied on an entry. */
+function strikeRows(plan: Plan, rows: Map<string, VerdictRow>, entry: string): void {
+  const index = findEntry(plan, entry) ?? -1;
+  for (const [name, row] of rows)
+    if (toleranceOf(plan, name)?.entries.includes(index) === true) rows.set(name, { ...row, struck: true });
 }
 
 function marginOf({ verdict }: Judged): string {
@@ -61,7 +71,8 @@ export function writeVerdictTable(rows: readonly VerdictRow[]): string {
     [
       ['tolerance', 'value', 'limits', 'verdict', 'margin', 'by'],
       ...rows.map((row) => {
-        const word = row.verdict === 'conforming' ? row.verdict : row.verdict.toUpperCase();
+        const verdict = row.verdict === 'conforming' ? row.verdict : row.verdict.toUpperCase();
+        const word = row.struck === true ? 'STRUCK' : verdict;
         return [
           row.title,
           row.value,
