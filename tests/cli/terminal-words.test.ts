@@ -299,6 +299,9 @@ describe('a closed job', () => {
     expect(screen).toMatch(
       /Pack .*valve-clearance 1\.0\.0 sha256:[0-9a-f]{64} Persons Technician: technician A/,
     );
+    expect(stdout).toMatch(
+      /^Bore 1: inlet limits {2}0\.35 mm {2}0\.25 mm to 0\.30 mm {2}STRUCK +0\.05 mm over {2}FG-1$/m,
+    );
     expect(screen).toMatch(
       /Struck - Fact 15, Bore 1: Clearance .* 0\.35 mm: Wrong feeler\. \(technician A\)/,
     );
