@@ -252,8 +252,14 @@ const opening = `<!-- Generated from packages/engine/schema/pack.schema.yaml by 
 A pack is a folder of YAML files. This page lists every key that may stand in them, form by form, with an example of
 each; the tests put every example into a small pack and resolve it. What a procedure does when it is run stands in
 [semantics.md](semantics.md), what a complaint of \`check\` means in [diagnostics.md](diagnostics.md), and a first pack
-is built step by step in [tutorial.md](tutorial.md). The schema that editors read is
-\`packages/engine/schema/pack.schema.json\` (JSON Schema 2020-12); it is for the merged pack, not for one file of it.
+is built step by step in [tutorial.md](tutorial.md). The format is published as
+JSON Schema 2020-12: \`packages/engine/schema/pack.schema.json\` for the merged pack, and beside it one for each kind of
+file, for completion in an editor that reads YAML schemas: \`section-file\`, \`procedure-file\` and \`trial-file\`. Many
+editors take a line at the top of a file:
+
+\`\`\`
+# yaml-language-server: $schema=../../../../packages/engine/schema/procedure-file.schema.json
+\`\`\`
 
 Ferrule never says that a job is safe. The engine maker's instructions, local codes and qualified people come first.
 

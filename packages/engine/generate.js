@@ -119,7 +119,51 @@ const collect = (schema) => {
 };
 collect(checked);
 
+/**
+ * Schemas for editors, one for each kind of file. An editor reads `attempts: 5` as a number where Ferrule reads a text, so
+ * every scalar is allowed where a text stands; patterns and lists of words still complete and warn.
+ */
+function forEditors(value) {
+  if (Array.isArray(value)) return value.map(forEditors);
+  if (value === null || typeof value !== 'object') return value;
+  const out = Object.fromEntries(Object.entries(value).map(([key, item]) => [key, forEditors(item)]));
+  if (value.type === 'string') out.type = ['string', 'number', 'boolean'];
+  if (value.const === '1') {
+    delete out.const;
+    out.enum = ['1', 1];
+  }
+  return out;
+}
+const { $defs, properties, ...pack } = forEditors(published);
+const editorSchema = (kind, title, more) =>
+  `${JSON.stringify({ $schema: pack.$schema, $id: `https://ferrule.invalid/schema/${kind}-1.json`, title, ...more, $defs }, null, 2)}\n`;
+const { procedures: _procedures, trials: _trials, ...sections } = properties;
+const editorSchemas = {
+  'schema/section-file.schema.json': editorSchema('section-file', 'A file of sections, such as pack.yaml', {
+    type: 'object',
+    properties: sections,
+    patternProperties: { '^x-': {} },
+    additionalProperties: false,
+  }),
+  'schema/procedure-file.schema.json': editorSchema('procedure-file', 'A file in procedures/', {
+    required: ['procedure'],
+    $ref: '#/$defs/Procedure',
+  }),
+  'schema/trial-file.schema.json': editorSchema('trial-file', 'A file in trials/', {
+    if: { required: ['trials'] },
+    then: {
+      type: 'object',
+      properties: {
+        trials: { type: 'array', items: { required: ['trial'], $ref: '#/$defs/Trial' } },
+      },
+      additionalProperties: false,
+    },
+    else: { required: ['trial'], $ref: '#/$defs/Trial' },
+  }),
+};
+
 const outputs = {
+  ...editorSchemas,
   '../../docs/format.md': formatPage(schemaText),
   'schema/pack.schema.json': `${JSON.stringify(published, null, 2)}\n`,
   'src/model/generated/document.ts': readonly,

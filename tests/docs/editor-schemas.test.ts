@@ -1,0 +1,46 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import Ajv from 'ajv/dist/2020.js';
+import { load } from 'js-yaml';
+import { describe, expect, test } from 'vitest';
+
+// An editor holds one file against one schema, and reads YAML with its usual types.
+const root = join(import.meta.dirname, '../..');
+const schemaOf = (kind: string) => {
+  const text = readFileSync(join(root, `packages/engine/schema/${kind}.schema.json`), 'utf8');
+  const ajv = new Ajv.default({ strict: false, allErrors: true, allowUnionTypes: true });
+  return ajv.compile(JSON.parse(text));
+};
+const schemas = {
+  sections: schemaOf('section-file'),
+  procedures: schemaOf('procedure-file'),
+  trials: schemaOf('trial-file'),
+};
+
+const packs = readdirSync(join(root, 'specs')).map((pack) => join(root, 'specs', pack, '1.0.0'));
+const filesIn = (folder: string): readonly string[] =>
+  readdirSync(folder, { withFileTypes: true })
+    .filter((one) => one.isFile())
+    .map((one) => join(folder, one.name));
+
+describe.each(packs)('%s', (pack) => {
+  test.each([
+    ['sections', filesIn(pack)],
+    ['procedures', filesIn(join(pack, 'procedures'))],
+    ['trials', filesIn(join(pack, 'trials'))],
+  ] as const)('every file of %s fits its schema as an editor reads it', (kind, files) => {
+    expect(files.length).toBeGreaterThan(0);
+    for (const file of files) {
+      const fits = schemas[kind](load(readFileSync(file, 'utf8')));
+      expect([file, fits, schemas[kind].errors ?? []]).toEqual([file, true, []]);
+    }
+  });
+});
+
+test('a slip is seen while it is typed', () => {
+  const step = { step: 'clamp', do: 'Clamp it.', jugde: 'drift-limits' };
+  expect(schemas.procedures({ procedure: 'clamp-it', title: 'Clamp', steps: [step] })).toBe(false);
+  expect(schemas.procedures({ title: 'Clamp', steps: [{ step: 'clamp', do: 'Clamp it.' }] })).toBe(false);
+  expect(schemas.sections({ format: 1, hazards: { hot: { signal: 'danger!', text: 'Hot.' } } })).toBe(false);
+  expect(schemas.trials({ trials: [{ says: 'No name.' }] })).toBe(false);
+});
