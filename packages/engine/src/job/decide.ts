@@ -10,6 +10,7 @@ import { strike } from './decide-strike.ts';
 import type { Fact } from './fact.ts';
 import { unfitInstrument } from './instruments.ts';
 import type { Job } from './job.ts';
+import { refusedOccasion } from './occasion.ts';
 import type { Refusal } from './refusal.ts';
 
 /** Facts to append as a whole, with the job that they make; or why nothing has changed. */
@@ -19,6 +20,8 @@ export type Decided =
 
 /** Starts a job: checks that every required role is filled and every instrument that needs it is identified and in date. */
 export function start(plan: Plan, request: StartRequest, occasion: Occasion): Decided {
+  const badTime = refusedOccasion(occasion);
+  if (badTime !== undefined) return { refusals: [badTime] };
   const refusals: Refusal[] = [];
   for (const role of plan.persons) {
     if (!request.persons.some((one) => one.role === role && one.person.trim() !== '')) {
@@ -119,6 +122,8 @@ function beforehand(
   occasion: Occasion,
   expectedSeq: number | undefined,
 ): Refusal | undefined {
+  const badTime = refusedOccasion(occasion);
+  if (badTime !== undefined) return badTime;
   if (job.control.closed !== undefined) {
     return { code: 'job-closed', message: 'This job is closed.', remedy: 'Start a new job.' };
   }

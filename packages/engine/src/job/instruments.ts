@@ -1,4 +1,4 @@
-import { type Instrument, overdue } from '../measure/index.ts';
+import { type Instrument, isFullDate, overdue } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
 import { type Kind, kindName, parseQuantity, type Quantity } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
@@ -10,8 +10,9 @@ import { refusedText } from './said.ts';
 export function instrumentOf(plan: Plan, used: InstrumentUsed): Instrument | undefined {
   const kind = plan.instruments.find((one) => one.id === used.kind);
   if (kind === undefined) return undefined;
-  const low = own(used.range?.[0], kind.quantity) ?? kind.range[0];
-  const high = own(used.range?.[1], kind.quantity) ?? kind.range[1];
+  // An instrument may reach further than the pack lets its kind be used, and never widens that.
+  const low = further(own(used.range?.[0], kind.quantity), kind.range[0], 1);
+  const high = further(own(used.range?.[1], kind.quantity), kind.range[1], -1);
   return {
     kind: used.kind,
     identity: used.identity,
@@ -42,6 +43,26 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
       about,
     };
   }
+  const [low, high] = (used.range ?? []).map((text) => own(text, quantity));
+  const isReversed = low !== undefined && high !== undefined && low.value.compare(high.value) >= 0;
+  const hasNoSteps = (own(used.resolution, spanOf(quantity))?.value.sign ?? 1) <= 0;
+  if (isReversed || hasNoSteps || (used.range !== undefined && used.range.length !== 2)) {
+    return {
+      code: 'not-a-number',
+      message: `The range or the resolution of ${about} cannot be right.`,
+      remedy:
+        'Say the lowest indication before the highest, and a resolution above zero, as they stand on it.',
+      about,
+    };
+  }
+  if (used.due !== undefined && !isFullDate(used.due)) {
+    return {
+      code: 'instrument-overdue',
+      message: `"${String(used.due)}" is no date, so nothing says that the calibration of ${about} still holds.`,
+      remedy: 'Write the last day on which it holds like 2027-01-31.',
+      about,
+    };
+  }
   if (declared.calibrated && used.due === undefined) {
     return {
       code: 'instrument-missing',
@@ -58,6 +79,11 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
     remedy: 'Use an instrument that is in date.',
     about,
   };
+}
+
+/** The bound that allows less: the higher of two lower ones (`side` 1), the lower of two upper ones (`side` −1). */
+function further(own: Quantity | undefined, kind: Quantity, side: 1 | -1): Quantity {
+  return own !== undefined && own.value.compare(kind.value) === side ? own : kind;
 }
 
 /** Two temperatures differ by a temperature difference. */

@@ -1,6 +1,6 @@
 import type { Value } from '../logic/index.ts';
 import type { Plan } from '../model/plan.ts';
-import { parseQuantity, type Quantity } from '../quantity/index.ts';
+import { type Quantity, storedQuantity } from '../quantity/index.ts';
 import { advance, startControl } from './advance.ts';
 import type { Control } from './control.ts';
 import { PHASE, progressOf } from './control.ts';
@@ -184,9 +184,9 @@ function takenBy(plan: Plan, seq: number, body: Taking): Taken {
     case 'reading': {
       const entry = plan.entries[indexOf(plan, body.entry)];
       const kind = entry?.entry === 'reading' ? entry.kind : undefined;
-      const read = parseQuantity(`${body.digits} ${body.unit}`.trim(), kind);
-      if ('fault' in read) throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
-      return { seq, text: body.typed, entry: 'reading', quantity: read.quantity };
+      const quantity = storedQuantity(body.digits, body.unit, kind);
+      if (quantity === undefined) throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
+      return { seq, text: body.typed, entry: 'reading', quantity };
     }
     case 'filled':
       return { seq, text: body.text, entry: 'field' };

@@ -38,6 +38,7 @@ export const refusalCodes = [
   'unknown-person',
   'nothing-to-strike',
   'no-way-back',
+  'bad-time',
 ] as const;
 
 export type RefusalCode = (typeof refusalCodes)[number];

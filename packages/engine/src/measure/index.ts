@@ -1,3 +1,4 @@
+export { isFullDate, isTime } from './date.ts';
 export { type DecisionRule, decisionRuleNames } from './decision-rule.ts';
 export { type Instrument, overdue, type Unsuitable, unsuitable } from './instrument.ts';
 export { type Judgeable, judge, type Measured } from './judge.ts';

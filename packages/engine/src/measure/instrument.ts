@@ -1,4 +1,5 @@
 import type { Kind, Quantity } from '../quantity/index.ts';
+import { isFullDate, isTime } from './date.ts';
 
 /** An instrument as a job used it: its kind in the pack, which one it was, and what it could do on that day. */
 export interface Instrument {
@@ -27,8 +28,13 @@ export function unsuitable(instrument: Instrument, indication: Quantity, on: str
   return overdue(instrument, on);
 }
 
-/** Whether the calibration of an instrument had run out at an RFC 3339 time. */
+/**
+ * Whether the calibration of an instrument had run out at an RFC 3339 time. What is no date, or no time, proves nothing:
+ * then it counts as run out.
+ */
 export function overdue(instrument: Instrument, on: string): Unsuitable | undefined {
   const { due } = instrument;
-  return due !== undefined && on.slice(0, 10) > due ? { because: 'instrument-overdue', due } : undefined;
+  if (due === undefined) return undefined;
+  const isCertain = isFullDate(due) && isTime(on);
+  return isCertain && on.slice(0, 10) <= due ? undefined : { because: 'instrument-overdue', due };
 }

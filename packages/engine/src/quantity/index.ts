@@ -10,6 +10,7 @@ export {
   type Quantity,
   type QuantityResult,
   readEntry,
+  storedQuantity,
   valueIn,
   writeAmount,
   writeQuantity,

@@ -179,6 +179,18 @@ export function readEntry(
   return readQuantity(text, reading.kind, { comma: true, leadingPoint: true, unit: reading.unit });
 }
 
+/** A quantity from digits and a unit as they are stored: what `parseQuantity` or `readEntry` took once, however long. */
+export function storedQuantity(
+  digits: string,
+  unitText: string,
+  kind: Kind | undefined,
+): Quantity | undefined {
+  const unit = unitText === '' ? baseUnit(kind ?? 'count') : findUnit(unitText, kind);
+  if (unit === undefined || (kind !== undefined && unit.kind !== kind) || !/^-?\d+(?:\.\d+)?$/.test(digits))
+    return undefined;
+  return quantityOf(digits, digits.split('.')[1]?.length ?? 0, unit);
+}
+
 /** The exact number of an amount in a unit of its kind. Throws a RangeError when the kinds differ. */
 export function valueIn(amount: Amount, unit: Unit): Rational {
   if (amount.kind !== unit.kind) throw new RangeError(`a ${amount.kind} has no value in ${unit.symbol}`);

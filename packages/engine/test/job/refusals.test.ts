@@ -254,7 +254,7 @@ describe('acts', () => {
     const wait = { command: 'done', step: 'wait' } as const;
     refused(job, 'too-soon', wait, { at: '2027-01-04T10:29:59Z' });
     refused(job, 'too-soon', wait, { at: '2027-01-04T09:00:00Z' });
-    refused(job, 'too-soon', wait, { at: 'some time' });
+    refused(job, 'bad-time', wait, { at: 'some time' });
     // A remark does not start it anew, and an offset is no time passed.
     job.does({ command: 'note', text: 'Tea.' }, { at: '2027-01-04T10:20:00Z' });
     refused(job, 'too-soon', wait, { at: '2027-01-04T12:29:59+02:00' });

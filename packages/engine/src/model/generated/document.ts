@@ -123,7 +123,8 @@ export type RefusalCode =
   | 'too-long'
   | 'unknown-person'
   | 'nothing-to-strike'
-  | 'no-way-back';
+  | 'no-way-back'
+  | 'bad-time';
 
 /**
  * A versioned set of procedures with all that they name. Every scalar is text.
