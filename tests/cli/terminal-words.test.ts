@@ -320,7 +320,7 @@ describe('a closed job', () => {
       '--variant',
       'marram-four',
       '--answers',
-      'examples/marram-four.answers.yaml',
+      'docs/examples/marram-four.answers.yaml',
     ]);
     const screen = flat(stdout.slice(stdout.indexOf('\nThe job is closed.')));
     expect(screen).toMatch(/Persons Technician: technician A, Second person: technician B/);

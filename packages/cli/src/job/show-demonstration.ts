@@ -12,7 +12,7 @@ import { runJob } from './run-job.ts';
 /** The bundle lies in packages/cli/dist of the checkout. */
 const root = fileURLToPath(new URL('../../..', import.meta.url));
 const pack = 'specs/marram-unit-pumps/1.0.0';
-const answers = 'examples/marram-four.answers.yaml';
+const answers = 'docs/examples/marram-four.answers.yaml';
 
 /** What `npm start` shows: the demonstration pack checked, and one whole job on the four-cylinder engine. */
 export async function showDemonstration(): Promise<ExitCode | typeof INTERRUPTED> {
