@@ -4,7 +4,7 @@ import { validate } from '@ferrule/engine/validate';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
 import type { Proof } from './proof.ts';
 import { reportProofs, reportUnreached } from './report-proof.ts';
-import { reportRanges } from './report-ranges.ts';
+import { reportLimits, reportRanges } from './report-ranges.ts';
 import { reportTrialNames } from './report-trial-names.ts';
 import { reportUnused } from './report-unused.ts';
 
@@ -63,6 +63,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
   reportUnused(pack, report);
   reportRanges(plans, report);
+  reportLimits(plans, report);
   const proofs: Proof[] = [];
   for (const plan of options.withoutProof === true ? [] : plans) {
     options.onProof?.(plan.procedure.id, plan.variant.id);
@@ -86,7 +87,7 @@ export function jobsOf(pack: Pack): readonly string[] {
   for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
     if (typeof next !== 'object' || next === null) continue;
     if ('perform' in next && typeof next.perform === 'string') performed.add(next.perform);
-    waiting.push(...Object.values(next));
+    for (const inside of Object.values(next)) waiting.push(inside);
   }
   const names = Object.keys(pack.procedures);
   const jobs = names.filter((name) => !performed.has(name) && pack.procedures[name]?.takes === undefined);

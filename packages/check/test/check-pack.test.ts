@@ -86,6 +86,22 @@ describe('checkPack', () => {
       [['plausible: [0 mm, 5 mm]', 'plausible: [0 mm, 6 mm]']],
       ['procedures/check-gap.yaml:5:85 warning beyond-instrument'],
     ],
+    [
+      'limits that no plausible value misses',
+      [['[0.5 mm, 1.0 mm]', '[0 mm, 5 mm]']],
+      ['procedures/check-gap.yaml:7:15 warning cannot-fail'],
+    ],
+    [
+      'limits on one side that no plausible value misses',
+      [['between: [0.5 mm, 1.0 mm]', 'at-most: 10 mm']],
+      ['procedures/check-gap.yaml:7:15 warning cannot-fail'],
+    ],
+    [
+      'limits that no plausible value keeps',
+      [['[0.5 mm, 1.0 mm]', '[10 mm, 20 mm]']],
+      ['procedures/check-gap.yaml:7:15 error cannot-conform'],
+    ],
+    ['limits that some plausible values keep', [['[0.5 mm, 1.0 mm]', '[5 mm, 20 mm]']], []],
     ...[
       [`identity: '"T"-99'`, 33],
       [`tied-to-bore: yes, identity: '"T"-99'`, 33],

@@ -109,8 +109,11 @@ class Merge {
         const section = this.#section(name, 'list', own);
         if (section?.kind !== 'list') continue;
         offsets.set(name, section.items.length);
-        section.items.push(...content);
-        section.parts.push(...content.map((_, index) => partOf(own, String(index)) ?? {}));
+        // A call takes only so many arguments, and a list may be longer.
+        for (const [index, item] of content.entries()) {
+          section.items.push(item);
+          section.parts.push(partOf(own, String(index)) ?? {});
+        }
       } else {
         this.#section(name, 'text', own, content);
       }

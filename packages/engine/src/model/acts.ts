@@ -96,7 +96,10 @@ export class Acts {
       case 'renew':
         return this.#part(verb, listOf(step[verb]), says, frame, pointerTo(pointer, verb));
       case 'wait': {
-        const time = this.#entries.quantity(step.wait ?? '', 'time', frame, pointerTo(pointer, 'wait'));
+        const at = pointerTo(pointer, 'wait');
+        const time = this.#entries.quantity(step.wait ?? '', 'time', frame, at);
+        if (time !== undefined && time.value.sign <= 0)
+          this.#report.add('wrong-value', at, `A time to wait is longer than none; this is ${step.wait}.`);
         return time === undefined
           ? none
           : only({ act: 'wait', says: says ?? `Wait ${writeQuantity(time)}.`, time });

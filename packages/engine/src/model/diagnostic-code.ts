@@ -53,6 +53,7 @@ export const diagnosticCodes = [
   'recursive-procedure',
   'never-taken',
   'never-judged',
+  'unasked-role',
   'unknown-place-holder',
   // model: values, expressions and limits
   'bad-quantity',
@@ -62,6 +63,8 @@ export const diagnosticCodes = [
   'bad-expression',
   'bad-shape',
   'beyond-instrument',
+  'cannot-fail',
+  'cannot-conform',
   // model: the crank
   'crank-data',
   'no-crank',

@@ -40,8 +40,11 @@ export class Loops {
   #items(written: Each, frame: Frame, pointer: string): readonly Item[] {
     const plain = (values: readonly (string | number)[]): readonly Item[] =>
       values.map((value) => ({ label: String(value), bindings: [[written.each, String(value)]] }));
-    if (typeof written.of !== 'string') return plain(written.of as readonly string[]);
     const { variant, report } = this.#writing;
+    if (typeof written.of !== 'string') {
+      this.#checkListed(written.each, written.of as readonly string[], pointer);
+      return plain(written.of as readonly string[]);
+    }
     if (written.of === 'bores') return this.#some(plain(variant.bores), pointer);
     if (written.of === 'bores-rear-to-front') return this.#some(plain([...variant.bores].reverse()), pointer);
     if (written.of === 'plan.stops') return this.#stops(written.each, pointer);
@@ -57,9 +60,28 @@ export class Loops {
     return [];
   }
 
+  /** An item of a written list that stands there twice, or that is no bore where bores are meant. */
+  #checkListed(name: string, items: readonly string[], pointer: string): void {
+    const { variant, report } = this.#writing;
+    const bores = variant.bores.map(String);
+    const seen = new Map<string, number>();
+    for (const [number, item] of items.entries()) {
+      const at = pointerTo(pointer, number);
+      const first = seen.get(item);
+      if (first !== undefined) {
+        report.add('duplicate-name', at, `${item} stands in this list twice.`, {
+          other: [{ pointer: pointerTo(pointer, first), message: 'the other one' }],
+        });
+      }
+      seen.set(item, number);
+      if (name === 'bore' && bores.length > 0 && !bores.includes(item))
+        report.unknown('bore', item, bores, at, { of: variant.title });
+    }
+  }
+
   #some(items: readonly Item[], pointer: string): readonly Item[] {
     const { variant, report } = this.#writing;
-    if (items.length === 0)
+    if (items.length === 0 && !report.hasErrorAt(pointerTo(variant.pointer, 'cylinders')))
       report.add('no-crank', pointer, `${variant.title} does not say how many cylinders it has.`);
     return items;
   }

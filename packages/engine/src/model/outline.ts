@@ -12,6 +12,9 @@ export const REST_OF_BLOCK = -2;
 /** More steps than any workshop procedure has; keeps a pack from exhausting memory. */
 const MOST_NODES = 50_000;
 
+/** Blocks inside one another, procedures performed included; each level is written out inside the one before. */
+const MOST_LEVELS = 100;
+
 /** A part of the plan that is still being written. */
 export type Open<T> = { -readonly [K in keyof T]: T[K] };
 export type OpenNode = Open<BlockNode> | Open<StepNode> | Open<ChooseNode> | Open<HoldNode>;
@@ -22,6 +25,7 @@ export class Outline {
   readonly #variant: ResolvedVariant;
   readonly #report: Report;
   #full = false;
+  #levels = 0;
 
   constructor(variant: ResolvedVariant, report: Report) {
     this.#variant = variant;
@@ -87,8 +91,19 @@ export class Outline {
     };
     if (title !== undefined)
       node.title = fill(title, frame, this.#variant, pointerTo(pointer, 'title'), this.#report);
+    if (this.#levels >= MOST_LEVELS) {
+      this.#report.add(
+        'too-many-steps',
+        pointer,
+        `Written out, blocks and performed procedures stand more than ${MOST_LEVELS} deep in one another here.`,
+        { remedy: 'Perform one procedure after the other, not each inside the one before.' },
+      );
+      return -1;
+    }
     if (!this.add(node, frame)) return -1;
+    this.#levels += 1;
     fillIn(node.index);
+    this.#levels -= 1;
     this.close(node);
     let before: OpenNode | undefined;
     for (const index of this.children(node.index)) {

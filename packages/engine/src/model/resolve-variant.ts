@@ -1,5 +1,6 @@
 import {
   followerAt,
+  MOST_CYLINDERS,
   type Phasing,
   phasingFaults,
   planRotation,
@@ -28,6 +29,9 @@ export interface ResolvedVariant {
 
 const zero = Rational.zero;
 const fourStroke = Rational.of(720);
+const never = { from: zero, until: zero };
+/** The crank has one byte: 0 stands for an unknown position, and 255 for none. */
+const MOST_POSITIONS = 254;
 
 export function resolveVariant(pack: Pack, id: string, report: Report): ResolvedVariant {
   const pointer = pointerTo('/variants', id);
@@ -36,7 +40,12 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
     text === undefined ? undefined : readPackQuantity(text, 'angle' satisfies Kind, at, report)?.value;
 
   const cylinders = Number(variant.cylinders ?? 0);
-  const bores = Array.from({ length: Math.min(cylinders, 64) }, (_, index) => index + 1);
+  const isTooMany = cylinders > MOST_CYLINDERS;
+  if (isTooMany) {
+    const message = `${cylinders} cylinders are more than any engine here has: ${MOST_CYLINDERS} is the most.`;
+    report.add('crank-data', pointerTo(pointer, 'cylinders'), message);
+  }
+  const bores = Array.from({ length: isTooMany ? 0 : cylinders }, (_, index) => index + 1);
   const cycle = angle(variant.cycle, pointerTo(pointer, 'cycle')) ?? fourStroke;
   const phasing = readPhasing();
   const positions = readPositions();
@@ -45,19 +54,28 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
   function readPhasing(): Phasing | undefined {
     const order = variant['firing-order'];
     const offBase = variant['off-base'];
-    if (order === undefined || offBase === undefined) return undefined;
+    if (order === undefined || isTooMany) return undefined;
+    if (offBase === undefined) {
+      // Nothing is computed from it, and still it says which cylinders there are.
+      sayFaults({ cylinders, firingOrder: order.map(Number), cycle: fourStroke, offBase: never });
+      return undefined;
+    }
     const from = angle(offBase.before, pointerTo(pointer, 'off-base', 'before'));
     const until = angle(offBase.after, pointerTo(pointer, 'off-base', 'after'));
     if (from === undefined || until === undefined) return undefined;
     const made = { cylinders, firingOrder: order.map(Number), cycle, offBase: { from, until } };
-    const faults = phasingFaults(made);
+    return sayFaults(made) ? undefined : made;
+  }
+
+  function sayFaults(phasing: Phasing): boolean {
+    const faults = phasingFaults(phasing);
     for (const fault of faults) {
       const at = fault.fault.startsWith('span')
         ? pointerTo(pointer, 'off-base')
         : pointerTo(pointer, 'firing-order');
       report.add('crank-data', at, phasingMessage(fault.fault, fault, variant));
     }
-    return faults.length === 0 ? made : undefined;
+    return faults.length > 0;
   }
 
   function readPositions(): PlanCrank['positions'] {
@@ -88,7 +106,12 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
       const where = pointerTo(pointer, 'rotation', 'stops', number, 'at');
       put(angle(stop.at, where), { heldBy: stop['held-by'] }, where);
     });
-    return found.sort((a, b) => a.at.compare(b.at)).slice(0, 250);
+    if (found.length > MOST_POSITIONS) {
+      const message = `Marks and stops are ${found.length} positions of the crank; ${MOST_POSITIONS} is the most.`;
+      report.add('crank-data', pointer, message, { remedy: 'Leave out those that no step needs.' });
+      return [];
+    }
+    return found.sort((a, b) => a.at.compare(b.at));
   }
 
   function readRotation(): Pick<PlanCrank, 'rotation' | 'accuracy' | 'sequence'> {
@@ -101,7 +124,21 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
         : written.sequence === 'front-to-rear'
           ? bores
           : (written.sequence as readonly string[]).map(Number);
+    const missed = bores.filter((bore) => !sequence.includes(bore));
+    if (missed.length > 0) {
+      const message = `The sequence does not come to bore ${missed.join(', ')}.`;
+      report.add('crank-data', pointerTo(at, 'sequence'), message, {
+        severity: 'warning',
+        remedy: 'Name every bore, in the order in which the pumps are visited.',
+      });
+    }
+    const strange = bores.length === 0 ? [] : sequence.filter((bore) => !bores.includes(bore));
+    for (const bore of strange) {
+      const message = `The sequence names bore ${bore}, and ${variant.title} has ${bores.length}.`;
+      report.add('crank-data', pointerTo(at, 'sequence'), message);
+    }
     const start = positions.find((one) => one.mark === written.from);
+    if (start === undefined && Object.hasOwn(variant.marks ?? {}, written.from)) return { sequence };
     if (start === undefined)
       report.unknown('mark', written.from, Object.keys(variant.marks ?? {}), pointerTo(at, 'from'));
     const accuracy = angle(written.accuracy, pointerTo(at, 'accuracy'));
@@ -111,7 +148,7 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
       }
       return { sequence };
     }
-    if (start === undefined || accuracy === undefined) return { sequence };
+    if (start === undefined || accuracy === undefined || strange.length > 0) return { sequence };
     const stops = { at: positions.filter((one) => one.heldBy !== undefined).map((one) => one.at) };
     const planned = planRotation({ phasing, start: start.at, stops, sequence, stopAccuracy: accuracy });
     if (!('plan' in planned)) {

@@ -100,6 +100,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
     }
     report.use('roles', role);
   }
+  reportUnasked(nodes, document, pointer, report);
   const needed = new Set([
     ...entries.list.flatMap((entry) => (entry.entry === 'reading' ? (entry.instrument ?? []) : [])),
     ...nodes.flatMap((node) =>
@@ -137,6 +138,31 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
     })),
     dueNext: document['due-next'] ?? [],
   };
+}
+
+/** Roles that steps need beside the technician's, and that nobody has to fill when the job starts. */
+function reportUnasked(
+  nodes: readonly PlanNode[],
+  document: Procedure,
+  pointer: string,
+  report: Report,
+): void {
+  const persons = document.preliminary?.persons;
+  if (persons === undefined) return;
+  for (const node of nodes) {
+    if (node.node !== 'step') continue;
+    for (const [key, role] of [
+      ['witness', node.witness],
+      ['together-with', node.together],
+    ] as const) {
+      if (role === undefined || persons.includes(role)) continue;
+      report.add('unasked-role', pointerTo(node.pointer, key), `${role} is not asked for before the work.`, {
+        severity: 'warning',
+        remedy: `Add ${role} to preliminary.persons.`,
+        other: [{ pointer: pointerTo(pointer, 'preliminary', 'persons'), message: 'who is asked for' }],
+      });
+    }
+  }
 }
 
 function startsOf(

@@ -273,7 +273,7 @@ function performedIn(
   const found: { as: string; procedure: string }[] = [];
   const waiting: unknown[] = [document.steps];
   for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
-    if (Array.isArray(next)) waiting.push(...next);
+    if (Array.isArray(next)) for (const inside of next) waiting.push(inside);
     else if (typeof next === 'object' && next !== null) {
       if ('perform' in next && typeof next.perform === 'string') {
         found.push({
@@ -281,7 +281,7 @@ function performedIn(
           procedure: next.perform,
         });
       }
-      waiting.push(...Object.values(next));
+      for (const inside of Object.values(next)) waiting.push(inside);
     }
   }
   performed.set(document, found);

@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { resolve } from '../../src/index.ts';
+import { validate } from '../../src/validate.ts';
 import { engine, faultsOf, holds, length, limits, packOf, type Written } from '../small-pack.ts';
 
 const begin: Written = { step: 'begin', do: 'Begin.' };
@@ -34,6 +36,10 @@ const names: Written = {
   },
   tolerances: { 'gap-limits': limits('gap'), 'bore-limits': limits('bore-gap') },
 };
+const asked: Written = Object.fromEntries([
+  ...['conditions', 'equipment', 'supplies', 'spares', 'safety'].map((key) => [key, []] as const),
+  ['persons', ['technician', 'lead']],
+]);
 const remedy: Written = { hold: 'ask-the-lead' };
 const readGap: Written = { step: 'measure', read: 'gap', judge: 'gap-limits', 'if-nonconforming': remedy };
 
@@ -739,9 +745,63 @@ const mistakes: readonly Row[] = [
     ]),
     `too-many-steps ${at}/steps/0`,
   ],
+  ['a wait of no time', one({ wait: '0 min' }), `wrong-value ${at}/wait`],
+  ['a wait that is over before', one({ wait: '-3 min' }), `wrong-value ${at}/wait`],
+  [
+    'a bore twice in one loop',
+    steps([{ each: 'bore', of: ['1', '2', '1'], steps: [begin] }]),
+    `duplicate-name ${at}/of/2`,
+  ],
+  [
+    'a witness whom nobody asks for',
+    one({ do: 'x', witness: 'second' }, { preliminary: asked }),
+    `unasked-role ${at}/witness`,
+  ],
+  [
+    'a second person whom nobody asks for',
+    one({ do: 'x', 'together-with': 'second' }, { preliminary: asked }),
+    `unasked-role ${at}/together-with`,
+  ],
 ];
 
+/** As many marks as are asked for, two degrees and less apart; `engine` has two of its own and two stops besides. */
+const marks = (count: number): Written =>
+  Object.fromEntries(
+    Array.from({ length: count }, (_, i) => [`m-${i}`, { at: `${i + 1}.5°`, title: `Mark ${i}` }]),
+  );
+const withMarks = (count: number): Written => ({
+  ...engine,
+  marks: { ...(engine['marks'] as Written), ...marks(count) },
+});
+const visiting = (sequence: unknown): Written => ({
+  ...engine,
+  rotation: { ...(engine['rotation'] as Written), sequence },
+});
+
 const crank: readonly Row[] = [
+  [
+    'more cylinders than are followed',
+    { ...engine, cylinders: '33' },
+    'crank-data /variants/small/cylinders',
+  ],
+  ['more positions than fit', withMarks(251), 'crank-data /variants/small'],
+  [
+    'a firing order of other cylinders, and no span',
+    {
+      title: 'x',
+      cylinders: '3',
+      'firing-order': ['1', '2', '4'],
+      'running-direction': 'c',
+      marks: engine['marks'],
+    },
+    'crank-data /variants/small/firing-order',
+  ],
+  [
+    'a rotation to a bore that is not there',
+    visiting(['3', '2', '1', '4']),
+    'crank-data /variants/small/rotation/sequence',
+  ],
+  ['a rotation that leaves a bore out', visiting(['3', '2']), 'crank-data /variants/small/rotation/sequence'],
   [
     'a firing order without a cylinder',
     { ...engine, 'firing-order': ['1', '2'] },
@@ -794,6 +854,11 @@ const withoutCrank: Written = { variants: { small: { title: 'No engine data' } }
 const missing: readonly Row[] = [
   ['bores', steps([{ each: 'bore', of: 'bores', steps: [begin] }], {}, withoutCrank), `no-crank ${at}/of`],
   [
+    'a bore that the engine has not',
+    steps([{ each: 'bore', of: ['1', '7'], steps: [begin] }]),
+    `unknown-name ${at}/of/1`,
+  ],
+  [
     'a rotation plan',
     steps([{ each: 'stop', of: 'plan.stops', steps: [begin] }], {}, withoutCrank),
     `no-rotation-plan ${at}/of`,
@@ -817,6 +882,23 @@ test('the pack around these mistakes is without one', () => {
   expect(holds).toHaveProperty('ask-the-lead');
 });
 
+test('procedures that perform one another a thousand deep are refused, each way in', () => {
+  const procedures = Object.fromEntries(
+    Array.from({ length: 1000 }, (_, i) => [
+      `p-${i}`,
+      { title: 'P', steps: i === 999 ? [begin] : [{ perform: `p-${i + 1}` }] },
+    ]),
+  );
+  const { pack } = validate({
+    ...steps([{ perform: 'p-0' }]),
+    procedures: { main: { title: 'M', steps: [{ perform: 'p-0' }] }, ...procedures },
+  });
+  if (pack === undefined) throw new Error('the pack is not in form');
+  const { plan, diagnostics } = resolve(pack, { procedure: 'main', variant: 'small' });
+  expect(plan).toBeUndefined();
+  expect(diagnostics.map((one) => one.code)).toEqual(['too-many-steps']);
+});
+
 describe('a name that is not declared is reported once, where it stands', () => {
   test.each(unknownNames)('%s', (_, document, pointer) => {
     expect(told(document)).toEqual([`unknown-name ${pointer}`]);
@@ -830,6 +912,15 @@ describe('a mistake of an author is reported once, over two variants and every b
 });
 
 describe('data of the crank', () => {
+  test('as many positions as one byte tells apart', () => {
+    expect(told(steps([begin], {}, { variants: { small: withMarks(250) } }))).toEqual([]);
+  });
+  test('too many cylinders are one fault, whatever loops over the bores', () => {
+    const many = { small: { ...engine, cylinders: '999' } };
+    expect(told(steps([{ each: 'bore', of: 'bores', steps: [begin] }], {}, { variants: many }))).toEqual([
+      'crank-data /variants/small/cylinders',
+    ]);
+  });
   test.each([...crank, ...missing])('%s', (_, document, expected) => {
     expect([...new Set(told(document))]).toEqual([expected]);
   });
