@@ -1,36 +1,116 @@
-import { closeSync, openSync, rmSync, statSync } from 'node:fs';
+import { randomBytes } from 'node:crypto';
+import { closeSync, openSync, readFileSync, rmSync, statSync, writeSync } from 'node:fs';
+import { hostname } from 'node:os';
 
-/** An append takes milliseconds; a lock that is this old was left behind by a process that died. */
+/** How long a lock is kept by a holder of whom nothing can be found out, such as one on another computer. */
 const LEFT_BEHIND_MS = 15_000;
-const WAITS = 40;
-const WAIT_MS = 50;
+const WAITS = 200;
+const WAIT_MS = 10;
 
 const pause = new Int32Array(new SharedArrayBuffer(4));
 
-/** Does something while no other process does the same to a file; undefined when the file stays locked. */
+/**
+ * Does something while no other process does the same to a file; undefined when the file stays locked. A lock whose
+ * process has ended is taken over at once; one whose process is known to live is never taken from it.
+ */
 export function whileLocked<T>(file: string, work: () => T): T | undefined {
   const lock = `${file}.lock`;
   for (let tries = 0; tries < WAITS; tries++) {
-    if (take(lock)) {
-      try {
-        return work();
-      } finally {
-        rmSync(lock, { force: true });
-      }
-    }
+    const done = tryLocked(lock, work);
+    if (done !== undefined) return done.result;
     Atomics.wait(pause, 0, 0, WAIT_MS);
   }
   return undefined;
 }
 
-function take(lock: string): boolean {
+function tryLocked<T>(lock: string, work: () => T): { readonly result: T } | undefined {
+  const mine = take(lock) ?? (clear(lock) ? take(lock) : undefined);
+  if (mine === undefined) return undefined;
   try {
-    closeSync(openSync(lock, 'wx'));
-    return true;
+    return { result: work() };
+  } finally {
+    if (contentOf(lock) === mine) rmSync(lock, { force: true });
+  }
+}
+
+/** Makes the lock and answers what stands in it; undefined when there is one already. */
+function take(lock: string): string | undefined {
+  let handle: number;
+  try {
+    handle = openSync(lock, 'wx');
   } catch (error) {
-    if (!(error instanceof Error && 'code' in error && error.code === 'EEXIST')) throw error;
+    if (error instanceof Error && 'code' in error && error.code === 'EEXIST') return undefined;
+    throw error;
+  }
+  const mine = JSON.stringify([
+    hostname(),
+    process.pid,
+    startOf(process.pid) ?? '',
+    randomBytes(8).toString('hex'),
+  ]);
+  try {
+    writeSync(handle, mine);
+  } catch (error) {
+    rmSync(lock, { force: true });
+    throw error;
+  } finally {
+    closeSync(handle);
+  }
+  return mine;
+}
+
+/**
+ * Removes a lock that was left behind; whether it did. Two that find it at the same time must not remove the lock that
+ * the first of them makes next, so this is done under a lock of its own, and only to the very lock that was found.
+ */
+function clear(lock: string): boolean {
+  const found = contentOf(lock);
+  if (found === undefined || !isLeftBehind(lock, found)) return false;
+  const done = tryLocked(`${lock}.x`, () => {
+    if (contentOf(lock) !== found) return false;
+    rmSync(lock, { force: true });
+    return true;
+  });
+  return done?.result ?? false;
+}
+
+function isLeftBehind(lock: string, content: string): boolean {
+  const [, host, pid, start] = /^\["([^"]*)",(\d+),"(\d*)","[0-9a-f]+"\]$/.exec(content) ?? [];
+  if (host === hostname() && pid !== undefined) {
+    if (!isAlive(Number(pid))) return true;
+    const now = startOf(Number(pid));
+    // A number that has gone to another process since then has another start.
+    if (start !== '' && now !== undefined) return start !== now;
   }
   const since = statSync(lock, { throwIfNoEntry: false })?.mtimeMs;
-  if (since !== undefined && Date.now() - since > LEFT_BEHIND_MS) rmSync(lock, { force: true });
-  return false;
+  // A time that lies ahead was set by another clock, and says as little as one long ago.
+  return since !== undefined && Math.abs(Date.now() - since) > LEFT_BEHIND_MS;
+}
+
+function isAlive(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return error instanceof Error && 'code' in error && error.code !== 'ESRCH';
+  }
+}
+
+/**
+ * When a process was started, in ticks since the computer was, where /proc tells it: proc_pid_stat(5), field 22. `ended`
+ * for one that only waits for its parent to take notice: field 3.
+ */
+function startOf(pid: number): string | undefined {
+  const stat = contentOf(`/proc/${pid}/stat`);
+  // The name in field 2 may hold spaces and brackets.
+  const fields = stat?.slice(stat.lastIndexOf(')') + 2).split(' ');
+  return fields?.[0] === 'Z' || fields?.[0] === 'X' ? 'ended' : fields?.[19];
+}
+
+function contentOf(file: string): string | undefined {
+  try {
+    return readFileSync(file, 'utf8');
+  } catch {
+    return undefined;
+  }
 }

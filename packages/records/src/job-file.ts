@@ -4,9 +4,10 @@ import {
   fstatSync,
   fsyncSync,
   ftruncateSync,
-  mkdirSync,
+  lstatSync,
   openSync,
   readFileSync,
+  rmSync,
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
@@ -14,16 +15,27 @@ import type { Fact } from '@ferrule/engine';
 import { digestOf } from '@ferrule/signing';
 import { whileLocked } from './file-lock.ts';
 import type { JobHeader } from './job-header.ts';
-import { jobPath } from './job-store.ts';
-import { batchLine, headerLine } from './lines.ts';
-import { codeOf, type JobContent, type JobFault, readJob, readJobBytes } from './read-job.ts';
+import { jobNamedBy, jobPath } from './job-store.ts';
+import { batchLine, headerLine, headerStart } from './lines.ts';
+import { makeFolder } from './make-folder.ts';
+import {
+  codeOf,
+  type JobContent,
+  type JobFault,
+  type JobReading,
+  readJob,
+  readJobBytes,
+} from './read-job.ts';
 
 export type Appended =
   /** On the disk, and confirmed. */
   | { readonly appended: number; readonly refused?: undefined }
   | { readonly refused: 'stale-sequence' | 'not-written'; readonly message: string };
 
-/** Begins a job in a store folder, which is made when it is not there. The file must not exist yet. */
+/**
+ * Begins a job in a store folder, which is made when it is not there. There must be no such job yet; what an attempt has
+ * left that never came as far as its first line is none.
+ */
 export function createJob(
   store: string,
   header: JobHeader,
@@ -32,58 +44,91 @@ export function createJob(
   const line = headerLine(header);
   const bytes = Buffer.from(`${line}\n`, 'utf8');
   try {
-    mkdirSync(store, { recursive: true });
-    const handle = openSync(path, 'wx');
-    try {
-      writeAll(handle, bytes);
-      fsyncSync(handle);
-    } finally {
-      closeSync(handle);
-    }
+    makeFolder(store);
+    const isMade = whileLocked(path, () => {
+      if (!isFree(path)) return false;
+      writeNew(path, bytes);
+      return true;
+    });
+    if (isMade === undefined) return { fault: { line: 0, message: BUSY } };
+    if (!isMade)
+      return { fault: { line: 0, message: `There is a job ${header.job} in this store already.` } };
     syncFolder(dirname(path));
   } catch (error) {
-    const exists = codeOf(error) === 'EEXIST';
-    const message = exists
-      ? `There is a job ${header.job} in this store already.`
-      : `The job file ${path} cannot be made (${codeOf(error)}).`;
-    return { fault: { line: 0, message } };
+    return { fault: { line: 0, message: `The job file ${path} cannot be made (${codeOf(error)}).` } };
   }
   return { file: new JobFile(path, { header, facts: [], last: digestOf(line), size: bytes.length }) };
 }
 
+/** Whether nothing stands under a name, or only the beginning of a first line that was cut off. */
+function isFree(path: string): boolean {
+  const found = lstatSync(path, { throwIfNoEntry: false });
+  if (found === undefined) return true;
+  if (!found.isFile()) return false;
+  const text = readFileSync(path, 'utf8');
+  const begins = headerStart.startsWith(text.slice(0, headerStart.length));
+  return begins && !text.includes('\n');
+}
+
+/** Writes a new file durably; one that cannot be written whole is not left there. */
+function writeNew(path: string, bytes: Uint8Array): void {
+  const handle = openSync(path, 'w');
+  try {
+    writeAll(handle, bytes);
+    fsyncSync(handle);
+  } catch (error) {
+    rmSync(path, { force: true });
+    throw error;
+  } finally {
+    closeSync(handle);
+  }
+}
+
 /**
  * Opens a job file to go on with it. A torn last line is moved to a file beside it (`….torn`) and `setAside` says so.
- * Gives a fault that names the line when the file cannot be relied on.
+ * Gives a fault that names the line when the file cannot be relied on, or when it is not the file of its job but a copy.
  */
 export function openJob(
   path: string,
 ): { readonly file: JobFile; readonly setAside?: string } | { readonly fault: JobFault } {
-  const read = readJob(path);
+  const read = readToGoOn(path);
   if (read.fault !== undefined) return { fault: read.fault };
   if (read.torn === undefined) return { file: new JobFile(path, read) };
-  const aside = `${path}.torn`;
+  const { line, message } = read.torn;
   try {
-    const done = whileLocked(path, () => {
-      appendFileSync(aside, read.torn?.bytes ?? new Uint8Array());
-      const handle = openSync(path, 'r+');
-      try {
-        ftruncateSync(handle, read.size);
-        fsyncSync(handle);
-      } finally {
-        closeSync(handle);
-      }
-      return true;
-    });
-    if (done !== true) return { fault: { line: 0, message: BUSY } };
+    return whileLocked(path, () => setAside(path)) ?? { fault: { line: 0, message: BUSY } };
   } catch (error) {
-    return {
-      fault: {
-        line: read.torn.line,
-        message: `${read.torn.message} It cannot be set aside (${codeOf(error)}).`,
-      },
-    };
+    return { fault: { line, message: `${message} It cannot be set aside (${codeOf(error)}).` } };
   }
-  return { file: new JobFile(path, read), setAside: `${read.torn.message} It was set aside in ${aside}.` };
+}
+
+/**
+ * Moves a torn line away. What was read before the lock was held is no longer of use: the line may have been whole a
+ * moment later, or set aside by another process that has gone on since.
+ */
+function setAside(path: string): ReturnType<typeof openJob> {
+  const read = readToGoOn(path);
+  if (read.fault !== undefined) return { fault: read.fault };
+  const { torn, ...content } = read;
+  if (torn === undefined) return { file: new JobFile(path, content) };
+  const aside = `${path}.torn`;
+  appendFileSync(aside, torn.bytes);
+  const handle = openSync(path, 'r+');
+  try {
+    ftruncateSync(handle, content.size);
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+  return { file: new JobFile(path, content), setAside: `${torn.message} It was set aside in ${aside}.` };
+}
+
+/** Two files of one job would be two histories, so only the one that has its name is gone on with. */
+function readToGoOn(path: string): JobReading {
+  const read = readJob(path);
+  if (read.fault !== undefined || read.header.job === jobNamedBy(path)) return read;
+  const message = `Line 1: this is the job ${read.header.job}, in a file that was copied or renamed. Go on with the file ${read.header.job}.jsonl, or give this one that name if there is no other.`;
+  return { fault: { line: 1, message } };
 }
 
 const BUSY = 'Another process keeps the job file locked. Try again when it has ended.';

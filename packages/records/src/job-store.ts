@@ -1,5 +1,7 @@
-import { readdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { accessSync, constants, readdirSync, statSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import { makeFolder } from './make-folder.ts';
+import { codeOf } from './read-job.ts';
 
 const ENDING = '.jsonl';
 
@@ -12,7 +14,41 @@ export function jobPath(store: string, job: string): string {
   return join(store, `${job}${ENDING}`);
 }
 
-/** The ids of the jobs in a store, in order; none when the folder cannot be read. */
+/** The job that a file belongs to by its name. */
+export const jobNamedBy = (path: string): string => basename(path, ENDING);
+
+/** Why a path cannot be a store of jobs, as far as that shows without changing anything; undefined when it can. */
+export function storeFault(store: string): string | undefined {
+  try {
+    const found = statSync(store, { throwIfNoEntry: false });
+    return found === undefined || found.isDirectory()
+      ? undefined
+      : `${store} is no folder. Jobs are kept in a folder, which is made when it is not there.`;
+  } catch (error) {
+    return cannotKeep(store, error);
+  }
+}
+
+/** Makes the folder of a store where it is not there, and says why no job can be kept in it; undefined when one can. */
+export function makeStore(store: string): string | undefined {
+  const fault = storeFault(store);
+  if (fault !== undefined) return fault;
+  try {
+    makeFolder(store);
+    accessSync(store, constants.W_OK | constants.X_OK);
+    return undefined;
+  } catch (error) {
+    return cannotKeep(store, error);
+  }
+}
+
+const cannotKeep = (store: string, error: unknown): string =>
+  `No job can be kept in ${store} (${codeOf(error)}).`;
+
+/**
+ * The ids of the jobs in a store, in order; none when the folder cannot be read. An empty file is no job: it was left by
+ * one that could not be begun.
+ */
 export function listJobs(store: string): readonly string[] {
   let names: readonly string[];
   try {
@@ -21,7 +57,15 @@ export function listJobs(store: string): readonly string[] {
     return [];
   }
   return names
-    .flatMap((name) => (name.endsWith(ENDING) ? name.slice(0, -ENDING.length) : []))
-    .filter(isJobId)
+    .filter((name) => name.endsWith(ENDING) && isJobId(jobNamedBy(name)) && !isEmpty(join(store, name)))
+    .map(jobNamedBy)
     .sort();
+}
+
+function isEmpty(path: string): boolean {
+  try {
+    return statSync(path).size === 0;
+  } catch {
+    return false;
+  }
 }

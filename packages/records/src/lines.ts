@@ -5,6 +5,9 @@ import { type JobHeader, jobFormat } from './job-header.ts';
 /** The first line of a job file, without its end. */
 export const headerLine = (header: JobHeader): string => canonical({ format: jobFormat, ...header });
 
+/** How every first line begins: `format` stands before the other members in canonical form. */
+export const headerStart = `{"format":"${jobFormat}",`;
+
 /** One line for one batch: each fact with the digest of the one before, and the digest of the last. */
 export function batchLine(
   facts: readonly Fact[],

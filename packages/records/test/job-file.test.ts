@@ -1,17 +1,28 @@
 import { createHash } from 'node:crypto';
 import {
   appendFileSync,
+  copyFileSync,
   existsSync,
   mkdtempSync,
+  readdirSync,
   readFileSync,
   rmSync,
-  utimesSync,
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Fact } from '@ferrule/engine';
-import { createJob, isJobId, type JobFile, jobPath, listJobs, openJob, readJob } from '@ferrule/records';
+import {
+  createJob,
+  isJobId,
+  type JobFile,
+  jobPath,
+  listJobs,
+  makeStore,
+  openJob,
+  readJob,
+  storeFault,
+} from '@ferrule/records';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 
 let store = '';
@@ -88,29 +99,68 @@ describe('a job file', () => {
     expect(linesOf(file.path)).toHaveLength(2);
   });
 
-  it('waits for no lock for ever, and passes over one that was left behind', () => {
-    const file = begun(1);
-    writeFileSync(`${file.path}.lock`, '');
-    expect(file.append([note(2)], 1)).toMatchObject({ refused: 'not-written' });
-    expect(readJob(file.path)).toMatchObject({ facts: [note(1)] });
-    const longAgo = new Date(Date.now() - 60_000);
-    utimesSync(`${file.path}.lock`, longAgo, longAgo);
-    expect(file.append([note(2)], 1)).toEqual({ appended: 2 });
-    expect(existsSync(`${file.path}.lock`)).toBe(false);
-  });
-
   it('does not begin a job over another', () => {
     begun(1);
     expect(createJob(store, header)).toMatchObject({
       fault: { message: expect.stringContaining('already') },
     });
     expect(listJobs(store)).toEqual(['pilot-boat-2']);
+    writeFileSync(join(store, 'notes.jsonl'), 'By hand');
+    expect(createJob(store, { ...header, job: 'notes' })).toHaveProperty('fault');
+    expect(readFileSync(join(store, 'notes.jsonl'), 'utf8')).toBe('By hand');
+  });
+
+  it.each(['', '{"form', '{"format":"ferrule-job-1","job":"pilot-b'])(
+    'that never came as far as its first line (%j) is none, and its name can be used',
+    (left) => {
+      writeFileSync(jobPath(store, 'pilot-boat-2'), left);
+      if (left === '') expect(listJobs(store)).toEqual([]);
+      expect(begun(1).append([note(2)], 1)).toEqual({ appended: 2 });
+      expect(readdirSync(store)).toEqual(['pilot-boat-2.jsonl']);
+    },
+  );
+
+  it('is not gone on with under another name than its own', () => {
+    const file = begun(2);
+    const copy = jobPath(store, 'pilot-boat-3');
+    copyFileSync(file.path, copy);
+    appendFileSync(copy, '{"facts"');
+    expect(openJob(copy)).toMatchObject({
+      fault: { line: 1, message: expect.stringContaining('this is the job pilot-boat-2') },
+    });
+    expect(readFileSync(copy, 'utf8')).toMatch(/\{"facts"$/);
+    expect(openJob(file.path)).toHaveProperty('file');
   });
 
   it('is named by ids that lead nowhere', () => {
     expect(['a', 'job-2026-03'].every(isJobId)).toBe(true);
     expect(['', '..', '../x', 'a/b', 'A', 'a.b', '-a', 'a'.repeat(81)].some(isJobId)).toBe(false);
     expect(() => jobPath(store, '../x')).toThrow(RangeError);
+  });
+});
+
+describe('a store', () => {
+  it('is made with the folders around it', () => {
+    const deep = join(store, 'a', 'b');
+    expect(storeFault(deep)).toBeUndefined();
+    expect(existsSync(deep)).toBe(false);
+    expect(makeStore(deep)).toBeUndefined();
+    expect(createJob(deep, header)).toHaveProperty('file');
+  });
+
+  it('is no file, and nothing below one', () => {
+    const file = join(store, 'jobs');
+    writeFileSync(file, '');
+    for (const says of [storeFault(file), makeStore(file)])
+      expect(says).toMatch(/jobs is no folder\. Jobs are kept/);
+    expect(makeStore(join(file, 'x'))).toMatch(/^No job can be kept in .* \(E\w+\)\.$/);
+    expect(createJob(join(file, 'x'), header)).toHaveProperty('fault');
+  });
+
+  it('cannot lie where folders cannot be made, and this is said at once', () => {
+    if (!existsSync('/proc/self')) return;
+    expect(makeStore('/proc/x/y')).toMatch(/^No job can be kept in \/proc\/x\/y \(E\w+\)\.$/);
+    expect(createJob('/proc/x/y', header)).toHaveProperty('fault');
   });
 });
 

@@ -1,0 +1,180 @@
+import { type ChildProcess, fork } from 'node:child_process';
+import { once } from 'node:events';
+import {
+  appendFileSync,
+  existsSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
+import { hostname, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Fact } from '@ferrule/engine';
+import { createJob, type JobFile, openJob, readJob } from '@ferrule/records';
+import { buildSync } from 'esbuild';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+
+/** What each process runs: on every message it opens the job and adds a note, or it takes the lock and never lets go. */
+const program = `
+import { writeSync } from 'node:fs';
+import { openJob } from './index.ts';
+import { whileLocked } from './file-lock.ts';
+const [path, who] = process.argv.slice(2);
+if (who === 'holder')
+  whileLocked(path, () => {
+    writeSync(1, 'locked');
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0);
+  });
+process.on('message', () => {
+  for (let tries = 0; tries < 50; tries++) {
+    const opened = openJob(path);
+    if (!('file' in opened)) return process.send({ fault: opened.fault.message });
+    const { seq } = opened.file;
+    const id = who + '.' + (seq + 1);
+    const done = opened.file.append([{ format: '1', seq: seq + 1, id, at: '2026-03-02T08:00:00+01:00', by: who, fact: { kind: 'noted', text: id } }], seq);
+    if (done.refused === undefined) return process.send({ id });
+  }
+  process.send({ fault: 'no turn in 50 tries' });
+});
+process.send('ready');
+`;
+
+const header = {
+  job: 'pilot-boat-2',
+  pack: { id: 'pumps', revision: '1.0.0', path: '../specs/pumps', digest: `sha256:${'0'.repeat(64)}` },
+  procedure: 'set',
+  variant: 'four',
+};
+
+const note = (seq: number): Fact => ({
+  format: '1',
+  seq,
+  id: `x.${seq}`,
+  at: '2026-03-02T08:00:00+01:00',
+  by: 'technician A',
+  fact: { kind: 'noted', text: `note ${seq}` },
+});
+
+let built = '';
+let store = '';
+const running: ChildProcess[] = [];
+beforeAll(() => {
+  built = join(mkdtempSync(join(tmpdir(), 'ferrule-process-')), 'program.mjs');
+  buildSync({
+    stdin: { contents: program, resolveDir: fileURLToPath(new URL('../src', import.meta.url)) },
+    bundle: true,
+    format: 'esm',
+    platform: 'node',
+    conditions: ['source'],
+    outfile: built,
+  });
+});
+afterAll(() => rmSync(join(built, '..'), { recursive: true, force: true }));
+beforeEach(() => {
+  store = mkdtempSync(join(tmpdir(), 'ferrule-jobs-'));
+});
+afterEach(() => {
+  for (const child of running.splice(0)) child.kill('SIGKILL');
+  rmSync(store, { recursive: true, force: true });
+});
+
+function begun(): JobFile {
+  const made = createJob(store, header);
+  if (!('file' in made)) throw new Error(made.fault.message);
+  made.file.append([note(1)], 0);
+  return made.file;
+}
+
+async function started(path: string, who: string): Promise<ChildProcess> {
+  const child = fork(built, [path, who], { silent: true, execArgv: [] });
+  running.push(child);
+  if (who === 'holder' && child.stdout !== null) await once(child.stdout, 'data');
+  else await once(child, 'message');
+  return child;
+}
+
+describe('several processes on one job', () => {
+  it('lose nothing that was confirmed, however often a line is torn', async () => {
+    const { path } = begun();
+    const children = await Promise.all(['a', 'b', 'c', 'd'].map((who) => started(path, who)));
+    const confirmed: string[] = [];
+    for (let round = 0; round < 20; round++) {
+      appendFileSync(path, '{"facts":[{"at":"torn');
+      const answers = children.map((child) => once(child, 'message'));
+      for (const child of children) child.send('go');
+      for (const [answer] of await Promise.all(answers)) {
+        expect(answer).not.toHaveProperty('fault');
+        confirmed.push(answer.id);
+      }
+      const read = readJob(path);
+      if (read.fault !== undefined) throw new Error(read.fault.message);
+      expect(read.facts.slice(1).map((one) => one.id)).toEqual(expect.arrayContaining(confirmed));
+      expect(read.facts).toHaveLength(1 + confirmed.length);
+    }
+    expect(confirmed).toHaveLength(80);
+    expect(readFileSync(`${path}.torn`, 'utf8')).toBe('{"facts":[{"at":"torn'.repeat(20));
+  });
+
+  it('take over the lock of one that was killed at once, and never that of one that lives', async () => {
+    const file = begun();
+    const lock = `${file.path}.lock`;
+    const holder = await started(file.path, 'holder');
+    const longAgo = new Date(Date.now() - 60_000);
+    utimesSync(lock, longAgo, longAgo);
+    expect(file.append([note(2)], 1)).toMatchObject({ refused: 'not-written' });
+    expect(readJob(file.path)).toMatchObject({ facts: [note(1)] });
+    holder.kill('SIGKILL');
+    await once(holder, 'exit');
+    const ahead = new Date(Date.now() + 3_600_000);
+    utimesSync(lock, ahead, ahead);
+    const before = performance.now();
+    expect(file.append([note(2)], 1)).toEqual({ appended: 2 });
+    expect(performance.now() - before).toBeLessThan(500);
+    expect(existsSync(lock)).toBe(false);
+  });
+
+  it('take over together what a killed one left, and lose nothing', async () => {
+    const { path } = begun();
+    const children = await Promise.all(['a', 'b', 'c', 'd'].map((who) => started(path, who)));
+    const holder = await started(path, 'holder');
+    holder.kill('SIGKILL');
+    await once(holder, 'exit');
+    const left = readFileSync(`${path}.lock`);
+    for (let round = 1; round <= 10; round++) {
+      writeFileSync(`${path}.lock`, left);
+      const answers = children.map((child) => once(child, 'message'));
+      for (const child of children) child.send('go');
+      for (const [answer] of await Promise.all(answers)) expect(answer).not.toHaveProperty('fault');
+      const read = readJob(path);
+      expect(read.fault === undefined && read.facts.length).toBe(1 + 4 * round);
+    }
+  });
+});
+
+describe('a lock of which nothing is known', () => {
+  // The number of this process, with the start of another: it was given away anew.
+  const another = JSON.stringify([hostname(), process.pid, '1', 'ab']);
+  const elsewhere = JSON.stringify(['another-computer', 1, '1', 'ab']);
+  const minute = 60_000;
+
+  it.each([
+    ['empty and new', '', 0, false],
+    ['empty and old', '', -minute, true],
+    ['empty and far ahead of the clock', '', minute, true],
+    ['of another computer and old', elsewhere, -minute, true],
+    ...(existsSync('/proc/self/stat') ? ([['of a number given away anew', another, 0, true]] as const) : []),
+  ] as const)('%s', (_, content, age, isPassed) => {
+    const file = begun();
+    const lock = `${file.path}.lock`;
+    writeFileSync(lock, content);
+    const time = new Date(Date.now() + age);
+    utimesSync(lock, time, time);
+    const done = file.append([note(2)], 1);
+    expect(done).toMatchObject(isPassed ? { appended: 2 } : { refused: 'not-written' });
+    expect(existsSync(lock)).toBe(!isPassed);
+    expect(openJob(file.path)).toHaveProperty('file');
+  });
+});
