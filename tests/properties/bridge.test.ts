@@ -9,6 +9,7 @@ import {
   type Fact,
   type Job,
   jobFrom,
+  PHASE,
   type Plan,
   progressOf,
   replay,
@@ -98,7 +99,7 @@ function seeEnd(plan: Plan, job: Job): void {
   plan.nodes.forEach((node) => {
     if (node.node !== 'step' || node.check?.check !== 'tolerance') return;
     const judged = job.facts.findLast(({ fact }) => fact.kind === 'judged' && fact.step === node.path);
-    const passed = progressOf(plan, job.control, node.index) === 10 && judged !== undefined;
+    const passed = progressOf(plan, job.control, node.index) === PHASE.done && judged !== undefined;
     if (!passed) return;
     const entries = plan.tolerances[node.check.tolerance]?.entries ?? [];
     const lacks = entries.filter((entry) => {

@@ -9,7 +9,7 @@ import {
   type StepNode,
   TRUTH,
 } from '../model/plan.ts';
-import { blankControl, type Control, decided, failing, PHASE } from './control.ts';
+import { blankControl, type Control, decided, failing, hasTaken, isLeftOut, PHASE } from './control.ts';
 import type { JudgedOutcome, Signal } from './signal.ts';
 import { Walk } from './walk.ts';
 
@@ -81,7 +81,7 @@ function move(
     case 'witnessed':
       return walk.goOn(stepAt(plan, walk), PHASE.done);
     case 'struck':
-      return strikeEntry(plan, walk, signal.entry);
+      return strikeEntry(plan, walk, signal.entry, signal.node);
     case 'undone':
       return strikeStep(plan, walk, signal.node);
   }
@@ -167,14 +167,30 @@ function release(plan: Plan, walk: Walk, number: number): void {
   walk.leave(hold.node);
 }
 
-/** An entry is struck: it, and what relied on it, is open again. The physical states stay as they are. */
-function strikeEntry(plan: Plan, walk: Walk, index: number): void {
+/** An entry that a step took is struck: it, and what relied on it, is open again. The physical states stay as they are. */
+function strikeEntry(plan: Plan, walk: Walk, index: number, taker: number): void {
   const entry = plan.entries[index];
   if (entry === undefined) throw new Error(`there is no entry ${index}`);
-  const taker = entry.takers.findLast((node) => walk.progress(node) >= PHASE.entries) ?? entry.takers.at(-1);
-  if (taker === undefined) throw new Error(`${entry.name} is never taken`);
+  // A step that will be entered anew, or is left out, does not take it again here; what relied on it waits.
+  const isTakenAgain = hasTaken(plan, walk, entry, taker);
   const needed = loosen(plan, walk, index, taker);
-  goBack(plan, walk, taker, PHASE.entries, { canBeTaken: walk.canTake(index), needed });
+  if (isTakenAgain) goBack(plan, walk, taker, PHASE.entries, { canBeTaken: walk.canTake(index), needed });
+  else if (walk.hold < 0) goToOpened(plan, walk, entry);
+  // What is taken again for one step is not yet taken for a later one that was waiting for its own.
+  for (const other of entry.takers) {
+    const waits = other !== taker && other !== walk.at && walk.progress(other) === PHASE.entries;
+    if (waits) walk.setProgress(other, PHASE.afresh);
+  }
+}
+
+/** Goes back to the first node that relied on an entry and is open again. */
+function goToOpened(plan: Plan, walk: Walk, entry: Entry): void {
+  const opened = [...entry.judgedBy, ...entry.decides].filter((node) => {
+    const progress = walk.progress(node);
+    const isOpen = progress === PHASE.entries || progress === PHASE.deciding;
+    return node < walk.at && isOpen && !isLeftOut(plan, walk, node);
+  });
+  if (opened.length > 0) walk.enter(Math.min(...opened));
 }
 
 /** An act is struck: the step is to be done again, and its entries are to be taken again. */
@@ -210,9 +226,11 @@ function loosen(plan: Plan, walk: Walk, index: number, taker: number): boolean {
     const isBefore = (plan.nodes[dependent]?.end ?? 0) <= taker;
     const progress = walk.progress(dependent);
     if (dependent === taker || isBefore || progress === PHASE.reworking) continue;
-    if (progress > PHASE.judge) reopen(walk, dependent, PHASE.entries);
+    if (progress > PHASE.judge && progress !== PHASE.passed) reopen(walk, dependent, PHASE.entries);
   }
   for (const dependent of entry.decides) {
+    // What stands before the step that took it was decided by an earlier taking.
+    if (dependent <= taker) continue;
     const progress = walk.progress(dependent);
     if (progress >= PHASE.done || progress === PHASE.begun) reopen(walk, dependent, PHASE.deciding);
   }

@@ -1,6 +1,7 @@
 import {
   type Decision,
   ENTRY,
+  type Entry,
   type Guard,
   type Plan,
   type PlanNode,
@@ -25,21 +26,24 @@ export interface Control {
 }
 
 /**
- * How far a node has come. A step goes through its phases in this order and leaves out those that it does not have; a
- * block is `begun` until it is done; a choice holds `CASE` + the number of the case that was chosen.
+ * How far a node has come. A step goes through its phases in this order and leaves out those that it does not have;
+ * `afresh` is left at once for `entries`, and forgets what they hold. A block is `begun` until it is done; a choice holds
+ * `CASE` + the number of the case that was chosen. `passed` is a node that its only-if has left out.
  */
 export const PHASE = {
   unstarted: 0,
-  begun: 1,
-  deciding: 2,
-  hazards: 3,
-  act: 4,
+  deciding: 1,
+  hazards: 2,
+  act: 3,
+  afresh: 4,
   entries: 5,
   judge: 6,
   reworking: 7,
   witness: 8,
   holding: 9,
   done: 10,
+  passed: 11,
+  begun: 12,
   CASE: 16,
 } as const;
 
@@ -76,6 +80,46 @@ export function decided(plan: Plan, decision: Decision, bytes: Uint8Array): bool
   }
   const truth = bytes[plan.conditions[decision.condition]?.cell ?? 0];
   return truth === TRUTH.true ? true : truth === TRUTH.false ? false : undefined;
+}
+
+/** Whether an entry is recorded and still counts. */
+export function isLive(entry: Entry | undefined, bytes: Uint8Array): boolean {
+  if (entry === undefined) return false;
+  const value = bytes[entry.cell] ?? 0;
+  return value !== ENTRY.none && !(entry.entry === 'reading' && value === ENTRY.stale);
+}
+
+/**
+ * The steps that took what an entry holds, as far as the control knows: those that have come beyond it, and still lie on
+ * the way of the job. Where a value has outlived all of them, the ones that were opened anew or left out since.
+ */
+export function tookIt(plan: Plan, control: Pick<Control, 'bytes'>, index: number): readonly number[] {
+  const entry = plan.entries[index];
+  if (entry === undefined) return [];
+  const took = entry.takers.filter((taker) => hasTaken(plan, control, entry, taker));
+  if (took.length > 0 || control.bytes[entry.cell] === ENTRY.none) return took;
+  return entry.takers.filter((taker) => progressOf(plan, control, taker) !== PHASE.entries);
+}
+
+/** Whether a step has taken an entry, and was neither opened anew nor left out since. */
+export function hasTaken(plan: Plan, control: Pick<Control, 'bytes'>, entry: Entry, taker: number): boolean {
+  const progress = progressOf(plan, control, taker);
+  const isBeyond = progress > PHASE.entries || (progress === PHASE.entries && isLive(entry, control.bytes));
+  return isBeyond && !isLeftOut(plan, control, taker);
+}
+
+/** Whether a node, or one around it, is passed over, or lies in a case that was not chosen. */
+export function isLeftOut(plan: Plan, control: Pick<Control, 'bytes'>, from: number): boolean {
+  let inside = from;
+  for (let node = plan.nodes[from]; node !== undefined; node = plan.nodes[node.parent]) {
+    const progress = progressOf(plan, control, node.index);
+    if (progress === PHASE.passed) return true;
+    if (node.node === 'choose' && progress >= PHASE.CASE) {
+      if ((node.cases[progress - PHASE.CASE]?.body ?? node.otherwise) !== inside) return true;
+    }
+    inside = node.index;
+  }
+  return false;
 }
 
 /** The guards that do not hold. */

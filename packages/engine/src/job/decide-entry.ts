@@ -6,7 +6,7 @@ import { describeQuantityFault, type QuantityFault, readEntry, writeQuantity } f
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
-import { failing, PHASE, progressOf } from './control.ts';
+import { failing, isLive, PHASE, progressOf } from './control.ts';
 import { guardRefusal, unsuitableRefusal } from './decide-act.ts';
 import type { FactBody } from './fact.ts';
 import { findEntry } from './find.ts';
@@ -15,7 +15,6 @@ import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
 import type { Refusal, RefusalCode } from './refusal.ts';
 import { refusedText } from './said.ts';
-import { isLive } from './signals.ts';
 
 type Record_ = Extract<Command, { command: 'record' }>;
 

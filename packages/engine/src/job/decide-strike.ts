@@ -4,7 +4,7 @@ import type { Batch } from './batch.ts';
 import type { Command } from './command.ts';
 import type { FactBody } from './fact.ts';
 import { findEntry, findNode } from './find.ts';
-import { sameSignal } from './job.ts';
+import { sameSignal, signalOf } from './job.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
 import type { Signal } from './signal.ts';
@@ -31,14 +31,11 @@ export function strike(
       const index = findEntry(plan, body.entry) ?? -1;
       if (job.taken[index]?.seq !== target)
         return [nothing(`Fact ${target} no longer counts: it was struck or taken again.`)];
-      if (!allows(plan, batch, { signal: 'struck', entry: index })) return [notNow(target)];
-      return unlessStuck(
-        plan,
-        batch
-          .add({ kind: 'struck', target, entry: body.entry, step: body.step, reason: command.reason })
-          .settle(),
-        command,
-      );
+      const { entry, step } = body;
+      const struck: FactBody = { kind: 'struck', target, entry, step, reason: command.reason };
+      const signal = signalOf(plan, job, struck);
+      if (signal === undefined || !allows(plan, batch, signal)) return [notNow(target)];
+      return unlessStuck(plan, batch.add(struck).settle(), command);
     }
     case 'done': {
       const node = findNode(plan, body.step) ?? -1;

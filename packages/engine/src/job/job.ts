@@ -3,7 +3,7 @@ import type { Plan } from '../model/plan.ts';
 import { type Quantity, storedQuantity } from '../quantity/index.ts';
 import { advance, startControl } from './advance.ts';
 import type { Control } from './control.ts';
-import { PHASE, progressOf } from './control.ts';
+import { PHASE, progressOf, tookIt } from './control.ts';
 import type { Fact, FactBody, InstrumentUsed } from './fact.ts';
 import { findEntry, findNode } from './find.ts';
 import type { Signal } from './signal.ts';
@@ -72,7 +72,7 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
       return { signal: 'judged', outcome: side ?? verdict.verdict };
     }
     case 'struck':
-      if (fact.entry !== undefined) return { signal: 'struck', entry: indexOf(plan, fact.entry) };
+      if (fact.entry !== undefined) return struckBy(plan, job, indexOf(plan, fact.entry), fact.step);
       return { signal: 'undone', node: findNode(plan, fact.step) ?? job.control.at };
     case 'released':
       return { signal: 'released', release: fact.release };
@@ -90,6 +90,13 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
     case 'noted':
       return undefined;
   }
+}
+
+/** A step that was left out since, or will be entered anew, gives way to one that took the entry too and stands. */
+function struckBy(plan: Plan, job: Job, entry: number, step: string): Signal {
+  const took = tookIt(plan, job.control, entry);
+  const named = findNode(plan, step) ?? -1;
+  return { signal: 'struck', entry, node: took.includes(named) ? named : (took.at(-1) ?? named) };
 }
 
 function indexOf(plan: Plan, name: string): number {

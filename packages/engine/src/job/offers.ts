@@ -3,11 +3,11 @@ import { ENTRY, type Plan, type PlanHazard, type PlanNode, type StepNode } from 
 import { exampleOf } from '../model/shape.ts';
 import { writeQuantity } from '../quantity/index.ts';
 import { actFaults, openConditions, openDecisions } from './advance.ts';
-import { failing, PHASE, progressOf } from './control.ts';
+import { failing, isLive, PHASE, progressOf } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
-import { isLive, waysOn } from './signals.ts';
+import { waysOn } from './signals.ts';
 import { measuredBy, reader } from './value.ts';
 
 /** What a job lets its people do now, what blocks the rest and why. Plain data. */

@@ -13,7 +13,8 @@ export type Signal =
   | { readonly signal: 'judged'; readonly outcome: JudgedOutcome }
   | { readonly signal: 'released'; readonly release: number }
   | { readonly signal: 'witnessed' }
-  | { readonly signal: 'struck'; readonly entry: number }
+  /** `node` is the step that took the entry. */
+  | { readonly signal: 'struck'; readonly entry: number; readonly node: number }
   | { readonly signal: 'undone'; readonly node: number }
   | { readonly signal: 'parked' }
   | { readonly signal: 'resumed' }

@@ -1,7 +1,7 @@
 import { canHaveValue, type PossibleTruths, possibleTruths } from '../logic/index.ts';
 import { type Decision, ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan.ts';
 import { actFaults, openConditions, openDecisions } from './advance.ts';
-import { type Control, decided, failing, holds, PHASE, progressOf } from './control.ts';
+import { type Control, decided, failing, holds, isLive, PHASE, progressOf, tookIt } from './control.ts';
 import { findEntry } from './find.ts';
 import type { PartOutcome, Signal } from './signal.ts';
 
@@ -129,13 +129,6 @@ function recordedIn(plan: Plan, bytes: Uint8Array): (name: string) => boolean {
   return (name) => name === 'variant' || isLive(plan.entries[findEntry(plan, name) ?? -1], bytes);
 }
 
-/** Whether an entry is recorded and still counts. */
-export function isLive(entry: Entry | undefined, bytes: Uint8Array): boolean {
-  if (entry === undefined) return false;
-  const value = bytes[entry.cell] ?? 0;
-  return value !== ENTRY.none && !(entry.entry === 'reading' && value === ENTRY.stale);
-}
-
 function judgements(plan: Plan, control: Control, node: StepNode): readonly Signal[] {
   const check = node.check;
   if (check === undefined) return [];
@@ -166,21 +159,22 @@ export function entryConforms(_plan: Plan, entry: Entry | undefined, bytes: Uint
   return part === PART.renewed && entry.acceptNew && !others.includes(PART.own);
 }
 
-/** Entries and acts that may be struck now. */
+/** Entries, each with the step that took it, and acts that may be struck now. */
 export function strikes(plan: Plan, control: Control): readonly Signal[] {
   const out: Signal[] = [];
   const hold = plan.holds[control.hold];
   plan.entries.forEach((entry, index) => {
-    if ((control.bytes[entry.cell] ?? 0) === ENTRY.none) return;
-    // While a hold is open only what led to it may be struck.
-    const led =
-      hold !== undefined && (entry.takers.includes(hold.node) || entry.judgedBy.includes(hold.node));
-    if (control.hold < 0 || led) out.push({ signal: 'struck', entry: index });
+    for (const node of tookIt(plan, control, index)) {
+      // While a hold is open only what led to it may be struck.
+      const led = hold === undefined || node === hold.node || entry.judgedBy.includes(hold.node);
+      if (led) out.push({ signal: 'struck', entry: index, node });
+    }
   });
   if (control.hold >= 0) return out;
   for (const node of plan.nodes) {
     if (node.node !== 'step' || node.act === undefined || node.effects.length > 0) continue;
-    if (progressOf(plan, control, node.index) > PHASE.act) out.push({ signal: 'undone', node: node.index });
+    const progress = progressOf(plan, control, node.index);
+    if (progress > PHASE.act && progress !== PHASE.passed) out.push({ signal: 'undone', node: node.index });
   }
   return out;
 }

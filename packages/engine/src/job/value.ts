@@ -1,9 +1,9 @@
 import { compileAmount, type Read, type TypedAmount } from '../logic/index.ts';
 import type { Measured } from '../measure/index.ts';
 import type { Plan, PlanTolerance } from '../model/plan.ts';
+import { isLive } from './control.ts';
 import { findEntry } from './find.ts';
 import { type Job, recordedValue } from './job.ts';
-import { isLive } from './signals.ts';
 
 /** Reads what a job has recorded and what still counts: struck and stale entries are as good as missing. */
 export function reader(plan: Plan, job: Job): Read {

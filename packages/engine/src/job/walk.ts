@@ -12,7 +12,7 @@ import {
   type StepNode,
   TRUTH,
 } from '../model/plan.ts';
-import { type Control, decided, failing, PHASE } from './control.ts';
+import { type Control, decided, failing, isLive, PHASE } from './control.ts';
 
 /**
  * Moves a job over its plan: the one place that knows what follows what. It works on its own copy of the bytes and
@@ -58,11 +58,11 @@ export class Walk {
         return;
       }
       const progress = this.progress(next);
-      if (progress === PHASE.done) {
+      if (progress === PHASE.done || progress === PHASE.passed) {
         next = this.#following(next);
         continue;
       }
-      if (progress <= PHASE.deciding && progress !== PHASE.begun && node.onlyIf !== undefined) {
+      if (progress <= PHASE.deciding && node.onlyIf !== undefined) {
         const truth = this.#decided(node.onlyIf);
         if (truth === undefined) {
           this.setProgress(next, PHASE.deciding);
@@ -70,7 +70,7 @@ export class Walk {
           return;
         }
         if (!truth) {
-          this.setProgress(next, PHASE.done);
+          this.setProgress(next, PHASE.passed);
           next = this.#following(next);
           continue;
         }
@@ -115,7 +115,7 @@ export class Walk {
     if (this.progress(node.index) !== PHASE.reworking) return undefined;
     for (let body = node.index + 1; body < node.end; body = this.#plan.nodes[body]?.end ?? node.end) {
       const at = this.progress(body);
-      if (at !== PHASE.unstarted && at !== PHASE.done) return body;
+      if (at !== PHASE.unstarted && at !== PHASE.done && at !== PHASE.passed) return body;
     }
     return undefined;
   }
@@ -134,7 +134,8 @@ export class Walk {
   phase(node: StepNode, from: number): number | undefined {
     let phase = from;
     if (phase === PHASE.hazards && !node.acknowledge) phase = PHASE.act;
-    if (phase === PHASE.act && node.act === undefined) {
+    if (phase === PHASE.act && node.act === undefined) phase = PHASE.afresh;
+    if (phase === PHASE.afresh) {
       this.#forgetEntries(node);
       phase = PHASE.entries;
     }
@@ -149,8 +150,7 @@ export class Walk {
 
   /** After the act: the entries of the step have to be taken. */
   afterAct(node: StepNode): void {
-    this.#forgetEntries(node);
-    this.goOn(node, PHASE.entries);
+    this.goOn(node, PHASE.afresh);
   }
 
   /** Goes on with a step from a phase, and beyond it when it is done. */
@@ -171,7 +171,7 @@ export class Walk {
     for (;;) {
       const node = this.#plan.nodes[index];
       if (node === undefined) return this.#plan.nodes.length;
-      this.setProgress(index, PHASE.done);
+      if (this.progress(index) !== PHASE.passed) this.setProgress(index, PHASE.done);
       if (node.node === 'block') {
         for (const counter of node.counters) this.bytes[counter] = 0;
         if (node.resumes !== undefined) return this.#resume(node.resumes);
@@ -220,9 +220,7 @@ export class Walk {
 
   #isTaken(index: number): boolean {
     const entry = this.#plan.entries[index];
-    if (entry === undefined) return true;
-    const value = this.bytes[entry.cell] ?? 0;
-    return value !== ENTRY.none && !(entry.entry === 'reading' && value === ENTRY.stale);
+    return entry === undefined || isLive(entry, this.bytes);
   }
 
   #takeUpChoice(node: ChooseNode): number | undefined {

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { strikes } from '../../src/index.ts';
 import { holds, length, limits, packOf, planOf, type Written } from '../small-pack.ts';
 import { Bench, lead } from './bench.ts';
 
@@ -568,6 +569,127 @@ describe('readings that a step disturbs', () => {
     bench.strike('gap');
     bench.record('gap', '1');
     expect(bench.verdicts).toEqual(['fit conforming']);
+    bench.closes();
+  });
+});
+
+describe('the step that took what is struck is the one that takes it again', () => {
+  const again = (more: Written): Written => ({ step: 'again', read: 'gap', ...more });
+  const look = { look: { text: 't', answers: { yes: 'Y', no: 'N' } } };
+  const takers = (bench: Bench): readonly string[] =>
+    strikes(bench.plan, bench.job.control).flatMap((one) =>
+      one.signal === 'struck' && bench.plan.entries[one.entry]?.name === 'gap'
+        ? (bench.plan.nodes[one.node]?.path ?? '')
+        : [],
+    );
+
+  test('not one that was passed over', () => {
+    const bench = job(
+      [
+        { step: 'see', observe: 'look' },
+        measure,
+        again({ 'only-if': { observed: { look: 'no' } } }),
+        step('z'),
+      ],
+      { observations: look },
+    );
+    bench.record('look', 'yes');
+    bench.record('gap', '1.5');
+    expect([bench.at, takers(bench)]).toEqual(['z', ['measure']]);
+    bench.strike('gap');
+    expect([bench.at, bench.offered]).toEqual(['measure', ['record gap']]);
+    bench.record('gap', '5');
+    expect(bench.hold).toBe('ask-the-lead');
+    bench.release('concession', { by: lead });
+    expect(bench.at).toBe('z');
+    bench.done('z');
+    expect(bench.verdicts).toEqual(['fit conforming', 'fit high']);
+    bench.closes();
+  });
+
+  test('not one that waits for it while it is stale', () => {
+    const bench = job([measure, step('shake', { disturbs: 'gap' }), again({})]);
+    bench.record('gap', '1.5');
+    bench.done('shake');
+    expect([bench.at, takers(bench)]).toEqual(['again', ['measure']]);
+    bench.strike('gap');
+    expect(bench.at).toBe('measure');
+    bench.record('gap', '1.6');
+    expect([bench.at, bench.offered]).toEqual(['again', ['record gap']]);
+    bench.record('gap', '1.7');
+    expect(bench.verdicts).toEqual(['fit conforming', 'fit conforming']);
+    bench.closes();
+  });
+
+  test('also when a later step has been entered that takes it anew', () => {
+    const bench = job([measure, again({ do: 'x' }), step('z')]);
+    bench.record('gap', '1.5');
+    bench.done('again');
+    expect([bench.cell('gap'), takers(bench)]).toEqual(['not-recorded', ['measure']]);
+    bench.strike('gap');
+    expect(bench.at).toBe('measure');
+    bench.record('gap', '1.6');
+    expect([bench.at, bench.offered]).toEqual(['again', ['record gap']]);
+    bench.record('gap', '1.7');
+    bench.done('z');
+    bench.closes();
+  });
+
+  test('a reading that was taken again later no longer counts, and the later one goes to its own step', () => {
+    const bench = job([measure, again({}), step('z')]);
+    bench.record('gap', '1.5');
+    const first = bench.seqOf('gap');
+    bench.record('gap', '1.6');
+    bench.refuses({ command: 'strike', target: first, reason: 'x' }, 'nothing-to-strike');
+    bench.strike('gap');
+    expect(bench.at).toBe('again');
+    bench.record('gap', '1.7');
+    bench.done('z');
+    expect(bench.verdicts).toEqual(['fit conforming']);
+    bench.closes();
+  });
+
+  test('when it has been left out since, an earlier one that took it too', () => {
+    const bench = job(
+      [
+        measure,
+        { step: 'see', observe: 'look' },
+        again({ 'only-if': { observed: { look: 'no' } } }),
+        step('z'),
+      ],
+      { observations: look },
+    );
+    bench.record('gap', '1.5');
+    bench.record('look', 'no');
+    bench.record('gap', '1.6');
+    bench.strike('look');
+    bench.record('look', 'yes');
+    expect([bench.at, takers(bench)]).toEqual(['z', ['measure']]);
+    bench.strike('gap');
+    expect(bench.at).toBe('measure');
+    bench.record('gap', '1.7');
+    expect(bench.at).toBe('z');
+    bench.done('z');
+    expect(bench.verdicts).toEqual(['fit conforming', 'fit conforming']);
+    bench.closes();
+  });
+
+  test('a step that judges it and was passed over is not entered', () => {
+    const judge = {
+      step: 'judge',
+      judge: 'fit',
+      'if-nonconforming': remedy,
+      'only-if': { observed: { look: 'no' } },
+    };
+    const bench = job([{ step: 'see', observe: 'look' }, { step: 'read', read: 'gap' }, judge, step('z')], {
+      observations: look,
+    });
+    bench.record('look', 'yes');
+    bench.record('gap', '5');
+    bench.strike('gap');
+    bench.record('gap', '6');
+    expect([bench.at, bench.verdicts]).toEqual(['z', []]);
+    bench.done('z');
     bench.closes();
   });
 });
