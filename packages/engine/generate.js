@@ -99,7 +99,11 @@ const helpers = {
   'ajv/dist/runtime/ucs2length': '(text) => { let n = 0; for (const _ of text) n++; return n; }',
   'ajv/dist/runtime/equal': '(a, b) => JSON.stringify(a) === JSON.stringify(b)',
 };
-const standalone = code.replace(/require\("([^"]+)"\)\.default/g, (_, path) => {
+// Faults are gathered in one list; joining two lists anew for each would take the square of their number in time.
+const gathered = code.replaceAll(/\bvErrors\.concat\((\w+\.errors)\)/g, 'append(vErrors, $1)');
+if (gathered === code) throw new Error('the validator gathers its faults in another way');
+const append = 'const append = (all, more) => { for (const one of more) all.push(one); return all; };';
+const standalone = `${append}${gathered}`.replace(/require\("([^"]+)"\)\.default/g, (_, path) => {
   if (helpers[path] === undefined) throw new Error(`the validator asks for ${path}`);
   return `(${helpers[path]})`;
 });

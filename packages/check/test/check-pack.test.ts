@@ -20,6 +20,21 @@ describe('checkPack', () => {
     expect(digest).toMatch(/^sha256:[0-9a-f]{64}$/);
   });
 
+  test('a long list under a key of the author is no matter, a long list of laws is one fault', async () => {
+    const long = `[${Array(150_000).fill('1').join(',')}]`;
+    const procedure: readonly [string, string] = [
+      'procedure: check-gap\n',
+      `procedure: check-gap\nx-b: ${long}\n`,
+    ];
+    expect(await found([procedure])).toEqual([]);
+    const [laws, ...others] = await found([
+      ['interlocks:\n  - {', `x-laws:\n  - {`],
+      ['operations: {', `interlocks: ${long}\noperations: {`],
+    ]);
+    expect(laws).toMatch(/^pack.yaml:\d+:\d+ error wrong-form$/);
+    expect(others).toEqual([]);
+  });
+
   const table: readonly (readonly [
     what: string,
     changes: Parameters<typeof smallPack>[0],

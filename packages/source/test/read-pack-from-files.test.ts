@@ -18,6 +18,17 @@ const pack = {
   'pictures/rack.png': '',
 };
 
+describe('a list at the top that is longer than a call takes arguments', () => {
+  it('is read like any other', () => {
+    const { document, diagnostics } = read({
+      ...pack,
+      'long.yaml': `x-list: [${Array(150_000).fill('1').join(',')}]\n`,
+    });
+    expect(diagnostics.filter((one) => one.span?.file === 'long.yaml')).toEqual([]);
+    expect(document?.['x-list']).toHaveLength(150_000);
+  });
+});
+
 describe('merging', () => {
   const { document, diagnostics, positions, files } = read(pack);
 

@@ -2,15 +2,37 @@ import { nearest } from '../logic/index.ts';
 import type { Diagnostic, RelatedPlace, Severity } from './diagnostic.ts';
 import type { DiagnosticCode } from './diagnostic-code.ts';
 
+/** Most faults of one severity that are listed: who reads so many puts the first ones right before going on. */
+const MOST_FAULTS = 200;
+
 /** Collects what is wrong with a pack, each thing once, however many places of a plan it shows up in. */
 export class Report {
   readonly #found = new Map<string, Diagnostic>();
+  readonly #counts = new Map<Severity, number>();
   readonly #used = new Map<string, Set<string>>();
 
   add(code: DiagnosticCode, pointer: string, message: string, more: Details = {}): void {
     const { severity = 'error', ...rest } = more;
+    if (this.#isFull(severity)) return;
     const key = `${code} ${pointer} ${message}`;
-    if (!this.#found.has(key)) this.#found.set(key, { code, severity, pointer, message, ...rest });
+    if (this.#found.has(key)) return;
+    const count = this.#counts.get(severity) ?? 0;
+    this.#counts.set(severity, count + 1);
+    if (count < MOST_FAULTS) this.#found.set(key, { code, severity, pointer, message, ...rest });
+    else {
+      const more = `There are more than ${MOST_FAULTS} ${severity}s; the rest is not shown.`;
+      const remedy = 'Put the first ones right, and check again.';
+      this.#found.set(severity, { code: 'too-many-faults', severity, pointer: '', message: more, remedy });
+    }
+  }
+
+  /** Whether the faults are so many that no further error is listed. */
+  get isFull(): boolean {
+    return this.#isFull('error');
+  }
+
+  #isFull(severity: Severity): boolean {
+    return (this.#counts.get(severity) ?? 0) > MOST_FAULTS;
   }
 
   /** A name that is not declared, with the one that was probably meant. */
@@ -21,6 +43,7 @@ export class Report {
     pointer: string,
     more: { readonly of?: string; readonly other?: Details['other'] } = {},
   ): void {
+    if (this.isFull) return;
     const known = [...declared];
     const meant = nearest(name, known);
     const remedy =

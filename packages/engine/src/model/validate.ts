@@ -12,13 +12,40 @@ export type Validated =
 
 /** Holds a document against the written format. Every fault is reported, and one cause once. */
 export function validate(document: unknown): Validated {
+  const report = new Report();
+  for (const place of crowded(document))
+    report.add('wrong-form', place, `At most ${MOST_IN_ONE} may stand here.`);
+  if (report.hasErrors) return { diagnostics: report.diagnostics };
   const errors = schemaErrors(document);
   if (errors.length === 0) return { pack: document as Pack, diagnostics: [] };
-  const report = new Report();
   const byPlace = new Map<string, SchemaError[]>();
-  for (const error of errors) byPlace.set(error.pointer, [...(byPlace.get(error.pointer) ?? []), error]);
-  for (const [place, here] of byPlace) explain(document, place, here, report);
+  for (const error of errors) {
+    const here = byPlace.get(error.pointer);
+    if (here === undefined) byPlace.set(error.pointer, [error]);
+    else here.push(error);
+  }
+  for (const [place, here] of byPlace) {
+    if (report.isFull) break;
+    explain(document, place, here, report);
+  }
   return { diagnostics: report.diagnostics };
+}
+
+/** More than any list or map of a pack holds. What is larger is refused before each of its items is looked at. */
+const MOST_IN_ONE = 2000;
+
+/** Where lists and maps stand that hold more than that; what an author keeps under keys of his own is not looked at. */
+function crowded(document: unknown): readonly string[] {
+  const found: string[] = [];
+  const waiting: (readonly [place: string, value: unknown])[] = [['', document]];
+  for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
+    const [place, value] = next;
+    if (typeof value !== 'object' || value === null) continue;
+    const keys = Object.keys(value).filter((key) => Array.isArray(value) || !key.startsWith('x-'));
+    if (keys.length > MOST_IN_ONE) found.push(place);
+    else for (const key of keys) waiting.push([pointerTo(place, key), valueAt(value, pointerTo('', key))]);
+  }
+  return found;
 }
 
 function explain(document: unknown, place: string, errors: readonly SchemaError[], report: Report): void {
@@ -30,9 +57,15 @@ function explain(document: unknown, place: string, errors: readonly SchemaError[
       place,
       ...choiceMessage(document, place, errors.filter(inChoice), choice.chosen ?? []),
     );
+  const unknown = errors.filter((error) => error.keyword === 'additionalProperties');
+  const known =
+    unknown.length === 0
+      ? []
+      : keysOfLike(valueAt(document, place), new Set(unknown.map(({ wanted }) => String(wanted))));
   for (const error of errors) {
+    if (report.isFull) return;
     if (error === choice || (choice !== undefined && inChoice(error))) continue;
-    explainOne(document, place, error, report);
+    explainOne(document, place, error, known, report);
   }
 }
 
@@ -83,13 +116,20 @@ const formsLike = (
     }),
   );
 
-function explainOne(document: unknown, place: string, error: SchemaError, report: Report): void {
+/** `known` are the keys that a map may have where this one stands. */
+function explainOne(
+  document: unknown,
+  place: string,
+  error: SchemaError,
+  known: readonly string[],
+  report: Report,
+): void {
   const { keyword, wanted } = error;
   const found = valueAt(document, place);
   switch (keyword) {
     case 'additionalProperties': {
       const key = String(wanted);
-      const meant = nearest(key, keysOfLike(found, key));
+      const meant = nearest(key, known);
       report.add('unknown-key', pointerTo(place, key), `The key ${key} is not known here.`, {
         remedy: unknownKeyRemedy(key, meant),
       });
@@ -198,9 +238,9 @@ function patternRemedy(pattern: string): string {
 }
 
 /** The keys of the definition that has most of a map's other keys. */
-function keysOfLike(found: unknown, without: string): readonly string[] {
+function keysOfLike(found: unknown, without: ReadonlySet<string>): readonly string[] {
   const keys =
-    typeof found === 'object' && found !== null ? Object.keys(found).filter((key) => key !== without) : [];
+    typeof found === 'object' && found !== null ? Object.keys(found).filter((key) => !without.has(key)) : [];
   let best: readonly string[] = [];
   let most = -1;
   for (const candidates of knownKeys) {

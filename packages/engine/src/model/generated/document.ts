@@ -210,6 +210,8 @@ export interface Pack {
   };
   /**
    * Laws over states and operations, declared once. A step cannot forget one.
+   *
+   * @maxItems 1000
    */
   readonly interlocks?: readonly Interlock[];
   /**
