@@ -13,6 +13,7 @@ import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
+import { mayBeLeftOut } from './signals.ts';
 
 export function acknowledge(plan: Plan, batch: Batch, step: string): Answering {
   const node = offeredStep(plan, batch.job, step, PHASE.hazards);
@@ -200,6 +201,16 @@ export function omit(
         code: 'not-offered',
         message: `${node.path} cannot be left out.`,
         remedy: 'Do it.',
+        about: node.path,
+      },
+    ];
+  }
+  if (!mayBeLeftOut(plan, job.control, node)) {
+    return [
+      {
+        code: 'not-offered',
+        message: `${node.path} has been begun or judged, and cannot be left out any more.`,
+        remedy: 'Do it, strike what was wrong, or close the job as unfinished.',
         about: node.path,
       },
     ];

@@ -5,6 +5,7 @@ import { advance, startControl } from './advance.ts';
 import type { Control } from './control.ts';
 import { PHASE, progressOf, tookIt } from './control.ts';
 import type { Fact, FactBody, InstrumentUsed } from './fact.ts';
+import { FactList } from './fact-list.ts';
 import { findEntry, findNode } from './find.ts';
 import type { Signal } from './signal.ts';
 import { signals } from './signals.ts';
@@ -105,12 +106,34 @@ function indexOf(plan: Plan, name: string): number {
   return index;
 }
 
+const lists = new WeakMap<Job, FactList>();
+
+/** A job whose facts are put together when they are asked for. */
+function withFacts(list: FactList, more: Omit<Job, 'facts'>): Job {
+  const job: Job = {
+    ...more,
+    get facts() {
+      return list.facts;
+    },
+  };
+  lists.set(job, list);
+  return job;
+}
+
+/** The facts of a job; one that was put together by somebody else is read as it is. */
+function listOf(job: Job): FactList {
+  const known = lists.get(job);
+  if (known !== undefined) return known;
+  const first = job.facts[0];
+  if (first === undefined) throw new RangeError('a job has a first fact');
+  return job.facts.slice(1).reduce((list, fact) => list.with(fact), FactList.of(first));
+}
+
 /** The job that a first fact starts. */
 export function jobFrom(plan: Plan, fact: Fact): Job {
   if (fact.fact.kind !== 'started') throw new RangeError('the first fact of a job says that it started');
-  return {
+  return withFacts(FactList.of(fact), {
     started: fact.fact,
-    facts: [fact],
     seq: fact.seq,
     control: startControl(plan),
     taken: [],
@@ -118,7 +141,7 @@ export function jobFrom(plan: Plan, fact: Fact): Job {
     persons: fact.fact.persons,
     doers: new Map(),
     since: fact.at,
-  };
+  });
 }
 
 /** The job after one more fact. */
@@ -126,7 +149,6 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
   const body = fact.fact;
   const signal = signalOf(plan, job, body);
   const control = signal === undefined ? job.control : advance(plan, job.control, signal);
-  const facts = [...job.facts, fact];
   let { taken, doers, instruments, persons } = job;
   switch (body.kind) {
     case 'reading':
@@ -137,7 +159,8 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
       const next = taken.slice();
       next[index] = takenBy(plan, fact.seq, body);
       taken = next;
-      doers = new Map(doers).set(job.control.at, [...(doers.get(job.control.at) ?? []), fact.by]);
+      const here = doers.get(job.control.at) ?? [];
+      if (!here.includes(fact.by)) doers = new Map(doers).set(job.control.at, [...here, fact.by]);
       break;
     }
     case 'done':
@@ -168,9 +191,8 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
       break;
   }
   const moved = control.at !== job.control.at || phaseOf(plan, control) !== phaseOf(plan, job.control);
-  return {
-    ...job,
-    facts,
+  return withFacts(listOf(job).with(fact), {
+    started: job.started,
     seq: fact.seq,
     control,
     taken,
@@ -178,7 +200,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
     instruments,
     persons,
     since: moved ? fact.at : job.since,
-  };
+  });
 }
 
 const phaseOf = (plan: Plan, control: Control): number =>
@@ -250,5 +272,12 @@ function canFollow(plan: Plan, job: Job, fact: FactBody): boolean {
 
 /** Whether two signals mean the same. */
 export function sameSignal(a: Signal, b: Signal): boolean {
-  return JSON.stringify(a, Object.keys(a).sort()) === JSON.stringify(b, Object.keys(b).sort());
+  const members = Object.entries(a);
+  const others = new Map<string, unknown>(Object.entries(b));
+  return members.length === others.size && members.every(([name, value]) => isSame(value, others.get(name)));
 }
+
+const isSame = (a: unknown, b: unknown): boolean =>
+  Array.isArray(a) && Array.isArray(b)
+    ? a.length === b.length && a.every((one, place) => one === b[place])
+    : a === b;

@@ -7,7 +7,7 @@ import { failing, isLive, PHASE, progressOf } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
-import { waysOn } from './signals.ts';
+import { mayBeLeftOut, waysOn } from './signals.ts';
 import { measuredBy, reader } from './value.ts';
 
 /** What a job lets its people do now, what blocks the rest and why. Plain data. */
@@ -121,7 +121,9 @@ function atNode(
   if (phase === PHASE.deciding) return { can: [], blocked: undecided(plan, job, node) };
   if (node.node !== 'step') return { can: [], blocked: [] };
   const omit: readonly Offer[] =
-    node.notApplicable === undefined ? [] : [{ offer: 'omit', step: node.path, role: node.notApplicable }];
+    node.notApplicable !== undefined && mayBeLeftOut(plan, job.control, node)
+      ? [{ offer: 'omit', step: node.path, role: node.notApplicable }]
+      : [];
   switch (phase) {
     case PHASE.hazards:
       return { can: [{ offer: 'acknowledge', step: node.path }, ...omit], blocked: [] };

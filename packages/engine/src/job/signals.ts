@@ -1,5 +1,5 @@
 import { canHaveValue, type PossibleTruths, possibleTruths } from '../logic/index.ts';
-import { type Decision, ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan.ts';
+import { ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan.ts';
 import { actFaults, openConditions, openDecisions } from './advance.ts';
 import { type Control, decided, failing, holds, isLive, PHASE, progressOf, tookIt } from './control.ts';
 import { findEntry } from './find.ts';
@@ -29,16 +29,16 @@ export function waysOn(plan: Plan, control: Control): readonly Signal[] {
   if (node.node !== 'step') return [];
   switch (phase) {
     case PHASE.hazards:
-      return [{ signal: 'acknowledged' }, ...omission(node)];
+      return [{ signal: 'acknowledged' }, ...omission(plan, control, node)];
     case PHASE.act:
       return [
         ...(actFaults(node, control.bytes).length === 0 ? [{ signal: 'done' } as const] : []),
-        ...omission(node),
+        ...omission(plan, control, node),
       ];
     case PHASE.entries:
       return [
         ...node.entries.flatMap((entry) => takings(plan, control, entry)),
-        ...(node.act === undefined ? omission(node) : []),
+        ...(node.act === undefined ? omission(plan, control, node) : []),
       ];
     case PHASE.judge:
       return judgements(plan, control, node);
@@ -49,8 +49,35 @@ export function waysOn(plan: Plan, control: Control): readonly Signal[] {
   }
 }
 
-const omission = (node: StepNode): readonly Signal[] =>
-  node.notApplicable === undefined ? [] : [{ signal: 'omitted' }];
+const omission = (plan: Plan, control: Control, node: StepNode): readonly Signal[] =>
+  mayBeLeftOut(plan, control, node) ? [{ signal: 'omitted' }] : [];
+
+/**
+ * Whether a step can be left out where it stands: the pack lets it be, none of its entries is taken yet, and no result of
+ * it has led to a rework since its block was begun, since leaving it out would do away with that result.
+ */
+export function mayBeLeftOut(plan: Plan, { bytes }: Control, node: StepNode): boolean {
+  if (node.notApplicable === undefined) return false;
+  const progress = progressOf(plan, { bytes }, node.index);
+  if (progress === PHASE.entries && node.entries.some((one) => isLive(plan.entries[one], bytes)))
+    return false;
+  return !counted(plan, node).some((counter) => (bytes[counter] ?? 0) > 0);
+}
+
+/** The counters of every rework that a step can lead to, also through one of its holds. */
+function counted(plan: Plan, node: StepNode): readonly number[] {
+  const { check, struck } = node;
+  const judged =
+    check?.check === 'tolerance' ? [check.high, check.low, check.inconclusive] : [check?.nonconforming];
+  return [
+    ...[...judged, struck].flatMap((one) => (one?.remedy === 'rework' ? one.counter : [])),
+    ...plan.holds.flatMap((hold) =>
+      hold.node === node.index
+        ? hold.releases.flatMap((one) => (one.by === 'rework' ? one.counter : []))
+        : [],
+    ),
+  ];
+}
 
 function releases(plan: Plan, control: Control): readonly Signal[] {
   const out: Signal[] = [];
@@ -77,20 +104,26 @@ function branches(plan: Plan, control: Control): readonly Signal[] {
   const lacks = decisions.some((one) => one.by === 'test' && decided(plan, one, bytes) === undefined);
   // Nothing to read: an observation is missing, or not exactly one case is true.
   if (open.length === 0 || lacks) return [];
-  const isChoice = node.node === 'choose' && decisions[0] !== node.onlyIf;
+  if (node.node !== 'choose' || decisions[0] === node.onlyIf) {
+    const of = possible[0] ?? neither;
+    return [...(of.false ? [false] : []), ...(of.true ? [true] : [])].map((one) => ({
+      signal: 'branched',
+      truth: [one],
+    }));
+  }
+  // Exactly one case is true, or none and there is `otherwise`: each way as far as the control knows it to be possible.
   const out: Signal[] = [];
-  // Each combination of truths is possible as far as the control knows; at a choice at most one case is true.
-  for (let bits = 0; bits < 1 << open.length; bits++) {
-    const truth = open.map((_, place) => (bits & (1 << place)) !== 0);
-    if (!truth.every((yes, place) => (yes ? possible[place]?.true : possible[place]?.false) === true))
-      continue;
-    const isTrue = (decision: Decision): boolean => {
+  for (let chosen = node.otherwise < 0 ? 0 : -1; chosen < decisions.length; chosen++) {
+    const truth = open.map((condition) => {
+      const only = decisions[chosen];
+      return only?.by === 'condition' && only.condition === condition;
+    });
+    const fits = decisions.every((decision, number) => {
       const place = decision.by === 'condition' ? open.indexOf(decision.condition) : -1;
-      return place >= 0 ? truth[place] === true : decided(plan, decision, bytes) === true;
-    };
-    const trueCases = decisions.filter(isTrue).length;
-    const chosen = !isChoice || trueCases === 1 || (trueCases === 0 && node.otherwise >= 0);
-    if (chosen) out.push({ signal: 'branched', truth });
+      return (place < 0 ? decided(plan, decision, bytes) : truth[place]) === (number === chosen);
+    });
+    const canBe = truth.every((yes, place) => possible[place]?.[yes ? 'true' : 'false'] === true);
+    if (fits && canBe) out.push({ signal: 'branched', truth });
   }
   return out;
 }

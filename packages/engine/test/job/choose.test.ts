@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { offers } from '../../src/index.ts';
+import { advance, offers, waysOn } from '../../src/index.ts';
 import { length, packOf, type Written } from '../small-pack.ts';
 import { Bench, lead } from './bench.ts';
 
@@ -234,5 +234,49 @@ describe('only-if', () => {
     bench.done('which/otherwise/large');
     bench.done('last');
     bench.closes();
+  });
+});
+
+describe('the ways that a choice can go', () => {
+  const truths = (bench: Bench): readonly string[] =>
+    waysOn(bench.plan, bench.job.control).flatMap((one) =>
+      one.signal === 'branched' ? one.truth.map((yes) => (yes ? '+' : '-')).join('') : [],
+    );
+  // The control of a job whose reading is recorded and whose choice is still open.
+  const before = (choose: unknown): Bench => {
+    const bench = job([{ step: 'read', read: 'gap' }, choose]);
+    const signal = {
+      signal: 'recorded',
+      entry: bench.plan.entries.findIndex((one) => one.name === 'gap'),
+    } as const;
+    bench.job = { ...bench.job, control: advance(bench.plan, bench.job.control, signal) };
+    return bench;
+  };
+  const cases = (count: number): (readonly [unknown, string])[] =>
+    Array.from({ length: count }, (_, place) => [gap('>', `${place} mm`), `c${place}`] as const);
+
+  test('one for each case, and one for none of them where there is otherwise', () => {
+    expect(truths(before(choice(cases(3))))).toEqual(['+--', '-+-', '--+']);
+    expect(truths(before(choice(cases(3), 'none')))).toEqual(['---', '+--', '-+-', '--+']);
+  });
+
+  test('a condition that two cases share is true in neither', () => {
+    const shared = [...cases(2), [gap('>', '0 mm'), 'same'] as const];
+    expect(truths(before(choice(shared, 'none')))).toEqual(['--', '-+']);
+  });
+
+  test('a case that is known by a state leaves no other', () => {
+    const on = [{ state: { cover: 'on' } }, 'covered'] as const;
+    const off = [{ state: { cover: 'off' } }, 'open'] as const;
+    expect(truths(before(choice([on, ...cases(2)])))).toEqual(['--']);
+    expect(truths(before(choice([off, ...cases(2)])))).toEqual(['+-', '-+']);
+  });
+
+  test('an only-if is either', () => {
+    expect(truths(before(step('some', { 'only-if': gap('>', '7 mm') })))).toEqual(['-', '+']);
+  });
+
+  test('twenty cases have twenty ways and one', () => {
+    expect(truths(before(choice(cases(20), 'none')))).toHaveLength(21);
   });
 });

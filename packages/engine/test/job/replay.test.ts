@@ -158,3 +158,38 @@ describe('what cannot have been so is found', () => {
     expect(fault([...stored, after])).toBe(stored.length + 1);
   });
 });
+
+describe('a long job', () => {
+  const note = { command: 'note', text: 'n' } as const;
+
+  test('of 40 000 facts is replayed within a second', () => {
+    const [first] = stored;
+    if (first === undefined) throw new Error('no fact');
+    const notes = Array.from({ length: 40_000 }, (_, place): Fact => {
+      return { ...first, seq: place + 2, id: `n.${place}`, fact: { kind: 'noted', text: 'n' } };
+    });
+    const begun = performance.now();
+    const { job } = replay(bench.plan, [first, ...notes]);
+    expect(performance.now() - begun).toBeLessThan(1000);
+    expect([job?.seq, job?.facts.length]).toEqual([40_001, 40_001]);
+  });
+
+  test('an earlier job stays as it was, whatever follows it, and two can follow the same', () => {
+    const one = new Bench(withGauge);
+    const { job: before } = one;
+    one.does(note);
+    const { job: between } = one;
+    one.does({ ...note, text: 'left' });
+    const left = one.job;
+    one.job = between;
+    one.does({ ...note, text: 'right' });
+    const texts = (facts: readonly Fact[]) => facts.flatMap(({ fact }) => ('text' in fact ? fact.text : []));
+    expect(before.facts).toHaveLength(1);
+    expect([between, left, one.job].map((each) => texts(each.facts))).toEqual([
+      ['n'],
+      ['n', 'left'],
+      ['n', 'right'],
+    ]);
+    expect(left.facts).toBe(left.facts);
+  });
+});

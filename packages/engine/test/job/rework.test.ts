@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { waysOn } from '../../src/index.ts';
 import { holds, length, limits, packOf, type Written } from '../small-pack.ts';
 import { Bench, lead, second } from './bench.ts';
 
@@ -266,5 +267,56 @@ describe('holds', () => {
         reason: 'because',
       },
     ]);
+  });
+});
+
+describe('a step that may be left out', () => {
+  const optional = (more: Written = {}): Written => ({
+    ...measure({
+      rework: [{ step: 'shim', do: 'x' }],
+      'resume-at': 'measure',
+      attempts: '3',
+      exhausted: 'worn-out',
+    }),
+    'not-applicable': 'technician',
+    ...more,
+  });
+  const omit = { command: 'omit', step: 'measure', reason: 'not here' } as const;
+
+  test('cannot be left out any more once its result did not conform', () => {
+    const bench = job([optional()], { states: {} });
+    expect(bench.offered).toEqual(['record gap', 'omit measure']);
+    bench.record('gap', '5');
+    bench.done('measure/if-nonconforming/shim');
+    expect([bench.at, bench.offered]).toEqual(['measure', ['record gap']]);
+    bench.refuses(omit, 'not-offered');
+    expect(waysOn(bench.plan, bench.job.control).map((one) => one.signal)).toEqual(['recorded']);
+    bench.record('gap', '1.5');
+    bench.closes();
+  });
+
+  test('nor when the rework was that of its hold', () => {
+    const back = { text: 'Back.', release: [{ rework: [], 'resume-at': 'measure', times: '1' }] };
+    const bench = job([optional({ 'if-nonconforming': { hold: 'back' } })], {
+      states: {},
+      holds: { ...holds, back },
+    });
+    bench.record('gap', '5');
+    bench.release('rework');
+    bench.refuses(omit, 'not-offered');
+  });
+
+  test('nor once something of it is recorded, until that is struck', () => {
+    const bench = job(
+      [optional({ read: ['gap', 'play'] })],
+      { states: {} },
+      { readings: { gap: length(), play: length() } },
+    );
+    bench.record('gap', '1');
+    expect(bench.offered).toEqual(['record play']);
+    bench.refuses(omit, 'not-offered');
+    bench.strike('gap');
+    bench.does(omit);
+    bench.closes();
   });
 });
