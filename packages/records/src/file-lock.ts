@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { closeSync, openSync, readFileSync, rmSync, statSync, writeSync } from 'node:fs';
-import { hostname } from 'node:os';
+import { hasEnded, ownName } from './lock-holder.ts';
 
 /** How long a lock is kept by a holder of whom nothing can be found out, such as one on another computer. */
 const LEFT_BEHIND_MS = 15_000;
@@ -42,12 +42,7 @@ function take(lock: string): string | undefined {
     if (error instanceof Error && 'code' in error && error.code === 'EEXIST') return undefined;
     throw error;
   }
-  const mine = JSON.stringify([
-    hostname(),
-    process.pid,
-    startOf(process.pid) ?? '',
-    randomBytes(8).toString('hex'),
-  ]);
+  const mine = `${ownName()} ${randomBytes(8).toString('hex')}`;
   try {
     writeSync(handle, mine);
   } catch (error) {
@@ -75,36 +70,11 @@ function clear(lock: string): boolean {
 }
 
 function isLeftBehind(lock: string, content: string): boolean {
-  const [, host, pid, start] = /^\["([^"]*)",(\d+),"(\d*)","[0-9a-f]+"\]$/.exec(content) ?? [];
-  if (host === hostname() && pid !== undefined) {
-    if (!isAlive(Number(pid))) return true;
-    const now = startOf(Number(pid));
-    // A number that has gone to another process since then has another start.
-    if (start !== '' && now !== undefined) return start !== now;
-  }
+  const isEnded = hasEnded(content.slice(0, content.lastIndexOf(' ')));
+  if (isEnded !== undefined) return isEnded;
   const since = statSync(lock, { throwIfNoEntry: false })?.mtimeMs;
   // A time that lies ahead was set by another clock, and says as little as one long ago.
   return since !== undefined && Math.abs(Date.now() - since) > LEFT_BEHIND_MS;
-}
-
-function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return error instanceof Error && 'code' in error && error.code !== 'ESRCH';
-  }
-}
-
-/**
- * When a process was started, in ticks since the computer was, where /proc tells it: proc_pid_stat(5), field 22. `ended`
- * for one that only waits for its parent to take notice: field 3.
- */
-function startOf(pid: number): string | undefined {
-  const stat = contentOf(`/proc/${pid}/stat`);
-  // The name in field 2 may hold spaces and brackets.
-  const fields = stat?.slice(stat.lastIndexOf(')') + 2).split(' ');
-  return fields?.[0] === 'Z' || fields?.[0] === 'X' ? 'ended' : fields?.[19];
 }
 
 function contentOf(file: string): string | undefined {
