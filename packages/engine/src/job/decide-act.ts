@@ -11,6 +11,7 @@ import type { InstrumentUsed } from './fact.ts';
 import { offeredStep } from './here.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
+import { personName } from './person-name.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
 import { mayBeLeftOut } from './signals.ts';
@@ -49,7 +50,7 @@ export function done(
       step: node.path,
       ...(node.together === undefined || command.together === undefined
         ? {}
-        : { together: command.together }),
+        : { together: personName(command.together) }),
       ...(command.photograph === undefined ? {} : { photograph: command.photograph }),
       ...(wrench.used === undefined ? {} : { instrument: wrench.used }),
       ...(node.act?.act === 'wait' ? { since: job.since } : {}),
@@ -87,8 +88,8 @@ function togetherRefusal(
   occasion: Occasion,
 ): Refusal | undefined {
   if (node.together === undefined) return undefined;
-  const second = command.together ?? '';
-  if (second.trim() === '') {
+  const second = personName(command.together ?? '');
+  if (second === '') {
     return {
       code: 'empty',
       message: `Two people do this together: ${node.together} is not named.`,

@@ -6,6 +6,7 @@ import { failing, holds } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import { onHold } from './here.ts';
 import { unfitInstrument } from './instruments.ts';
+import { personName, refusedName } from './person-name.ts';
 import { refusedText } from './said.ts';
 
 /** A remark. It changes nothing. */
@@ -87,8 +88,8 @@ export function equip(
 
 /** Gives a person a role from now on. What was done before stays with those who did it. */
 export function join(plan: Plan, batch: Batch, command: Extract<Command, { command: 'join' }>): Answering {
-  const person = command.person.trim();
-  const refused = refusedText(person, 'The name', 100);
+  const person = personName(command.person);
+  const refused = refusedName(command.person);
   if (refused !== undefined) return [refused];
   if (!plan.roles.some((one) => one.id === command.role)) {
     return [

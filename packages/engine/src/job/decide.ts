@@ -10,7 +10,9 @@ import { strike } from './decide-strike.ts';
 import type { Fact } from './fact.ts';
 import { unfitInstrument } from './instruments.ts';
 import type { Job } from './job.ts';
+import { refusedCommand, refusedRequest } from './misformed-request.ts';
 import { refusedOccasion } from './occasion.ts';
+import { personName, refusedName } from './person-name.ts';
 import type { Refusal } from './refusal.ts';
 
 /** Facts to append as a whole, with the job that they make; or why nothing has changed. */
@@ -19,10 +21,17 @@ export type Decided =
   | { readonly refusals: readonly Refusal[]; readonly facts?: undefined; readonly job?: undefined };
 
 /** Starts a job: checks that every required role is filled and every instrument that needs it is identified and in date. */
-export function start(plan: Plan, request: StartRequest, occasion: Occasion): Decided {
-  const badTime = refusedOccasion(occasion);
-  if (badTime !== undefined) return { refusals: [badTime] };
-  const refusals: Refusal[] = [];
+export function start(plan: Plan, asked: StartRequest, said: Occasion): Decided {
+  const unread = refusedOccasion(said) ?? refusedRequest(asked);
+  if (unread !== undefined) return { refusals: [unread] };
+  const persons = asked.persons.map(({ role, person }) => ({ role, person: personName(person) }));
+  const request = { ...asked, persons };
+  const occasion = { ...said, by: personName(said.by) };
+  const refusals: Refusal[] = asked.persons.flatMap(({ role, person }) => {
+    const isUnfilled = plan.persons.includes(role) && person.trim() === '';
+    const refused = isUnfilled ? undefined : refusedName(person);
+    return refused === undefined ? [] : [{ ...refused, about: role }];
+  });
   for (const role of plan.persons) {
     if (!request.persons.some((one) => one.role === role && one.person.trim() !== '')) {
       refusals.push({
@@ -107,9 +116,12 @@ export function decide(
   plan: Plan,
   job: Job,
   command: Command,
-  occasion: Occasion,
+  said: Occasion,
   expectedSeq?: number,
 ): Decided {
+  const unread = refusedOccasion(said) ?? refusedCommand(command);
+  if (unread !== undefined) return { refusals: [unread] };
+  const occasion = { ...said, by: personName(said.by) };
   const refusal = beforehand(job, command, occasion, expectedSeq);
   if (refusal !== undefined) return { refusals: [refusal] };
   const answer = answerTo(plan, job, command, occasion);
@@ -122,8 +134,6 @@ function beforehand(
   occasion: Occasion,
   expectedSeq: number | undefined,
 ): Refusal | undefined {
-  const badTime = refusedOccasion(occasion);
-  if (badTime !== undefined) return badTime;
   if (job.control.closed !== undefined) {
     return { code: 'job-closed', message: 'This job is closed.', remedy: 'Start a new job.' };
   }
