@@ -18,7 +18,10 @@ export class Liveness {
   readonly #atoms: { readonly cell: number; readonly among: readonly number[] | undefined }[] = [];
   readonly #atomKeys = new Map<string, number>();
   readonly #atomsOf = new Map<number, number[]>();
+  /** What a node reads of what was there when the job came to it. */
   readonly #uses: Set<number>[];
+  /** What a step reads of its own entries: it forgets them when it is entered, and reads them only once they are taken. */
+  readonly #own: ReadonlySet<number>[];
   readonly #before: Set<number>[];
   readonly #after: Set<number>[];
   readonly #known = new Map<string, readonly LiveCell[]>();
@@ -28,6 +31,7 @@ export class Liveness {
     const ends = new Set<number>();
     for (const guard of plan.ends) this.#read(guard.test, ends);
     this.#uses = plan.nodes.map((node) => this.#usesOf(node));
+    this.#own = plan.nodes.map((node) => this.#ownOf(node));
     this.#before = plan.nodes.map(() => new Set<number>());
     this.#after = plan.nodes.map(() => new Set<number>());
     this.#before.push(ends);
@@ -41,7 +45,8 @@ export class Liveness {
     const known = this.#known.get(key);
     if (known !== undefined) return known;
     const live = new Set(acted ? this.#after[node] : this.#before[node]);
-    if (acted) for (const atom of this.#uses[node] ?? []) live.add(atom);
+    if (acted)
+      for (const uses of [this.#uses[node], this.#own[node]]) for (const atom of uses ?? []) live.add(atom);
     const made = this.#cells(live);
     this.#known.set(key, made);
     return made;
@@ -114,8 +119,16 @@ export class Liveness {
     for (const effect of node.effects) if ('table' in effect) exactly(effect.cell);
     node.disturbs.forEach(exactly);
     for (const index of node.entries) guards(this.#plan.entries[index]?.guards ?? []);
-    this.#readCheck(node, exactly);
+    const own = ownCells(this.#plan, node);
+    this.#readCheck(node, (cell) => {
+      if (cell !== undefined && !own.has(cell)) exactly(cell);
+    });
     return uses;
+  }
+
+  #ownOf(node: PlanNode): ReadonlySet<number> {
+    if (node.node !== 'step') return new Set();
+    return new Set([...ownCells(this.#plan, node)].map((cell) => this.#atom(cell, undefined)));
   }
 
   #readCondition(index: number, exactly: (cell: number | undefined) => void): void {
@@ -126,7 +139,6 @@ export class Liveness {
 
   #readCheck(node: StepNode, exactly: (cell: number | undefined) => void): void {
     const { check } = node;
-    for (const index of node.entries) exactly(this.#plan.entries[index]?.cell);
     for (const index of node.entries) {
       const entry = this.#plan.entries[index];
       if (entry?.entry !== 'identity') continue;
@@ -212,6 +224,10 @@ export class Liveness {
     return this.#plan.nodes.length;
   }
 }
+
+/** The cells of the entries that a step takes. */
+const ownCells = (plan: Plan, node: StepNode): ReadonlySet<number> =>
+  new Set(node.entries.flatMap((index) => plan.entries[index]?.cell ?? []));
 
 /** Every remedy of a step. */
 function remediesOf(node: StepNode) {

@@ -45,7 +45,11 @@ class Author {
   }
 
   procedure(): Written {
-    const steps = [{ step: 'begin', do: 'x' }, ...this.#body(2, 2 + this.#draw(4))];
+    const count = 2 + this.#draw(4);
+    const steps = [
+      { step: 'begin', do: 'x' },
+      ...Array.from({ length: count }, () => this.#node(2, 'begin')),
+    ];
     return packOf(
       {
         readings: { r: length(), s: length({ requires: { a: ['one', 'two'] } }) },
@@ -77,12 +81,14 @@ class Author {
   #condition(): Written {
     const kinds = [
       'state',
-      ...(this.#taken.has('p') ? ['observed'] : []),
+      ...(this.#taken.has('o') || this.#taken.has('p') ? ['observed'] : []),
       ...(this.#taken.has('r') ? ['logic'] : []),
     ];
     switch (this.#of(kinds)) {
       case 'observed':
-        return { observed: { p: this.#of(['yes', 'no']) } };
+        return {
+          observed: { [this.#of(['o', 'p'].filter((one) => this.#taken.has(one)))]: this.#of(['yes', 'no']) },
+        };
       case 'logic':
         return { logic: { [this.#of(['>', '<'])]: [{ var: 'r' }, this.#of(['1 mm', '3 mm'])] } };
       default:
@@ -90,7 +96,8 @@ class Author {
     }
   }
 
-  #node(depth: number): Written {
+  /** `first` is a step further up beside this node, to which a rework may go back. */
+  #node(depth: number, first?: string): Written {
     const only = this.#draw(5) === 0 ? { 'only-if': this.#condition() } : {};
     const kind = this.#draw(depth > 0 ? 12 : 9);
     const id = this.#id();
@@ -103,24 +110,27 @@ class Author {
       return { choose: id, cases, ...(this.#draw(3) > 0 ? { otherwise: this.#body(depth - 1, 1) } : {}) };
     }
     if (kind === 11) return { hold: 'point', ...only };
-    return { step: id, ...only, ...this.#step(kind, id) };
+    return { step: id, ...only, ...this.#step(kind, id, first) };
   }
 
-  #step(kind: number, id: string): Written {
+  #step(kind: number, id: string, first?: string): Written {
     switch (kind) {
       case 0:
         this.#taken.add('p');
         return { observe: 'p' };
       case 1:
-        return { observe: 'o', 'if-nonconforming': this.#remedy(id) };
+        this.#taken.add('o');
+        return { observe: 'o', 'if-nonconforming': this.#remedy(id, first) };
       case 2:
         this.#taken.add('r');
         return {
           read: 'r',
-          ...(this.#draw(2) === 0 ? {} : { judge: 'r-fit', 'if-nonconforming': this.#remedy(id) }),
+          ...(this.#draw(2) === 0 ? {} : { judge: 'r-fit', 'if-nonconforming': this.#remedy(id, first) }),
         };
       case 3:
-        return { read: 's', judge: 's-fit', 'if-nonconforming': this.#remedy(id) };
+        if (this.#taken.has('r') && this.#draw(2) === 0)
+          return { judge: 'r-fit', 'if-nonconforming': this.#remedy(id, first) };
+        return { read: 's', judge: 's-fit', 'if-nonconforming': this.#remedy(id, first) };
       case 4:
         return { do: 'x', operation: 'hammer', ...(this.#draw(3) === 0 ? { 'not-applicable': 'lead' } : {}) };
       case 5: {
@@ -138,11 +148,11 @@ class Author {
     }
   }
 
-  #remedy(id: string): Written {
+  #remedy(id: string, first?: string): Written {
     if (this.#draw(2) === 0) return { hold: this.#of(['plain', 'back']) };
     return {
       rework: [{ step: `${id}-undo`, ...this.#step(this.#draw(2) === 0 ? 7 : 5, id) }],
-      'resume-at': id,
+      'resume-at': first !== undefined && this.#draw(2) === 0 ? first : id,
       attempts: String(1 + this.#draw(3)),
       exhausted: this.#of(['plain', 'back']),
     };
@@ -233,7 +243,7 @@ test('on random small procedures the exploration finds all that going everywhere
       expect(found.nodes).toEqual(all.nodes);
       expect(found.reachesEnd).toBe(all.reachesEnd);
     }),
-    { numRuns: 400, seed: 20270104, maxSkipsPerRun: 100 },
+    { numRuns: 800, seed: 20270104, maxSkipsPerRun: 100 },
   );
   // The procedures are worth the trouble: many can go wrong, many cannot.
   expect(whole).toBeGreaterThanOrEqual(400);

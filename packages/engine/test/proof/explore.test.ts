@@ -380,6 +380,44 @@ test('a step that no way reaches is named, and so is an end that none reaches', 
   expect(dead).toMatchObject({ unreached: ['never'], reachesEnd: true, refutations: [] });
 });
 
+test('a reading that only some ways take, and that a later step judges by, is told apart until then', () => {
+  const judge = { step: 'judge', judge: 'fit', 'if-nonconforming': { hold: 'worn-out' } };
+  const only = { 'only-if': { observed: { look: 'good' } } };
+  const see = { step: 'see', observe: 'look' };
+  const read = { step: 'measure', read: 'gap', ...only };
+  // The way without the reading is longer, so that it comes last to where both ways meet.
+  const bad = { 'only-if': { observed: { look: 'bad' } } };
+  const ways = [see, read, step('a', bad), step('b', bad), step('between')];
+  expect(proved([...ways, judge]).refutations.map(what)).toEqual(['goes-on judge']);
+  expect(proved([...ways, { ...judge, ...only }]).refutations).toEqual([]);
+});
+
+test('answers that are given anew before anything reads them do not multiply the states', () => {
+  const states = (count: number): number => {
+    const ids = Array.from({ length: count }, (_, i) => `o-${i}`);
+    const answers = { yes: 'Y', no: 'N' };
+    const exploration = proved(
+      ids.map((id) => ({
+        step: `see-${id}`,
+        observe: id,
+        'if-nonconforming': {
+          rework: [step(`undo-${id}`)],
+          'resume-at': 'see-o-0',
+          attempts: '3',
+          exhausted: 'worn-out',
+        },
+      })),
+      {
+        observations: Object.fromEntries(ids.map((id) => [id, { text: 't', answers, conforming: ['yes'] }])),
+      },
+    );
+    expect(exploration).toMatchObject({ refutations: [], reachesEnd: true, cutShort: false, unreached: [] });
+    return exploration.states;
+  };
+  // Each observation more adds as many states as the one before: where it is made, judged, undone and held.
+  expect(states(30) - states(20)).toBe(states(20) - states(10));
+});
+
 test('a bound is said, never silently kept', () => {
   const steps = [
     step('a'),
