@@ -1,4 +1,4 @@
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { readJob } from '@ferrule/records';
 import { describe, expect, it } from 'vitest';
@@ -66,6 +66,61 @@ describe('run with answers', () => {
     const { exitCode, stdout, stderr } = ferrule([...run, '--answers', answersFile(text)]);
     expect(stdout + stderr).toMatch(message);
     expect(exitCode).toBeGreaterThan(0);
+  });
+
+  it.each([
+    [
+      'readings:\n  inlet-clerance: 0.28 mm\n',
+      /:3:3 error unknown-name .* inlet-clerance under readings\.\n {4}Did you mean inlet-clearance\?$/m,
+    ],
+    [
+      'readings:\n  inlet-clearance@9: 0.28 mm\n',
+      /Nothing asks for the answer inlet-clearance@9 under readings\./,
+    ],
+    ['fields:\n  inlet-clearance: 0.28 mm\n', /Nothing asks for the answer inlet-clearance under fields\./],
+    ['observations: { seat: clean }\n', /Nothing asks for the answer seat under observations\./],
+    ['identities: { valve@1: V-1 }\n', /Nothing asks for the answer valve@1 under identities\./],
+    [
+      'persons: { leed: lead C }\n',
+      /Nothing asks for the answer leed under persons\.\n {4}Did you mean lead\?$/m,
+    ],
+    [
+      'instruments: { feeler-gage: { identity: F } }\n',
+      /feeler-gage under instruments\.\n {4}Did you mean feeler-gauge\?$/m,
+    ],
+    ['releases: { nowhere: { by: concession } }\n', /Nothing asks for the answer nowhere under releases\./],
+  ])('begins no job with an answer that nothing asks for: %j', (text, message) => {
+    const store = scratch();
+    const answers = answersFile(`like: all-inside\n${text}`);
+    const { exitCode, stdout } = ferrule([...run, '--answers', answers, '--jobs', store]);
+    expect(stdout).toMatch(message);
+    expect(exitCode).toBe(1);
+    expect(readdirSync(store)).toEqual([]);
+  });
+
+  it('invents nobody', () => {
+    const store = scratch();
+    const answers = answersFile('persons: { technician: technician A }\n');
+    const { exitCode, stdout } = ferrule([...run, '--answers', answers, '--jobs', store]);
+    expect(stdout).toMatch(
+      /answers\.yaml:1:10 error missing-key Nobody is named for lead \(.*\)\.\n {4}Add lead under persons\.$/m,
+    );
+    expect(exitCode).toBe(1);
+    expect(readdirSync(store)).toEqual([]);
+  });
+
+  it('takes answers only from a file of a reasonable size', () => {
+    const big = answersFile(`like: all-inside\n#${'x'.repeat(4_000_000)}\n`);
+    const cases = [
+      [big, /have more than 4 MB\.$/m],
+      [scratch(), /are no file\.$/m],
+      ...(existsSync('/dev/zero') ? [['/dev/zero', /\/dev\/zero are no file\.$/m] as const] : []),
+    ] as const;
+    for (const [file, message] of cases) {
+      const { exitCode, stderr } = ferrule([...run, '--answers', file]);
+      expect(stderr).toMatch(message);
+      expect(exitCode).toBe(2);
+    }
   });
 
   it('takes the files of answers that the page about the terminal shows', () => {

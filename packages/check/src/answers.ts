@@ -1,19 +1,20 @@
-import type { Answers, Entry, Plan } from '@ferrule/engine';
+import { type Answers, type Entry, nearest, type Plan } from '@ferrule/engine';
+
+const answerSections = [
+  'persons',
+  'instruments',
+  'readings',
+  'observations',
+  'identities',
+  'fields',
+  'releases',
+] as const;
 
 /** Answers of several sources, the later ones before the earlier: what a trial adds to the one that it is like. */
 export function mergeAnswers(all: readonly (Answers | undefined)[]): Answers {
-  const sections = [
-    'persons',
-    'instruments',
-    'readings',
-    'observations',
-    'identities',
-    'fields',
-    'releases',
-  ] as const;
   const merged: Record<string, Record<string, unknown>> = {};
   for (const answers of all) {
-    for (const section of sections) {
+    for (const section of answerSections) {
       const given = answers?.[section];
       if (given !== undefined) merged[section] = { ...merged[section], ...given };
     }
@@ -33,15 +34,39 @@ export function answerNames(entry: Entry): readonly string[] {
   }
 }
 
-/** Answers that no entry of the plan can ask for: the names that were probably mistyped. */
-export function idleAnswers(plan: Plan, answers: Answers): readonly string[] {
-  const known = new Set(plan.entries.flatMap(answerNames));
-  const holds = new Set(plan.holds.map((hold) => hold.id));
-  const given = (['readings', 'observations', 'identities', 'fields'] as const).flatMap((section) =>
-    Object.keys(answers[section] ?? {}),
+const entrySections = {
+  reading: 'readings',
+  observation: 'observations',
+  identity: 'identities',
+  field: 'fields',
+} as const;
+
+/** An answer that nothing in a plan asks for, and the name that was probably meant. */
+export interface IdleAnswer {
+  readonly section: keyof Answers;
+  readonly name: string;
+  readonly meant?: string;
+}
+
+/** Answers that nothing in the plan can ask for: the names that were probably mistyped, or stand in the wrong section. */
+export function idleAnswers(plan: Plan, answers: Answers): readonly IdleAnswer[] {
+  const known: Readonly<Record<keyof Answers, Set<string>>> = {
+    persons: new Set(plan.roles.map((role) => role.id)),
+    instruments: new Set(plan.instruments.map((one) => one.id)),
+    readings: new Set(),
+    observations: new Set(),
+    identities: new Set(),
+    fields: new Set(),
+    releases: new Set(plan.holds.map((hold) => hold.id)),
+  };
+  for (const entry of plan.entries)
+    for (const name of answerNames(entry)) known[entrySections[entry.entry]].add(name);
+  return answerSections.flatMap((section) =>
+    Object.keys(answers[section] ?? {}).flatMap((name) => {
+      if (known[section].has(name)) return [];
+      const candidates = [...known[section]].filter((one) => name.includes('@') || !one.includes('@'));
+      const meant = nearest(name, candidates);
+      return [{ section, name, ...(meant === undefined ? {} : { meant }) }];
+    }),
   );
-  return [
-    ...given.filter((name) => !known.has(name)),
-    ...Object.keys(answers.releases ?? {}).filter((name) => !holds.has(name)),
-  ];
 }

@@ -1,3 +1,4 @@
+export { type IdleAnswer, idleAnswers } from './answers.ts';
 export { type CheckOptions, type CheckReport, checkPack, jobsOf } from './check-pack.ts';
 export { ScriptClock } from './clock.ts';
 export type { Proof } from './proof.ts';

@@ -1,4 +1,5 @@
 import {
+  type Details,
   type DiagnosticCode,
   type Plan,
   type PlanRelease,
@@ -6,7 +7,7 @@ import {
   type Remedy,
   type Report,
 } from '@ferrule/engine';
-import type { Refutation } from '@ferrule/engine/proof';
+import type { Crowd, Refutation } from '@ferrule/engine/proof';
 import type { Proof } from './proof.ts';
 
 /**
@@ -34,7 +35,8 @@ export function reportProofs(plans: readonly Plan[], proofs: readonly Proof[], r
     }
     if (exploration.cutShort) {
       const message = `The proof of ${procedure} for ${variant} was cut short after ${exploration.states} states.`;
-      report.add('unfinished-proof', pointerTo('/procedures', procedure), message, { severity: 'warning' });
+      const at = pointerTo('/procedures', procedure);
+      report.add('unfinished-proof', at, message, crowdDetails(exploration.crowd));
     } else if (!exploration.reachesEnd && exploration.refutations.length === 0) {
       report.add(
         'dead-end',
@@ -56,6 +58,22 @@ export function reportProofs(plans: readonly Plan[], proofs: readonly Proof[], r
       ...remedyOf(refutation, plan),
     });
   }
+}
+
+/** Names that a message lists; the rest is counted. */
+const MOST_NAMES = 8;
+
+/** Where the states of a proof gather, what multiplies them, and what an author can do about it. */
+function crowdDetails(crowd: Crowd | undefined): Details {
+  if (crowd === undefined) return {};
+  const { node, pointer, states, live } = crowd;
+  const more = live.length > MOST_NAMES ? ` and ${live.length - MOST_NAMES} more` : '';
+  const names = live.slice(0, MOST_NAMES).join(', ') + more;
+  const apart = live.length === 0 ? '' : `, told apart by ${names}, which something later still reads`;
+  return {
+    remedy: `${states} of them stand ${node === undefined ? 'at the end' : `at ${node}`}${apart}. Read these sooner, take an answer out, or split the procedure there.`,
+    other: [{ pointer, message: 'where most of the states are' }],
+  };
 }
 
 /** How a state stands at the end instead. What else an end asks for says itself what is to do. */

@@ -24,6 +24,8 @@ export interface ScriptOptions {
   readonly events?: readonly TrialEvent[];
   /** RFC 3339; the clock moves by itself from there. */
   readonly startsAt?: string;
+  /** Only persons whom the answers name take part; otherwise a role without an answer is filled by an invented one. */
+  readonly onlyNamed?: boolean;
   /** Called with each batch of facts before it counts as taken, for a log or a store. */
   readonly onFacts?: (facts: readonly Fact[], job: Job) => void;
 }
@@ -45,7 +47,7 @@ const MOST_MOVES = 100_000;
 
 /** Runs a job with a scripted person, who also brings about the stated events. */
 export function runScript(plan: Plan, answers: Answers, options: ScriptOptions): ScriptRun {
-  const person = new ScriptedPerson(plan, answers);
+  const person = new ScriptedPerson(plan, answers, options.onlyNamed);
   const clock = new ScriptClock(options.startsAt ?? '2026-01-05T07:00:00Z');
   const events = new Events(plan, options.events ?? []);
   let moves = 0;

@@ -1,13 +1,4 @@
-import {
-  type Answers,
-  type Fact,
-  nearest,
-  type Pack,
-  type Plan,
-  type Refusal,
-  type Trial,
-  type written,
-} from '@ferrule/engine';
+import type { Answers, Fact, Pack, Plan, Refusal, Trial, written } from '@ferrule/engine';
 import { idleAnswers, mergeAnswers } from './answers.ts';
 import { tryPlaced } from './placed.ts';
 import { runScript } from './run-script.ts';
@@ -30,13 +21,10 @@ export function runTrial(pack: Pack, name: string, trial: Trial, plan: Plan, bun
     return { ...base, failures: [`There is no trial ${trial.like} to be like.`], facts: [] };
   if (trial.placed !== undefined)
     return { ...base, failures: tryPlaced(plan, trial, answers, bundle), facts: [] };
-  const idle = idleAnswers(plan, trial.answers ?? {}).map((one) => {
-    const meant = nearest(
-      one,
-      plan.entries.map((entry) => entry.name.split('@')[0] ?? ''),
-    );
-    return `Nothing asks for the answer ${one}.${meant === undefined ? '' : ` Did you mean ${meant}?`}`;
-  });
+  const idle = idleAnswers(plan, trial.answers ?? {}).map(
+    ({ section, name: idle, meant }) =>
+      `Nothing asks for the answer ${idle} under ${section}.${meant === undefined ? '' : ` Did you mean ${meant}?`}`,
+  );
   const facts: Fact[] = [];
   const run = runScript(plan, answers, {
     bundle,

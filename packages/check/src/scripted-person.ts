@@ -25,19 +25,22 @@ export type Move =
 export class ScriptedPerson {
   readonly #plan: Plan;
   readonly #answers: Answers;
+  readonly #onlyNamed: boolean;
   readonly #given = new Map<string, number>();
 
-  constructor(plan: Plan, answers: Answers) {
+  constructor(plan: Plan, answers: Answers, onlyNamed = false) {
     this.#plan = plan;
     this.#answers = answers;
+    this.#onlyNamed = onlyNamed;
   }
 
-  /** Who fills which role. A role without an answer is filled by a person named after it. */
+  /** Who fills which role. A role without an answer is filled by a person named after it, or by nobody. */
   persons(): readonly { readonly role: string; readonly person: string }[] {
     const roles = new Map<string, string>();
     const all = this.#plan.roles.map((role) => role.id);
     all.forEach((role, index) => {
       const answered = this.#answers.persons?.[role];
+      if (answered === undefined && this.#onlyNamed) return;
       roles.set(role, answered ?? `${role} ${String.fromCharCode(65 + index)}`);
     });
     return [...roles].map(([role, person]) => ({ role, person }));

@@ -35,6 +35,30 @@ describe('checkPack', () => {
     expect(others).toEqual([]);
   });
 
+  test('a proof that was cut short is an error, and says what multiplies the states', async () => {
+    const ids = Array.from({ length: 18 }, (_, i) => `o-${i}`);
+    const { diagnostics } = await checkPack(
+      folderOf(
+        smallPack([
+          [
+            'readings:\n',
+            `observations:\n${ids.map((id) => `  ${id}: { text: It, answers: { runs: runs, stands: stands } }\n`).join('')}readings:\n`,
+          ],
+          [
+            'steps:\n',
+            `steps:\n${ids.map((id) => `  - { step: see-${id}, observe: ${id} }\n`).join('')}${ids.map((id) => `  - { step: use-${id}, do: Use it., only-if: { observed: { ${id}: runs } } }\n`).join('')}`,
+          ],
+        ]),
+      ),
+    );
+    expect(diagnostics.map((one) => `${one.severity} ${one.code} ${one.pointer}`)).toEqual([
+      'error unfinished-proof /procedures/check-gap',
+      'error unfinished-proof /procedures/check-gap',
+    ]);
+    expect(diagnostics[0]?.remedy).toMatch(/ stand at see-o-1\d, told apart by o-0, o-1, .* and \d+ more, /);
+    expect(diagnostics[0]?.other?.[0]?.pointer).toMatch(/^\/procedures\/check-gap\/steps\/1\d$/);
+  });
+
   const table: readonly (readonly [
     what: string,
     changes: Parameters<typeof smallPack>[0],

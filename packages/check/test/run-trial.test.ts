@@ -26,7 +26,11 @@ const table: readonly (readonly [
 ])[] = [
   [[['gap: 0.70 mm', 'gap: 1.20 mm']], 'good', 'outcome: expected closed, found held.'],
   [[['gap: 0.70 mm', 'gap: 7 mm']], 'good', 'cannot be right here'],
-  [[['gap: 0.70 mm', 'gpa: 0.70 mm']], 'good', 'Nothing asks for the answer gpa. Did you mean gap?'],
+  [
+    [['gap: 0.70 mm', 'gpa: 0.70 mm']],
+    'good',
+    'Nothing asks for the answer gpa under readings. Did you mean gap?',
+  ],
   [[["reworks: '1'", "reworks: '2'"]], 'never-right', 'reworks: expected 2, found 1.'],
   [[['holds: []', 'holds: [ask-the-lead]']], 'good', 'holds: expected ask-the-lead, found .'],
   [

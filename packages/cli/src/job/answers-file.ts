@@ -1,13 +1,14 @@
-import { readFile } from 'node:fs/promises';
+import { readFile, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
-import { answersOf } from '@ferrule/check';
-import type { Answers, Diagnostic, Pack, Trial } from '@ferrule/engine';
+import { answersOf, idleAnswers } from '@ferrule/check';
+import { type Answers, type Diagnostic, type Pack, type Plan, pointerTo, type Trial } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
-import { readPackFromFiles } from '@ferrule/source';
+import { type Positions, readPackFromFiles } from '@ferrule/source';
 import type { Faulty, OpenedPack } from '../pack/open-pack.ts';
 import { callFault, placeOf } from '../pack/open-pack.ts';
 import { writeDiagnostic } from '../pack/write-diagnostic.ts';
 import { say } from '../terminal/output.ts';
+import { roleTitle } from './titles.ts';
 
 /** Trials of a job that answers can be taken over from. */
 const trialsFor = (
@@ -18,20 +19,31 @@ const trialsFor = (
     .filter(([, trial]) => trial.procedure === job.procedure && trial.variant === job.variant)
     .map(([name]) => name);
 
+function placed(one: Diagnostic, positions: Positions): Diagnostic {
+  const span =
+    (one.code === 'unknown-name' ? positions.key(one.pointer) : undefined) ?? placeOf(one, positions);
+  return span === undefined ? one : { ...one, span };
+}
+
 /** The name under which a script is held against the format; no trial of a pack can have it. */
 const SCRIPT = 'x-answers-file';
 
+const MOST_MEGABYTES = 4;
+
 /**
  * Reads a file of answers: what stands under `answers` in a trial, and `like: TRIAL` to take over the answers of a
- * trial of the pack. It is held against the same format. What is wrong is printed, and the exit code comes back.
+ * trial of the pack. It is held against the same format; names that nothing in the plan asks for are faults, and so are
+ * roles that nobody is named for. What is wrong is printed, and the exit code comes back.
  */
-export async function readAnswers(
-  file: string,
-  opened: OpenedPack,
-  job: { readonly procedure: string; readonly variant: string },
-): Promise<Answers | Faulty> {
+export async function readAnswers(file: string, opened: OpenedPack, plan: Plan): Promise<Answers | Faulty> {
+  const job = { procedure: plan.procedure.id, variant: plan.variant.id };
   let bytes: Uint8Array;
   try {
+    const about = await stat(file);
+    // A device or a pipe may have no end.
+    if (!about.isFile()) return callFault(`the answers ${file} are no file.`);
+    if (about.size > MOST_MEGABYTES * 1_000_000)
+      return callFault(`the answers ${file} have more than ${MOST_MEGABYTES} MB.`);
     bytes = await readFile(file);
   } catch (error) {
     const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
@@ -64,12 +76,41 @@ export async function readAnswers(
     return faulty(
       validated.diagnostics.map((one) => {
         const pointer = one.pointer.replace(`/trials/${SCRIPT}/answers`, '').replace(`/trials/${SCRIPT}`, '');
-        const span = placeOf({ ...one, pointer }, read.positions);
-        return { ...one, pointer, ...(span === undefined ? {} : { span }) };
+        return placed({ ...one, pointer }, read.positions);
       }),
     );
   }
   const trial: Trial | undefined = validated.pack.trials?.[SCRIPT];
   const all = trial === undefined ? undefined : answersOf(validated.pack, trial);
-  return all ?? callFault(`the answers ${file} are like ${String(like)}, and the pack has no such trial.`);
+  if (all === undefined)
+    return callFault(`the answers ${file} are like ${String(like)}, and the pack has no such trial.`);
+  const wrong = [...notAsked(plan, trial?.answers ?? {}), ...notNamed(plan, all)];
+  return wrong.length === 0 ? all : faulty(wrong.map((one) => placed(one, read.positions)));
+}
+
+/** Answers of the file itself that nothing asks for; what is taken over from a trial may be for more than this job. */
+function notAsked(plan: Plan, answers: Answers): readonly Diagnostic[] {
+  return idleAnswers(plan, answers).map(({ section, name, meant }) => ({
+    code: 'unknown-name',
+    severity: 'error',
+    pointer: pointerTo('', section, name),
+    message: `Nothing asks for the answer ${name} under ${section}.`,
+    remedy:
+      meant === undefined
+        ? 'Take it out, or put it under the section that it belongs to.'
+        : `Did you mean ${meant}?`,
+  }));
+}
+
+/** Roles that have to be filled: nobody is invented for a job. */
+function notNamed(plan: Plan, answers: Answers): readonly Diagnostic[] {
+  return plan.persons
+    .filter((role) => (answers.persons?.[role] ?? '').trim() === '')
+    .map((role) => ({
+      code: 'missing-key',
+      severity: 'error',
+      pointer: '/persons',
+      message: `Nobody is named for ${role} (${roleTitle(plan, role)}).`,
+      remedy: `Add ${role} under persons.`,
+    }));
 }

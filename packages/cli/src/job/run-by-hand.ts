@@ -1,4 +1,5 @@
 import { type Offer, offers } from '@ferrule/engine';
+import { makeStore } from '@ferrule/records';
 import { callFault } from '../pack/open-pack.ts';
 import { type ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { type Line, LineReader } from '../terminal/line-reader.ts';
@@ -30,6 +31,8 @@ export async function runByHand(
   const to = options.format === 'json' ? process.stderr : process.stdout;
   const reader = new LineReader(to);
   try {
+    const noStore = options.jobs === undefined || taken !== undefined ? undefined : makeStore(options.jobs);
+    if (noStore !== undefined) return callFault(noStore).exitCode;
     to.write(`${headingOf(runnable.plan)}\n\n`);
     const session =
       taken === undefined ? await begin(runnable, options, reader, to) : goOn(runnable, taken, reader, to);

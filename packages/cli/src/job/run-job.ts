@@ -1,7 +1,7 @@
 import { dirname, resolve as resolvePath } from 'node:path';
 import { jobsOf } from '@ferrule/check';
 import { type Pack, replay } from '@ferrule/engine';
-import { isJobId, jobPath, listJobs, openJob, readJob } from '@ferrule/records';
+import { isJobId, jobPath, listJobs, openJob, readJob, storeFault } from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
 import { callFault, type Faulty, notAmong, openPack, planOf } from '../pack/open-pack.ts';
 import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
@@ -18,6 +18,8 @@ export async function runJob(folder: string, options: RunOptions): Promise<ExitC
   const wrong = wrongTogether(options);
   if (wrong !== undefined) return callFault(wrong).exitCode;
   const { jobs: store, job: id } = options;
+  const noStore = store === undefined ? undefined : storeFault(store);
+  if (noStore !== undefined) return callFault(noStore).exitCode;
   if (store !== undefined && id !== undefined) {
     const stored = storedJob(store, id, options);
     if ('exitCode' in stored) return stored.exitCode;

@@ -21,7 +21,7 @@ export async function runScripted(
 ): Promise<ExitCode> {
   const { plan, folder, digest, opened } = runnable;
   const request = { procedure: plan.procedure.id, variant: plan.variant.id };
-  const answers = await readAnswers(options.answers, opened, request);
+  const answers = await readAnswers(options.answers, opened, plan);
   if ('exitCode' in answers) return answers.exitCode;
   let keep: Keep = keepNothing;
   if (options.jobs !== undefined) {
@@ -36,6 +36,7 @@ export async function runScripted(
   let unkept: string | undefined;
   const run = runScript(plan, answers, {
     bundle: digest,
+    onlyNamed: true,
     startsAt: writeTime(new Date()),
     onFacts: (batch) => {
       unkept ??= keep.add(batch, facts.length);

@@ -15,7 +15,13 @@ export function unfinishedIn(store: string): readonly Unfinished[] {
   return listJobs(store)
     .flatMap((job) => {
       const read = readJob(jobPath(store, job));
-      if (read.fault !== undefined || read.facts.some(({ fact }) => fact.kind === 'closed')) return [];
+      // A copy under another name is not gone on with.
+      if (
+        read.fault !== undefined ||
+        read.header.job !== job ||
+        read.facts.some(({ fact }) => fact.kind === 'closed')
+      )
+        return [];
       const { header, facts } = read;
       const last = facts.at(-1)?.at.slice(0, 16).replace('T', ' ') ?? 'never';
       return [
