@@ -180,6 +180,33 @@ describe('the conversation', () => {
     expect(stdout).toMatch(/^Go on with it: npx --no -- ferrule run \S+ --jobs \S+ --job \S+$/m);
   });
 
+  it('goes on after a value of very many digits, which is taken as typed or refused as too long', () => {
+    const wide = copyOfPack(
+      'valve-clearance/1.0.0',
+      ['procedures/set-clearances.yaml', 'plausible: [0.05 mm, 1.00 mm]', 'plausible: [0.05 mm, 100 mm]'],
+      ['pack.yaml', 'range: [0.05 mm, 1.00 mm]', 'range: [0.05 mm, 100 mm]'],
+    );
+    const store = scratch();
+    // 65 characters are one too many; 64 become 67 with the unit behind them.
+    const tooLong = `15.${'1'.repeat(62)}`;
+    const longest = `15.${'1'.repeat(61)}`;
+    const words = ['run', wide, ...clearance.slice(2), '--jobs', store];
+    const { exitCode, stdout, stderr } = ferrule(words, {
+      lines: [...toFirstReading, tooLong, longest, 'done', 'quit'],
+    });
+    expect(stderr).toBe('');
+    expect(flat(stdout)).toMatch(
+      /> 15\.1{62} Not taken: A quantity has at most 64 characters; this has 65\./,
+    );
+    expect(stdout).toContain('NONCONFORMING: Bore 1: inlet limits: \u2248 15.111111111 mm');
+    expect(kindsIn(jobFileIn(store)).slice(-4)).toEqual(['done', 'reading', 'judged', 'done']);
+    expect(exitCode).toBe(0);
+    const job = jobFileIn(store).slice(store.length + 1, -'.jsonl'.length);
+    const again = ferrule(['run', wide, '--jobs', store, '--job', job], { lines: ['facts all', 'quit'] });
+    expect(again.stdout).toContain(`${longest} mm`);
+    expect(again.exitCode).toBe(0);
+  });
+
   it('takes notes and strikes, lists facts, and lets another person act', () => {
     const store = scratch();
     const lines = [
