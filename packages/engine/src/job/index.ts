@@ -23,9 +23,7 @@ export { findEntry, findNode } from './find.ts';
 export {
   type Job,
   jobFrom,
-  type Replayed,
   recordedValue,
-  replay,
   sameSignal,
   signalOf,
   type Taken,
@@ -33,5 +31,6 @@ export {
 } from './job.ts';
 export { describeStep, type Offer, type OfferedStep, type Offers, offers } from './offers.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
+export { type Replayed, replay } from './replay.ts';
 export { type JudgedOutcome, type PartOutcome, type Signal, signalNames } from './signal.ts';
 export { signals, strikes, waysOn } from './signals.ts';

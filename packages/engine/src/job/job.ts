@@ -8,7 +8,6 @@ import type { Fact, FactBody, InstrumentUsed } from './fact.ts';
 import { FactList } from './fact-list.ts';
 import { findEntry, findNode } from './find.ts';
 import type { Signal } from './signal.ts';
-import { signals } from './signals.ts';
 
 /** A job as its facts make it. State is the fold of the facts; nothing in it is stored. */
 export interface Job {
@@ -129,6 +128,9 @@ function listOf(job: Job): FactList {
   return job.facts.slice(1).reduce((list, fact) => list.with(fact), FactList.of(first));
 }
 
+/** The fact of a job with a sequence number. */
+export const factAt = (job: Job, seq: number): Fact | undefined => listOf(job).at(seq);
+
 /** The job that a first fact starts. */
 export function jobFrom(plan: Plan, fact: Fact): Job {
   if (fact.fact.kind !== 'started') throw new RangeError('the first fact of a job says that it started');
@@ -224,50 +226,6 @@ function takenBy(plan: Plan, seq: number, body: Taking): Taken {
     case 'identified':
       return { seq, text: body.identity, entry: 'identity' };
   }
-}
-
-export type Replayed =
-  | { readonly job: Job; readonly fault?: undefined }
-  | { readonly fault: { readonly seq: number; readonly message: string }; readonly job?: undefined };
-
-/**
- * The job that stored facts make, each checked: the sequence has no gap, and every signal can happen where it stands.
- * Verdicts are taken as they were decided then. Returns the first fact that does not fit, and why.
- */
-export function replay(plan: Plan, facts: readonly Fact[]): Replayed {
-  let job: Job | undefined;
-  for (const fact of facts) {
-    const expected = (job?.seq ?? 0) + 1;
-    if (fact.seq !== expected)
-      return { fault: { seq: fact.seq, message: `Fact ${expected} is expected here.` } };
-    try {
-      if (job !== undefined && !canFollow(plan, job, fact.fact)) {
-        return { fault: { seq: fact.seq, message: `This cannot have happened here: ${fact.fact.kind}.` } };
-      }
-      job = job === undefined ? jobFrom(plan, fact) : withFact(plan, job, fact);
-    } catch (error) {
-      if (!(error instanceof RangeError)) throw error;
-      return { fault: { seq: fact.seq, message: error.message } };
-    }
-  }
-  return job === undefined ? { fault: { seq: 1, message: 'There is no fact.' } } : { job };
-}
-
-/** Kinds of facts that speak of the step that the job is at. */
-const atTheStep: readonly FactBody['kind'][] = [
-  ...(['branched', 'acknowledged', 'done', 'omitted', 'judged', 'witnessed'] as const),
-  ...(['reading', 'observed', 'filled', 'identified'] as const),
-];
-
-/** Whether a fact can have happened where a job stands. */
-function canFollow(plan: Plan, job: Job, fact: FactBody): boolean {
-  const { control } = job;
-  if (control.closed !== undefined) return false;
-  if ('step' in fact && atTheStep.includes(fact.kind) && fact.step !== plan.nodes[control.at]?.path)
-    return false;
-  if (fact.kind === 'held' && plan.holds[control.hold]?.id !== fact.hold) return false;
-  const signal = signalOf(plan, job, fact);
-  return signal === undefined || signals(plan, control).some((one) => sameSignal(one, signal));
 }
 
 /** Whether two signals mean the same. */

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { type Fact, type FactBody, factKinds, replay } from '../../src/index.ts';
 import { length, limits, packOf, type Written } from '../small-pack.ts';
-import { Bench, lead } from './bench.ts';
+import { Bench, lead, technician } from './bench.ts';
 
 const document: Written = packOf(
   {
@@ -149,6 +149,112 @@ describe('what cannot have been so is found', () => {
   ])('a missing fact: %s', (kind) => {
     expect(fault(without(kind))).toBeDefined();
   });
+  test.each<readonly [FactBody['kind'], object]>([
+    ['started', { pack: 'other' }],
+    ['started', { revision: '1.0.1' }],
+    ['started', { procedure: 'other' }],
+    ['started', { variant: 'large' }],
+    ['started', { persons: [] }],
+    ['reading', { digits: '10.1' }],
+    ['reading', { digits: '-1' }],
+    ['reading', { unit: 'kg' }],
+    ['identified', { entry: 'hours' }],
+    ['filled', { entry: 'seal.found' }],
+    ['judged', { of: 'other' }],
+    ['struck', { target: 2 }],
+    ['struck', { target: 99 }],
+    ['struck', { step: 'see' }],
+    ['released', { by: 'rework' }],
+    ['released', { hold: 'worn-out' }],
+    ['branched', { decided: [{ condition: 'other', truth: true, explanation: '' }] }],
+    ['joined', { role: 'boss' }],
+    ['done', { together: 'second C' }],
+  ])('%s with %j contradicts the plan or what was before', (kind, change) => {
+    expect(fault(changed(kind, change))).toBe(seqOf(kind));
+  });
+
+  test.each<readonly [FactBody['kind'], string]>([
+    ['noted', 'stranger'],
+    ['started', 'stranger'],
+    ['witnessed', technician],
+    ['omitted', technician],
+    ['released', technician],
+  ])('%s by %s, who might not', (kind, by) => {
+    expect(fault(stored.map((one) => (one.seq === seqOf(kind) ? { ...one, by } : one)))).toBe(seqOf(kind));
+  });
+
+  test('a witness who did the work, though in the role', () => {
+    const done = stored.find(({ fact }) => fact.kind === 'done' && fact.step === 'extra')?.seq;
+    expect(fault(stored.map((one) => (one.seq === done ? { ...one, by: lead } : one)))).toBe(
+      seqOf('witnessed'),
+    );
+  });
+
+  test('an observation that is judged otherwise than it was answered', () => {
+    const see = new Bench(
+      packOf({
+        observations: {
+          look: { text: 't', answers: { good: 'G', bad: 'B' } },
+        },
+        steps: [{ step: 'see', observe: 'look', 'if-nonconforming': { hold: 'ask-the-lead' } }],
+      }),
+    );
+    see.record('look', 'good');
+    expect(see.verdicts).toEqual(['look conforming']);
+    const withVerdict = (verdict: object): number | undefined =>
+      replay(
+        see.plan,
+        see.facts.map((one) =>
+          one.fact.kind === 'judged' ? { ...one, fact: { ...one.fact, verdict } as FactBody } : one,
+        ),
+      ).fault?.seq;
+    expect(withVerdict({ verdict: 'conforming', value: 'good' })).toBeUndefined();
+    expect(withVerdict({ verdict: 'conforming', value: 'bad' })).toBe(3);
+    expect(withVerdict({ verdict: 'nonconforming', value: 'good' })).toBe(3);
+  });
+
+  test('an act that is struck by a fact of another time', () => {
+    const twice = new Bench(
+      packOf({
+        steps: [
+          { step: 'one', do: 'x' },
+          { step: 'two', do: 'x' },
+        ],
+      }),
+    );
+    twice.done('one');
+    twice.strike('one');
+    twice.done('one');
+    twice.strike('one');
+    twice.replays();
+    const facts = twice.facts.map((one) =>
+      one.seq === 5 ? { ...one, fact: { ...one.fact, target: 2 } as FactBody } : one,
+    );
+    expect(replay(twice.plan, facts).fault?.seq).toBe(5);
+  });
+
+  test('whatever stands in place of a member or a fact, it is a fault and no exception', () => {
+    const odd: readonly unknown[] = [undefined, null, 5, true, 'x', [], {}, [null], [{}], { verdict: 5 }];
+    stored.forEach((one, place) => {
+      for (const value of odd) {
+        const { fact } = one;
+        const asFact: readonly unknown[] = [
+          value,
+          { ...one, fact: value },
+          ...Object.keys(one).map((name) => ({ ...one, [name]: value })),
+          ...Object.keys(fact).map((name) => ({ ...one, fact: { ...fact, [name]: value } })),
+        ];
+        for (const each of asFact) {
+          const facts: readonly unknown[] = [...stored.slice(0, place), each, ...stored.slice(place + 1)];
+          expect(() => replay(bench.plan, facts as readonly Fact[])).not.toThrow();
+        }
+      }
+    });
+    expect(fault(changed('noted', { kind: 'sung' }))).toBe(seqOf('noted'));
+    expect(fault(changed('noted', { kind: 'toString' }))).toBe(seqOf('noted'));
+    expect(fault(changed('noted', { text: 5 }))).toBe(seqOf('noted'));
+  });
+
   test('anything after the job was closed', () => {
     const after = {
       ...(stored[1] as Fact),

@@ -1,0 +1,90 @@
+import { type FactBody, factKinds } from './fact.ts';
+import {
+  among,
+  count,
+  instrumentForm,
+  isObject,
+  listOf,
+  type Members,
+  misformed,
+  objectOf,
+  optional,
+  personsForm,
+  photographForm,
+  text,
+  truth,
+} from './form.ts';
+
+const some = optional(text);
+const verdict = objectOf({
+  verdict: among(['conforming', 'nonconforming', 'inconclusive']),
+  side: optional(among(['low', 'high'])),
+  value: some,
+  limits: some,
+  margin: some,
+  excess: some,
+  exact: some,
+  because: some,
+});
+const decidedForm = objectOf({ condition: text, truth, explanation: text });
+const taking: Members = { step: text, entry: text };
+
+const forms: Readonly<Record<FactBody['kind'], Members>> = {
+  started: {
+    pack: text,
+    revision: text,
+    bundle: text,
+    procedure: text,
+    variant: text,
+    persons: personsForm,
+    instruments: listOf(instrumentForm),
+  },
+  equipped: { instrument: instrumentForm },
+  joined: { role: text, person: text },
+  branched: { step: text, decided: listOf(decidedForm) },
+  acknowledged: { step: text, hazards: listOf(text) },
+  done: {
+    step: text,
+    together: some,
+    instrument: optional(instrumentForm),
+    photograph: optional(photographForm),
+    since: some,
+  },
+  omitted: { step: text, reason: text },
+  reading: { ...taking, typed: text, digits: text, unit: text, instrument: optional(instrumentForm) },
+  observed: { ...taking, answer: text },
+  filled: { ...taking, text },
+  identified: { ...taking, identity: text, part: among(['found', 'own', 'other', 'renewed']) },
+  judged: { step: text, of: text, verdict },
+  struck: { target: count, entry: some, step: text, reason: text },
+  held: { hold: text, step: text, text },
+  released: {
+    hold: text,
+    step: text,
+    by: among(['concession', 'rework', 'witness']),
+    release: count,
+    reason: text,
+  },
+  witnessed: { step: text },
+  noted: { text },
+  parked: { reason: text },
+  resumed: { confirmed: listOf(text) },
+  closed: { finished: truth, reason: some },
+};
+
+const envelope: Members = { format: among(['1']), seq: count, id: text, at: text, by: text, fact: isObject };
+
+/** What is wrong with the form of a stored fact, or undefined: an unknown kind, or a member that is missing or no such. */
+export function misformedFact(fact: unknown): string | undefined {
+  if (!isObject(fact)) return 'This is no fact.';
+  const outside = misformed(fact, envelope);
+  if (outside !== undefined) return `${outside} of the fact is missing, or is not written as it has to be.`;
+  const body = fact['fact'];
+  if (!isObject(body)) return 'This is no fact.';
+  const kind = factKinds.find((one) => one === body['kind']);
+  if (kind === undefined) return 'There is no such kind of fact.';
+  const inside = misformed(body, forms[kind]);
+  return inside === undefined
+    ? undefined
+    : `${inside} of ${kind} is missing, or is not written as it has to be.`;
+}

@@ -1,0 +1,214 @@
+import { PART, type Plan, type StepNode } from '../model/plan.ts';
+import { storedQuantity } from '../quantity/index.ts';
+import { openConditions } from './advance.ts';
+import { wrongRole } from './decide-act.ts';
+import { didWorkAt } from './doers.ts';
+import type { Fact, FactBody } from './fact.ts';
+import { misformedFact } from './fact-forms.ts';
+import { findEntry } from './find.ts';
+import { factAt, type Job, jobFrom, sameSignal, signalOf, withFact } from './job.ts';
+import type { Signal } from './signal.ts';
+import { signals, strikes, waysOn } from './signals.ts';
+
+export type Replayed =
+  | { readonly job: Job; readonly fault?: undefined }
+  | { readonly fault: { readonly seq: number; readonly message: string }; readonly job?: undefined };
+
+/**
+ * The job that stored facts make, each checked: it has the form of its kind, the sequence has no gap, the job is one of
+ * this plan, every signal can happen where it stands, and who acted might. Verdicts on tolerances are taken as they were
+ * decided then. Returns the first fact that does not fit, and why; it throws for nothing that it finds in the facts.
+ */
+export function replay(plan: Plan, facts: readonly Fact[]): Replayed {
+  let job: Job | undefined;
+  for (const fact of facts) {
+    const seq = (job?.seq ?? 0) + 1;
+    const misfit = misformedFact(fact) ?? (fact.seq === seq ? undefined : `Fact ${seq} is expected here.`);
+    if (misfit !== undefined) return faultAt(fact, seq, misfit);
+    try {
+      const wrong = job === undefined ? notOfPlan(plan, fact) : cannotFollow(plan, job, fact);
+      if (wrong !== undefined) return faultAt(fact, seq, wrong);
+      job = job === undefined ? jobFrom(plan, fact) : withFact(plan, job, fact);
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      return faultAt(fact, seq, error.message);
+    }
+  }
+  return job === undefined ? { fault: { seq: 1, message: 'There is no fact.' } } : { job };
+}
+
+/** Names the fact as it numbers itself, where it does. */
+const faultAt = (fact: Partial<Fact> | null, seq: number, message: string): Replayed => ({
+  fault: { seq: typeof fact?.seq === 'number' ? fact.seq : seq, message },
+});
+
+/** Why a first fact does not start a job of this plan. */
+function notOfPlan(plan: Plan, { fact, by }: Fact): string | undefined {
+  if (fact.kind !== 'started') return 'The first fact of a job says that it started.';
+  const { pack, revision, procedure, variant } = fact;
+  const isSame =
+    pack === plan.pack.id &&
+    revision === plan.pack.revision &&
+    procedure === plan.procedure.id &&
+    variant === plan.variant.id;
+  if (!isSame) {
+    return `This job is of ${pack} ${revision}, ${procedure}, ${variant}; the plan is of ${plan.pack.id} ${plan.pack.revision}, ${plan.procedure.id}, ${plan.variant.id}.`;
+  }
+  return fact.persons.some((one) => one.person === by) ? undefined : stranger(by);
+}
+
+const stranger = (person: string): string => `${person} is not named in this job.`;
+
+/** Kinds of facts that speak of the step that the job is at. */
+const atTheStep: ReadonlySet<FactBody['kind']> = new Set([
+  ...(['branched', 'acknowledged', 'done', 'omitted', 'judged', 'witnessed', 'released'] as const),
+  ...(['reading', 'observed', 'filled', 'identified'] as const),
+]);
+
+/** Why a fact cannot have happened where a job stands. */
+function cannotFollow(plan: Plan, job: Job, { fact, by }: Fact): string | undefined {
+  const { control } = job;
+  const here = `This cannot have happened here: ${fact.kind}.`;
+  if (control.closed !== undefined) return here;
+  if (!job.persons.some((one) => one.person === by)) return stranger(by);
+  if ('step' in fact && atTheStep.has(fact.kind) && fact.step !== plan.nodes[control.at]?.path) return here;
+  const signal = signalOf(plan, job, fact);
+  if (signal !== undefined && !canHappen(plan, job, signal)) return here;
+  return contradiction(plan, job, fact) ?? misdone(plan, job, fact, by);
+}
+
+function canHappen(plan: Plan, { control }: Job, signal: Signal): boolean {
+  const isIn = (all: readonly Signal[]): boolean => all.some((one) => sameSignal(one, signal));
+  if (signal.signal === 'struck' || signal.signal === 'undone')
+    return !control.parked && isIn(strikes(plan, control));
+  return isIn(waysOn(plan, control)) || isIn(signals(plan, control));
+}
+
+/** What a fact says that the plan, or an earlier fact, says otherwise. */
+function contradiction(plan: Plan, job: Job, fact: FactBody): string | undefined {
+  switch (fact.kind) {
+    case 'reading':
+    case 'filled':
+    case 'observed':
+    case 'identified':
+      return wrongEntry(plan, job, fact);
+    case 'judged':
+      return wrongVerdict(plan, job, fact);
+    case 'struck':
+      return wrongTarget(job, plan, fact);
+    case 'branched': {
+      const node = plan.nodes[job.control.at];
+      const open = node === undefined ? [] : openConditions(node, plan, job.control.bytes);
+      const isSame = open.every(
+        (one, place) => plan.conditions[one]?.says === fact.decided[place]?.condition,
+      );
+      return isSame ? undefined : 'Other conditions than these are decided here.';
+    }
+    case 'held':
+    case 'released': {
+      const hold = plan.holds[job.control.hold];
+      if (hold?.id !== fact.hold) return `${fact.hold} is not the hold that is open.`;
+      const isSame = fact.kind === 'held' || hold.releases[fact.release]?.by === fact.by;
+      return isSame ? undefined : `${fact.hold} is not released by ${fact.by} in this way.`;
+    }
+    case 'joined':
+      return plan.roles.some((one) => one.id === fact.role) ? undefined : `There is no role ${fact.role}.`;
+    default:
+      return undefined;
+  }
+}
+
+type Taking = Extract<FactBody, { kind: 'reading' | 'filled' | 'observed' | 'identified' }>;
+const taken = {
+  reading: 'reading',
+  filled: 'field',
+  observed: 'observation',
+  identified: 'identity',
+} as const;
+
+function wrongEntry(plan: Plan, job: Job, fact: Taking): string | undefined {
+  const entry = plan.entries[findEntry(plan, fact.entry) ?? -1];
+  if (entry?.entry !== taken[fact.kind]) return `${fact.entry} is no ${taken[fact.kind]}.`;
+  if (fact.kind === 'reading' && entry.entry === 'reading') {
+    const quantity = storedQuantity(fact.digits, fact.unit, entry.kind);
+    if (quantity === undefined) return `${fact.digits} ${fact.unit} is no value of ${fact.entry}.`;
+    const [low, high] = entry.plausible;
+    const isPlausible = quantity.value.compare(low.value) >= 0 && quantity.value.compare(high.value) <= 0;
+    return isPlausible ? undefined : `${fact.digits} ${fact.unit} cannot be right for ${fact.entry}.`;
+  }
+  if (fact.kind === 'identified' && entry.entry === 'identity' && entry.as === 'fitted') {
+    const found = plan.entries.findIndex(
+      (one) => one.entry === 'identity' && one.as === 'found' && one.place === entry.place,
+    );
+    const isOwn =
+      job.control.bytes[entry.partCell] !== PART.unknown && job.taken[found]?.text === fact.identity;
+    return isOwn === (fact.part === 'own')
+      ? undefined
+      : `${fact.identity} is not ${fact.part} at ${entry.place}.`;
+  }
+  return undefined;
+}
+
+function wrongVerdict(plan: Plan, job: Job, fact: Extract<FactBody, { kind: 'judged' }>): string | undefined {
+  const { check } = stepAt(plan, job) ?? {};
+  if (check === undefined) return 'Nothing is judged here.';
+  const of = check.check === 'tolerance' ? plan.tolerances[check.tolerance] : plan.entries[check.entry];
+  if (of?.name !== fact.of) return `This step judges ${of?.name ?? 'nothing'}, not ${fact.of}.`;
+  if (check.check === 'tolerance' || job.taken[check.entry]?.text === fact.verdict.value) return undefined;
+  return `The verdict is on another value than ${fact.of} has.`;
+}
+
+function wrongTarget(job: Job, plan: Plan, fact: Extract<FactBody, { kind: 'struck' }>): string | undefined {
+  const target = factAt(job, fact.target)?.fact;
+  const other = `Fact ${fact.target} is not the one that is struck here.`;
+  if (target === undefined || !('step' in target) || target.step !== fact.step) return other;
+  if (fact.entry === undefined) {
+    const isLast = target.kind === 'done' && lastDone(job, fact.step) === fact.target;
+    return isLast ? undefined : other;
+  }
+  const counts = job.taken[findEntry(plan, fact.entry) ?? -1]?.seq === fact.target;
+  return counts ? undefined : other;
+}
+
+/** The number of the fact by which a step was last done. */
+function lastDone(job: Job, step: string): number {
+  let seq = job.seq;
+  for (; seq > 0; seq--) {
+    const fact = factAt(job, seq)?.fact;
+    if (fact?.kind === 'done' && fact.step === step) break;
+  }
+  return seq;
+}
+
+/** Why the person who acted might not. */
+function misdone(plan: Plan, job: Job, fact: FactBody, by: string): string | undefined {
+  const node = stepAt(plan, job);
+  const needs = (person: string, role: string | undefined): string | undefined =>
+    role === undefined ? undefined : wrongRole(job, person, role)?.message;
+  const looksAt = (at: number): string | undefined =>
+    didWorkAt(plan, job, at, by) ? `${by} did this work, and cannot look at it for another.` : undefined;
+  switch (fact.kind) {
+    case 'omitted':
+      return needs(by, node?.notApplicable);
+    case 'witnessed':
+      return needs(by, node?.witness) ?? looksAt(job.control.at);
+    case 'done': {
+      if ((node?.together === undefined) !== (fact.together === undefined))
+        return 'Two people do together what the procedure says so of, and nothing else.';
+      if (fact.together === undefined) return undefined;
+      return fact.together === by ? `${by} cannot be both.` : needs(fact.together, node?.together);
+    }
+    case 'released': {
+      const hold = plan.holds[job.control.hold];
+      const wrong = needs(by, hold?.releases[fact.release]?.role);
+      return wrong ?? (hold === undefined || fact.by === 'rework' ? undefined : looksAt(hold.node));
+    }
+    default:
+      return undefined;
+  }
+}
+
+function stepAt(plan: Plan, job: Job): StepNode | undefined {
+  const node = plan.nodes[job.control.at];
+  return node?.node === 'step' ? node : undefined;
+}
