@@ -50,13 +50,14 @@ describe('checkPack', () => {
           ],
         ]),
       ),
+      { mostStates: 3000 },
     );
     expect(diagnostics.map((one) => `${one.severity} ${one.code} ${one.pointer}`)).toEqual([
       'error unfinished-proof /procedures/check-gap',
       'error unfinished-proof /procedures/check-gap',
     ]);
-    expect(diagnostics[0]?.remedy).toMatch(/ stand at see-o-1\d, told apart by o-0, o-1, .* and \d+ more, /);
-    expect(diagnostics[0]?.other?.[0]?.pointer).toMatch(/^\/procedures\/check-gap\/steps\/1\d$/);
+    expect(diagnostics[0]?.remedy).toMatch(/ stand at see-o-\d+, told apart by o-0, o-1, .* and \d+ more, /);
+    expect(diagnostics[0]?.other?.[0]?.pointer).toMatch(/^\/procedures\/check-gap\/steps\/\d+$/);
   });
 
   const table: readonly (readonly [

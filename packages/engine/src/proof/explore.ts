@@ -56,6 +56,18 @@ export interface Exploration {
   readonly reachesEnd: boolean;
   /** The exploration stopped at its bound before it had seen everything. */
   readonly cutShort: boolean;
+  /** Where most of the states were when it was cut short. */
+  readonly crowd?: Crowd;
+}
+
+/** The place of a plan with most states, and what tells them apart there. */
+export interface Crowd {
+  /** Path of the node; undefined for the end of the job. */
+  readonly node?: string;
+  readonly pointer: string;
+  readonly states: number;
+  /** Names of the cells that something later still reads and that differ among these states. */
+  readonly live: readonly string[];
 }
 
 /** A place that was reached, and how. The bytes of its control are let go once what follows it is known. */
@@ -77,7 +89,12 @@ interface Successor {
   readonly isLast: boolean;
 }
 
-export const MOST_STATES = 500_000;
+/** Most states that are told apart, and most bytes that they may take, as far as that can be estimated. */
+export const MOST_STATES = 100_000;
+const MOST_BYTES = 200_000_000;
+/** What a state takes beside its key: where it was reached from; and, while it waits, a view on the bytes of its control. */
+const SEEN_BYTES = 240;
+const WAITING_BYTES = 300;
 
 /**
  * Explores every way on through a plan, breadth first, with the `advance` that runs jobs, and refutes the laws and the
@@ -94,7 +111,10 @@ export function explore(
   const liveness = new Liveness(plan);
   const room = new Room();
   const start = startControl(plan);
-  const seen = new Set([keyOf(plan, start, liveness)]);
+  const first = keyOf(plan, start, liveness);
+  const seen = new Set([first]);
+  const waitingBytes = start.bytes.length + WAITING_BYTES;
+  let seenBytes = first.length + SEEN_BYTES;
   const reached = new Set<number>();
   const refutations = new Map<string, Refutation>();
   let reachesEnd = false;
@@ -120,12 +140,18 @@ export function explore(
       }
       for (const { signal, control: after, isLast } of successors(plan, control, ways, room)) {
         const key = keyOf(plan, after, liveness);
-        if (seen.has(key)) continue;
-        if (seen.size >= mostStates) {
+        if (seen.has(key)) {
+          room.giveBack(after.bytes);
+          continue;
+        }
+        const bytes = seenBytes + key.length + (wave.length + next.length) * waitingBytes;
+        if (seen.size >= mostStates || bytes > MOST_BYTES) {
+          room.giveBack(after.bytes);
           cutShort = true;
           continue;
         }
         seen.add(key);
+        seenBytes += key.length + SEEN_BYTES;
         next.push({ seen: { at: after.at, parent: here.seen, signal, isLast }, control: after });
       }
     }
@@ -134,13 +160,58 @@ export function explore(
   const unreached = plan.nodes
     .filter((node) => node.node === 'step' && !reached.has(node.index))
     .map((node) => node.path);
-  return { refutations: [...refutations.values()], states: seen.size, unreached, reachesEnd, cutShort };
+  const crowd = cutShort ? { crowd: crowdOf(plan, seen, liveness) } : {};
+  return {
+    refutations: [...refutations.values()],
+    states: seen.size,
+    unreached,
+    reachesEnd,
+    cutShort,
+    ...crowd,
+  };
+}
+
+/** Where most of the states are, and which of the cells that matter there differ among them. */
+function crowdOf(plan: Plan, seen: ReadonlySet<string>, liveness: Liveness): Crowd {
+  const counts = new Map<string, number>();
+  let most = '';
+  for (const key of seen) {
+    const place = placeIn(key);
+    const count = (counts.get(place) ?? 0) + 1;
+    counts.set(place, count);
+    if (count > (counts.get(most) ?? 0)) most = place;
+  }
+  const [at = 0, phase = 0] = most.split(' ').map(Number);
+  const found = liveness.at(at, phase).map(() => new Set<number>());
+  for (const key of seen) {
+    if (placeIn(key) !== most) continue;
+    for (const [index, values] of found.entries()) values.add(key.charCodeAt(most.length + index));
+  }
+  const live = liveness
+    .at(at, phase)
+    .flatMap(({ cell }, index) => ((found[index]?.size ?? 0) > 1 ? (plan.cells[cell]?.name ?? []) : []));
+  const node = plan.nodes[at];
+  const states = counts.get(most) ?? 0;
+  return node === undefined
+    ? { pointer: plan.nodes[0]?.pointer ?? '', states, live }
+    : { node: node.path, pointer: node.pointer, states, live };
+}
+
+/** The part of a key that says where the job is: up to its fourth space. */
+function placeIn(key: string): string {
+  let end = 0;
+  for (let spaces = 0; spaces < 4; spaces++) end = key.indexOf(' ', end) + 1;
+  return key.slice(0, end);
 }
 
 /** Every control that can follow, its counters set back. A rework is tried both as one of several and as the last. */
-function successors(plan: Plan, control: Control, ways: readonly Signal[], room: Room): readonly Successor[] {
+function* successors(
+  plan: Plan,
+  control: Control,
+  ways: readonly Signal[],
+  room: Room,
+): Generator<Successor, void> {
   const node = plan.nodes[control.at];
-  const out: Successor[] = [];
   for (const signal of ways) {
     const remedy =
       signal.signal === 'judged' && node?.node === 'step' ? remedyFor(node, signal.outcome) : undefined;
@@ -150,10 +221,9 @@ function successors(plan: Plan, control: Control, ways: readonly Signal[], room:
       if (counts !== undefined) bytes[counts.counter] = isLast ? counts.attempts - 1 : 0;
       const after = advance(plan, { ...control, bytes }, signal, (own) => own);
       for (const cell of countersOf(plan)) after.bytes[cell] = 0;
-      out.push({ signal, control: after, isLast });
+      yield { signal, control: after, isLast };
     }
   }
-  return out;
 }
 
 const counters = new WeakMap<Plan, readonly number[]>();
@@ -180,6 +250,12 @@ class Room {
     view.set(bytes);
     this.#used += bytes.length;
     return view;
+  }
+
+  /** Takes back the room that was handed out last, where it was not needed. */
+  giveBack(bytes: Uint8Array): void {
+    if (bytes.buffer === this.#block.buffer && bytes.byteOffset + bytes.length === this.#used)
+      this.#used -= bytes.length;
   }
 }
 

@@ -1,1 +1,9 @@
-export { type Exploration, explore, firstWays, MOST_STATES, type Refutation, type Trace } from './explore.ts';
+export {
+  type Crowd,
+  type Exploration,
+  explore,
+  firstWays,
+  MOST_STATES,
+  type Refutation,
+  type Trace,
+} from './explore.ts';

@@ -418,6 +418,47 @@ test('answers that are given anew before anything reads them do not multiply the
   expect(states(30) - states(20)).toBe(states(20) - states(10));
 });
 
+/** Observations that are all still read at the end: each doubles the states. */
+function multiplying(count: number, more: readonly unknown[] = []): ReturnType<typeof planOf> {
+  const ids = Array.from({ length: count }, (_, i) => `o-${i}`);
+  const look = { text: 't', answers: { yes: 'Y', no: 'N' } };
+  return planOf(
+    packOf({
+      observations: { spare: look, ...Object.fromEntries(ids.map((id) => [id, look])) },
+      steps: [
+        { step: 'see-spare', observe: 'spare' },
+        ...ids.map((id) => ({ step: `see-${id}`, observe: id })),
+        ...more,
+        ...ids.map((id) => step(`use-${id}`, { 'only-if': { observed: { [id]: 'yes' } } })),
+      ],
+    }),
+  );
+}
+
+test('a proof that is cut short says where most states are and what tells them apart', () => {
+  const { cutShort, crowd, states } = explore(multiplying(8), 300);
+  expect({ cutShort, states }).toEqual({ cutShort: true, states: 300 });
+  expect(crowd?.node).toMatch(/^see-o-[67]$/);
+  // What was seen and is read no more does not tell states apart.
+  expect(crowd?.live).toEqual(Array.from({ length: crowd?.node === 'see-o-6' ? 6 : 7 }, (_, i) => `o-${i}`));
+  expect(crowd?.states).toBe(2 ** (crowd?.live.length ?? 0));
+  expect(explore(multiplying(8)).crowd).toBeUndefined();
+});
+
+test('a proof takes neither more states nor more memory than it may', () => {
+  const steps = Array.from({ length: 1900 }, (_, i) => step(`s-${i}`));
+  const plan = multiplying(14, [{ each: 'item', of: Array.from({ length: 10 }, (_, i) => `i${i}`), steps }]);
+  const here = new Map<number, number>();
+  const { cutShort, states } = explore(plan, 40_000, ({ at }) => {
+    here.set(at, (here.get(at) ?? 0) + 1);
+  });
+  expect({ cutShort, states }).toEqual({ cutShort: true, states: 40_000 });
+  // Some 19 kB for each state that waits: 2¹⁴ of them, which the bound on their number alone would allow, are too many.
+  const most = Math.max(...here.values());
+  expect(most * (plan.cells.length + plan.nodes.length)).toBeLessThan(200_000_000);
+  expect(most).toBeGreaterThan(2000);
+});
+
 test('a bound is said, never silently kept', () => {
   const steps = [
     step('a'),
