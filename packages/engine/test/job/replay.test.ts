@@ -194,7 +194,7 @@ describe('what cannot have been so is found', () => {
     const see = new Bench(
       packOf({
         observations: {
-          look: { text: 't', answers: { good: 'G', bad: 'B' } },
+          look: { text: 't', answers: { good: 'G', bad: 'B' }, conforming: ['good'] },
         },
         steps: [{ step: 'see', observe: 'look', 'if-nonconforming': { hold: 'ask-the-lead' } }],
       }),
