@@ -97,7 +97,10 @@ export function jobsOf(pack: Pack): readonly string[] {
 function plansOf(pack: Pack, report: Report): readonly Plan[] {
   return jobsOf(pack).flatMap((procedure) => {
     const variants = pack.procedures[procedure]?.variants ?? Object.keys(pack.variants);
-    return variants.flatMap((variant) => resolve(pack, { procedure, variant }, report).plan ?? []);
+    // What further plans would add to very many faults is not shown.
+    return variants.flatMap((variant) =>
+      report.isFull ? [] : (resolve(pack, { procedure, variant }, report).plan ?? []),
+    );
   });
 }
 
