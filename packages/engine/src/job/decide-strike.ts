@@ -4,7 +4,7 @@ import type { Batch } from './batch.ts';
 import type { Command } from './command.ts';
 import type { FactBody } from './fact.ts';
 import { findEntry, findNode } from './find.ts';
-import { sameSignal, signalOf } from './job.ts';
+import { factAt, sameSignal, signalOf } from './job.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
 import type { Signal } from './signal.ts';
@@ -19,7 +19,7 @@ export function strike(
   const { job } = batch;
   const reason = refusedText(command.reason, 'The reason');
   if (reason !== undefined) return [reason];
-  const fact = job.facts.find((one) => one.seq === command.target);
+  const fact = factAt(job, command.target);
   if (fact === undefined) return [nothing(`There is no fact ${command.target}.`)];
   const { fact: body } = fact;
   const target = command.target;
