@@ -111,6 +111,22 @@ function seeEnd(plan: Plan, job: Job): void {
   expect([...last.values()]).not.toContain(false);
 }
 
+/** No verdict of a step that counts as done at the end rests on a reading that was struck after it. */
+function seeStruck(plan: Plan, job: Job): void {
+  if (job.control.closed !== 'finished') return;
+  for (const { seq, fact: struck } of job.facts) {
+    if (struck.kind !== 'struck' || struck.entry === undefined) continue;
+    const entry = plan.entries.find((one) => one.name === struck.entry);
+    for (const index of entry?.judgedBy ?? []) {
+      const node = plan.nodes[index];
+      if (node === undefined || progressOf(plan, job.control, index) !== PHASE.done) continue;
+      const judged = job.facts.findLast(({ fact }) => fact.kind === 'judged' && fact.step === node.path);
+      if (judged !== undefined && struck.target < judged.seq && judged.seq < seq)
+        expect.unreachable(`${node.path} stands on ${struck.entry}, which was struck`);
+    }
+  }
+}
+
 function walk(plan: Plan, from: Job, seed: number, commands: number, manner: Manner, known?: Explored): Job {
   const walker = new Walker(plan, new Chance(seed), manner);
   let job = from;
@@ -129,6 +145,7 @@ function walk(plan: Plan, from: Job, seed: number, commands: number, manner: Man
     if (count % 5 === 0) seeSignals(plan, job.control);
   }
   seeEnd(plan, job);
+  seeStruck(plan, job);
   const again = replay(plan, JSON.parse(JSON.stringify(job.facts)) as readonly Fact[]);
   expect(again.fault).toBeUndefined();
   expect(again.job === undefined ? '' : copyOf(again.job.control)).toBe(copyOf(job.control));
