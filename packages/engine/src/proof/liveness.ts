@@ -22,9 +22,11 @@ export class Liveness {
   readonly #uses: Set<number>[];
   /** What a step reads of its own entries: it forgets them when it is entered, and reads them only once they are taken. */
   readonly #own: ReadonlySet<number>[];
-  readonly #before: Set<number>[];
-  readonly #after: Set<number>[];
+  readonly #before: readonly Bits[];
+  readonly #after: readonly Bits[];
   readonly #known = new Map<string, readonly LiveCell[]>();
+  readonly #knownCells = new Map<string, LiveCell>();
+  readonly #knownByBits = new Map<string, readonly LiveCell[]>();
 
   constructor(plan: Plan) {
     this.#plan = plan;
@@ -32,10 +34,11 @@ export class Liveness {
     for (const guard of plan.ends) this.#read(guard.test, ends);
     this.#uses = plan.nodes.map((node) => this.#usesOf(node));
     this.#own = plan.nodes.map((node) => this.#ownOf(node));
-    this.#before = plan.nodes.map(() => new Set<number>());
-    this.#after = plan.nodes.map(() => new Set<number>());
-    this.#before.push(ends);
-    this.#spread();
+    // Every atom is known by now. Plans may have very many nodes with very many of them: a bit each.
+    const none = (): Bits => new Uint32Array(Math.ceil(this.#atoms.length / 32));
+    this.#after = plan.nodes.map(none);
+    this.#before = [...plan.nodes.map(none), withBits(none(), ends)];
+    this.#spread(none);
   }
 
   /** The cells that matter where a node is in a phase; for the place after the last node, at the end. */
@@ -44,23 +47,41 @@ export class Liveness {
     const key = `${node} ${acted}`;
     const known = this.#known.get(key);
     if (known !== undefined) return known;
-    const live = new Set(acted ? this.#after[node] : this.#before[node]);
-    if (acted)
-      for (const uses of [this.#uses[node], this.#own[node]]) for (const atom of uses ?? []) live.add(atom);
-    const made = this.#cells(live);
+    let live = (acted ? this.#after[node] : this.#before[node]) ?? new Uint32Array();
+    if (acted) live = withBits(withBits(live.slice(), this.#uses[node] ?? []), this.#own[node] ?? []);
+    // Most places have the same live cells as the one before.
+    const bits = live.join(' ');
+    const made = this.#knownByBits.get(bits) ?? this.#cells(live);
     this.#known.set(key, made);
+    this.#knownByBits.set(bits, made);
     return made;
   }
 
-  #cells(live: ReadonlySet<number>): readonly LiveCell[] {
-    const byCell = new Map<number, (readonly number[] | undefined)[]>();
-    for (const index of live) {
-      const atom = this.#atoms[index];
-      if (atom !== undefined) byCell.set(atom.cell, [...(byCell.get(atom.cell) ?? []), atom.among]);
+  #cells(live: Bits): readonly LiveCell[] {
+    const byCell = new Map<number, number[]>();
+    for (const [index, { cell }] of this.#atoms.entries()) {
+      if (((live[index >> 5] ?? 0) & (1 << (index & 31))) === 0) continue;
+      const here = byCell.get(cell);
+      if (here === undefined) byCell.set(cell, [index]);
+      else here.push(index);
     }
-    return [...byCell]
-      .sort(([a], [b]) => a - b)
-      .map(([cell, tests]) => ({ cell, classes: this.#classes(cell, tests) }));
+    return [...byCell].sort(([a], [b]) => a - b).map(([cell, atoms]) => this.#live(cell, atoms));
+  }
+
+  /** A cell as some of its atoms tell it apart; made once, since very many places share it. */
+  #live(cell: number, atoms: readonly number[]): LiveCell {
+    const key = atoms.join(' ');
+    const known = this.#knownCells.get(key);
+    if (known !== undefined) return known;
+    const made = {
+      cell,
+      classes: this.#classes(
+        cell,
+        atoms.map((one) => this.#atoms[one]?.among),
+      ),
+    };
+    this.#knownCells.set(key, made);
+    return made;
   }
 
   /** Values that no test tells apart get one class; a test without a list tells all values apart. */
@@ -161,12 +182,13 @@ export class Liveness {
     return [...taken, ...acted];
   }
 
-  #spread(): void {
+  #spread(none: () => Bits): void {
     const { nodes } = this.#plan;
     const after = nodes.map((node) => this.#following(node));
-    const overwritten = nodes.map(
-      (node) => new Set(this.#overwrites(node).flatMap((cell) => this.#atomsOf.get(cell) ?? [])),
+    const overwritten = nodes.map((node) =>
+      this.#overwrites(node).flatMap((cell) => this.#atomsOf.get(cell) ?? []),
     );
+    const kept = none();
     const waiting = nodes.map((node) => node.index);
     const isWaiting = new Set(waiting);
     const before = nodes.map((): number[] => []);
@@ -179,11 +201,11 @@ export class Liveness {
       const into = this.#before[index];
       const uses = this.#uses[index];
       if (out === undefined || into === undefined || uses === undefined) continue;
-      for (const to of after[index] ?? []) for (const atom of this.#before[to] ?? []) out.add(atom);
-      const size = into.size;
-      for (const atom of uses) into.add(atom);
-      for (const atom of out) if (overwritten[index]?.has(atom) !== true) into.add(atom);
-      if (into.size === size) continue;
+      for (const to of after[index] ?? []) include(out, this.#before[to] ?? none());
+      kept.set(out);
+      for (const atom of overwritten[index] ?? [])
+        kept[atom >> 5] = (kept[atom >> 5] ?? 0) & ~(1 << (atom & 31));
+      if (!include(into, withBits(kept, uses))) continue;
       for (const from of before[index] ?? []) {
         if (isWaiting.has(from)) continue;
         isWaiting.add(from);
@@ -223,6 +245,25 @@ export class Liveness {
     }
     return this.#plan.nodes.length;
   }
+}
+
+/** A set of atoms, one bit for each. */
+type Bits = Uint32Array;
+
+function withBits(bits: Bits, atoms: Iterable<number>): Bits {
+  for (const atom of atoms) bits[atom >> 5] = (bits[atom >> 5] ?? 0) | (1 << (atom & 31));
+  return bits;
+}
+
+/** Adds what another set has, and answers whether that was anything new. */
+function include(bits: Bits, more: Bits): boolean {
+  let isNew = false;
+  for (let word = 0; word < bits.length; word++) {
+    const before = bits[word] ?? 0;
+    bits[word] = before | (more[word] ?? 0);
+    if (bits[word] !== before) isNew = true;
+  }
+  return isNew;
 }
 
 /** The cells of the entries that a step takes. */
