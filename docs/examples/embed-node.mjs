@@ -3,7 +3,8 @@
 // From the root of a built checkout (npm run build): node docs/examples/embed-node.mjs [pack folder]
 import { randomUUID } from 'node:crypto';
 import { fileURLToPath } from 'node:url';
-import { decide, offers, replay, resolve, start } from '@ferrule/engine';
+import { decide, offers, resolve, start } from '@ferrule/engine';
+import { replay } from '@ferrule/engine/replay';
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, readPack } from '@ferrule/source';
 

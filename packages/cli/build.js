@@ -6,6 +6,7 @@ import {
   readFileSync,
   realpathSync,
   renameSync,
+  rmSync,
   writeFileSync,
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
@@ -72,7 +73,13 @@ function put(file, contents) {
 export async function build() {
   const libraries = readdirSync(packages).filter((name) => existsSync(join(packages, name, 'src/index.ts')));
   const results = await Promise.all([command, ...libraries.map(library)].map((each) => esbuild.build(each)));
-  for (const file of results.flatMap((result) => result.outputFiles)) put(file.path, file.contents);
+  const files = results.flatMap((result) => result.outputFiles);
+  for (const file of files) put(file.path, file.contents);
+  // Pieces that entries share are named after their contents: the ones of earlier builds go.
+  const written = new Set(files.map((file) => basename(file.path)));
+  for (const folder of new Set(files.map((file) => dirname(file.path)))) {
+    for (const name of readdirSync(folder)) if (!written.has(name)) rmSync(join(folder, name));
+  }
 }
 
 if (process.argv[1] !== undefined && realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) {

@@ -1,4 +1,5 @@
-import { decide, describeCells, type Fact, type Job, offers, replay, resolve, start } from '@ferrule/engine';
+import { decide, describeCells, type Fact, type Job, offers, resolve, start } from '@ferrule/engine';
+import { replay } from '@ferrule/engine/replay';
 import { validate } from '@ferrule/engine/validate';
 import { describe, expect, test } from 'vitest';
 import { conformanceCases } from './case.ts';

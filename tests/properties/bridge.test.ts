@@ -12,7 +12,6 @@ import {
   PHASE,
   type Plan,
   progressOf,
-  replay,
   resolve,
   type Signal,
   sameSignal,
@@ -23,6 +22,7 @@ import {
   withFact,
 } from '@ferrule/engine';
 import { explore } from '@ferrule/engine/proof';
+import { replay } from '@ferrule/engine/replay';
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, readPack } from '@ferrule/source';
 import { beforeAll, describe, expect, test } from 'vitest';

@@ -8,16 +8,7 @@ const engine = 'packages/engine/src';
 const validator = `${engine}/validate.ts`;
 
 /** What a page takes from the engine to run a job, show it and take it up again. */
-const runsJobs = [
-  'resolve',
-  'start',
-  'decide',
-  'offers',
-  'describeStep',
-  'describeCells',
-  'replay',
-  'writeQuantity',
-];
+const runsJobs = ['resolve', 'start', 'decide', 'offers', 'describeStep', 'describeCells', 'writeQuantity'];
 
 /** Minified and compressed bytes of what a browser would load for these modules, or for these names of them. */
 async function sizeOf(modules: readonly string[], plugins: Plugin[] = [], names: readonly string[] = []) {

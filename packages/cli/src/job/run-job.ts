@@ -1,6 +1,7 @@
 import { dirname, resolve as resolvePath } from 'node:path';
 import { jobsOf } from '@ferrule/check';
-import { type Pack, replay } from '@ferrule/engine';
+import type { Pack } from '@ferrule/engine';
+import { replay } from '@ferrule/engine/replay';
 import { isJobId, jobPath, listJobs, openJob, readJob, storeFault } from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
 import { callFault, type Faulty, notAmong, openPack, planOf } from '../pack/open-pack.ts';

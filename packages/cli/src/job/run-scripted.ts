@@ -1,5 +1,6 @@
 import { runScript, type ScriptRun } from '@ferrule/check';
-import { type Fact, replay } from '@ferrule/engine';
+import type { Fact } from '@ferrule/engine';
+import { replay } from '@ferrule/engine/replay';
 import { describeRotation, writeRotation } from '../crank/show-crank.ts';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';

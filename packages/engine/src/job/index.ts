@@ -31,6 +31,5 @@ export {
 } from './job.ts';
 export { describeStep, type Offer, type OfferedStep, type Offers, offers } from './offers.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
-export { type Replayed, replay } from './replay.ts';
 export { type JudgedOutcome, type PartOutcome, type Signal, signalNames } from './signal.ts';
 export { signals, strikes, waysOn } from './signals.ts';

@@ -10,10 +10,10 @@ import {
   offers,
   type Plan,
   type RefusalCode,
-  replay,
   type StartRequest,
   start,
 } from '../../src/index.ts';
+import { replay } from '../../src/replay.ts';
 import { planOf, type Written } from '../small-pack.ts';
 
 export const technician = 'technician A';

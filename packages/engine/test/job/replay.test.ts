@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { type Fact, type FactBody, factKinds, replay } from '../../src/index.ts';
+import { type Fact, type FactBody, factKinds } from '../../src/index.ts';
+import { replay } from '../../src/replay.ts';
 import { length, limits, packOf, type Written } from '../small-pack.ts';
 import { Bench, lead, technician } from './bench.ts';
 

@@ -1,0 +1,3 @@
+// Taking up stored facts stands apart: it holds each against its form and the plan, which a page that starts its jobs, or
+// gets them from a server which has checked them, need not carry.
+export { type Replayed, replay } from './job/replay.ts';
