@@ -49,8 +49,14 @@ function load(path: string): Uint8Array | string {
  * Reads a pack from its folder. Only regular files inside the folder are read: a symbolic link anywhere in it
  * is refused, wherever it leads. Names that start with a dot are passed over. Everything that is wrong with the
  * folder or its files is in the diagnostics; nothing that a pack holds makes this throw.
+ *
+ * `withoutTrials` leaves the files of trials unread, for whoever only looks something up: such a document is not the whole
+ * pack, and its bundle would have another digest.
  */
-export async function readPack(folder: string): Promise<PackReading> {
+export async function readPack(
+  folder: string,
+  options: { readonly withoutTrials?: boolean } = {},
+): Promise<PackReading> {
   const diagnostics: Diagnostic[] = [];
   const report = (code: DiagnosticCode, message: string, remedy: string) =>
     diagnostics.push(fileDiagnostic(code, message, remedy));
@@ -114,7 +120,8 @@ export async function readPack(folder: string): Promise<PackReading> {
     return readChosen([], new Map(), diagnostics);
   }
 
-  const chosen = chooseFiles(found, folder);
+  const wanted = options.withoutTrials === true ? found.filter((path) => !path.startsWith('trials/')) : found;
+  const chosen = chooseFiles(wanted, folder);
   const contents = new Map<string, Uint8Array>();
   let total = 0;
   for (const path of chosen.paths) {

@@ -32,6 +32,18 @@ describe('readPack', () => {
     'A.yaml': 'list: [one]\n',
   };
 
+  it('leaves trials unread for whoever only looks something up', async () => {
+    await write({
+      'pack.yaml': 'pack: demo\n',
+      'trials/t.yaml': 'trial: t\nbroken',
+      'procedures/a.yaml': 'procedure: a\n',
+    });
+    expect(await codes()).not.toEqual([]);
+    const { document, diagnostics } = await readPack(folder, { withoutTrials: true });
+    expect(diagnostics).toEqual([]);
+    expect(document).toEqual({ pack: 'demo', procedures: { a: {} } });
+  });
+
   it('says which folder was meant when the packs stand further in, and nothing else', async () => {
     await write({
       'pumps/1.0.0/pack.yaml': 'pack: pumps\n',

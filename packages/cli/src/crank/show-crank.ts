@@ -20,7 +20,7 @@ export async function showCrank(
   folder: string,
   options: { readonly variant: string; readonly format: Format },
 ): Promise<ExitCode> {
-  const opened = await openPack(folder, options.format);
+  const opened = await openPack(folder, options.format, { withoutTrials: true });
   if ('exitCode' in opened) return opened.exitCode;
   const { pack } = opened;
   const wrong = notAmong('variant', options.variant, Object.keys(pack.variants));

@@ -26,8 +26,12 @@ export interface Faulty {
 }
 
 /** Reads a pack and holds it against the format. What is wrong is printed, and the exit code comes back. */
-export async function openPack(folder: string, format: Format): Promise<OpenedPack | Faulty> {
-  const reading = await readPack(folder);
+export async function openPack(
+  folder: string,
+  format: Format,
+  options: { readonly withoutTrials?: boolean } = {},
+): Promise<OpenedPack | Faulty> {
+  const reading = await readPack(folder, options);
   if (isNoPack(reading.diagnostics)) return noPack(folder, reading.diagnostics);
   if (reading.diagnostics.some((one) => one.severity === 'error'))
     return faulty(folder, reading, reading.diagnostics, format);
