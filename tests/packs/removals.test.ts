@@ -9,11 +9,11 @@ import { caughtBy, removalsOf, without } from './removal.ts';
  */
 const specs = join(import.meta.dirname, '../../specs');
 const packs = [
-  { folder: 'valve-clearance/1.0.0', first: ['marram-four'], all: ['marram-four'], parts: 1 },
+  { folder: 'valve-clearance/1.0.0', variants: ['marram-four'], parts: 1 },
   {
     folder: 'marram-unit-pumps/1.0.0',
-    first: ['marram-four'],
-    all: ['marram-three', 'marram-four', 'marram-five'],
+    // Most trials are of the four-cylinder engine, so it is tried first.
+    variants: ['marram-four', 'marram-five', 'marram-three'],
     parts: 8,
   },
 ];
@@ -24,7 +24,12 @@ const survivors: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   'marram-unit-pumps/1.0.0': {},
 };
 
-describe.each(packs)('$folder', ({ folder, first, all, parts }) => {
+describe.each(packs)('$folder', ({ folder, variants, parts }) => {
+  test('nothing is caught while nothing is taken out', async () => {
+    const { document } = await readPack(join(specs, folder));
+    expect(caughtBy(document, 'sha256:0', variants)).toBeUndefined();
+  });
+
   const shares = Array.from({ length: parts }, (_, part) => part);
   test.concurrent.each(shares)(
     'nothing can be left out unseen, part %i',
@@ -37,7 +42,7 @@ describe.each(packs)('$folder', ({ folder, first, all, parts }) => {
       for (const [index, { pointer }] of removals.entries()) {
         if (index % parts !== part) continue;
         const smaller = without(document, pointer);
-        const caught = caughtBy(smaller, 'sha256:0', first) ?? caughtBy(smaller, 'sha256:0', all);
+        const caught = caughtBy(smaller, 'sha256:0', variants);
         const isExpected = Object.hasOwn(survivors[folder] ?? {}, pointer);
         if ((caught === undefined) !== isExpected) unseen.push(`${pointer}: ${caught ?? 'not caught'}`);
       }
