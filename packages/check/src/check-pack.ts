@@ -2,6 +2,8 @@ import { compareDiagnostics, type Diagnostic, type Pack, type Plan, Report, reso
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
+import { diagnosticKinds } from './diagnostics/index.ts';
+import { examineWith } from './examine.ts';
 import type { Proof } from './proof.ts';
 import { reportProofs, reportUnreached } from './report-proof.ts';
 import { reportLimits, reportRanges } from './report-ranges.ts';
@@ -61,6 +63,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const plans = plansOf(pack, report);
   reportTrialNames(pack, report);
   if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
+  examineWith(Object.values(diagnosticKinds), { pack, plans, report });
   reportUnused(pack, report);
   reportRanges(plans, report);
   reportLimits(plans, report);
@@ -116,15 +119,9 @@ function place(diagnostics: readonly Diagnostic[], positions: Positions): readon
   return placed.sort(compareDiagnostics);
 }
 
-const onKeys: readonly Diagnostic['code'][] = [
-  'unknown-key',
-  'unused-name',
-  'never-judged',
-  'needless-remedy',
-];
-
 /** A fault of a name stands on its key, any other on the value; a value that is not there, on what is around it. */
 function spanOf(diagnostic: Diagnostic, positions: Positions) {
-  const key = onKeys.includes(diagnostic.code) ? positions.key(diagnostic.pointer) : undefined;
+  const isOnKey = diagnosticKinds[diagnostic.code].marks === 'key';
+  const key = isOnKey ? positions.key(diagnostic.pointer) : undefined;
   return key ?? positions.nearest(diagnostic.pointer);
 }

@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const badExpression: DiagnosticKind = {
+  code: 'bad-expression',
+  severity: 'error',
+  says: 'An expression that means nothing.',
+  marks: 'value',
+};

@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const badQuantity: DiagnosticKind = {
+  code: 'bad-quantity',
+  severity: 'error',
+  says: 'No number with a unit could be read.',
+  marks: 'value',
+};

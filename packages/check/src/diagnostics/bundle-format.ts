@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const bundleFormat: DiagnosticKind = {
+  code: 'bundle-format',
+  severity: 'error',
+  says: 'JSON that is no bundle, or a bundle of another version.',
+  marks: 'value',
+};

@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const duplicateKey: DiagnosticKind = {
+  code: 'duplicate-key',
+  severity: 'error',
+  says: 'A key that stands twice in one map, or one thing declared in two files.',
+  marks: 'value',
+};

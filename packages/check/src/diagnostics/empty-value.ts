@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const emptyValue: DiagnosticKind = {
+  code: 'empty-value',
+  severity: 'error',
+  says: 'A key or a dash with nothing after it.',
+  marks: 'value',
+};

@@ -1,0 +1,148 @@
+import type { DiagnosticCode } from '@ferrule/engine';
+import { badAlias } from './bad-alias.ts';
+import { badCharacter } from './bad-character.ts';
+import { badExpression } from './bad-expression.ts';
+import { badKey } from './bad-key.ts';
+import { badQuantity } from './bad-quantity.ts';
+import { badShape } from './bad-shape.ts';
+import { beyondInstrument } from './beyond-instrument.ts';
+import { bundleFormat } from './bundle-format.ts';
+import { bundleSyntax } from './bundle-syntax.ts';
+import { cannotConform } from './cannot-conform.ts';
+import { cannotFail } from './cannot-fail.ts';
+import { changeWithoutAct } from './change-without-act.ts';
+import { crankData } from './crank-data.ts';
+import { deadEnd } from './dead-end.ts';
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+import { dualDisagrees } from './dual-disagrees.ts';
+import { duplicateKey } from './duplicate-key.ts';
+import { duplicateName } from './duplicate-name.ts';
+import { emptyFile } from './empty-file.ts';
+import { emptyValue } from './empty-value.ts';
+import { fileName } from './file-name.ts';
+import { forbiddenKey } from './forbidden-key.ts';
+import { invalidUtf8 } from './invalid-utf8.ts';
+import { irregularFile } from './irregular-file.ts';
+import { lawBroken } from './law-broken.ts';
+import { mergeKey } from './merge-key.ts';
+import { missingFolder } from './missing-folder.ts';
+import { missingId } from './missing-id.ts';
+import { missingKey } from './missing-key.ts';
+import { missingManifest } from './missing-manifest.ts';
+import { needlessRemedy } from './needless-remedy.ts';
+import { needsBore } from './needs-bore.ts';
+import { neverJudged } from './never-judged.ts';
+import { neverTaken } from './never-taken.ts';
+import { noCrank } from './no-crank.ts';
+import { noRemedy } from './no-remedy.ts';
+import { noRotationPlan } from './no-rotation-plan.ts';
+import { noVerb } from './no-verb.ts';
+import { notAMapping } from './not-a-mapping.ts';
+import { notExported } from './not-exported.ts';
+import { recursiveProcedure } from './recursive-procedure.ts';
+import { resumeAt } from './resume-at.ts';
+import { reversedPair } from './reversed-pair.ts';
+import { safetyConcession } from './safety-concession.ts';
+import { sectionConflict } from './section-conflict.ts';
+import { severalChecks } from './several-checks.ts';
+import { severalDocuments } from './several-documents.ts';
+import { severalVerbs } from './several-verbs.ts';
+import { strayFile } from './stray-file.ts';
+import { symbolicLink } from './symbolic-link.ts';
+import { tooDeep } from './too-deep.ts';
+import { tooLarge } from './too-large.ts';
+import { tooManyFaults } from './too-many-faults.ts';
+import { tooManyFiles } from './too-many-files.ts';
+import { tooManySteps } from './too-many-steps.ts';
+import { tooManyValues } from './too-many-values.ts';
+import { unaskedRole } from './unasked-role.ts';
+import { unexpectedKey } from './unexpected-key.ts';
+import { unfinishedProof } from './unfinished-proof.ts';
+import { unknownKey } from './unknown-key.ts';
+import { unknownName } from './unknown-name.ts';
+import { unknownPlaceHolder } from './unknown-place-holder.ts';
+import { unreachable } from './unreachable.ts';
+import { unreadableFile } from './unreadable-file.ts';
+import { unusedName } from './unused-name.ts';
+import { wrongEnd } from './wrong-end.ts';
+import { wrongForm } from './wrong-form.ts';
+import { wrongQuantity } from './wrong-quantity.ts';
+import { wrongValue } from './wrong-value.ts';
+import { yamlDirective } from './yaml-directive.ts';
+import { yamlSyntax } from './yaml-syntax.ts';
+import { yamlTag } from './yaml-tag.ts';
+
+/** Every kind of fault that `check` can report, in the order in which a pack is read. */
+export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> = {
+  'missing-folder': missingFolder,
+  'missing-manifest': missingManifest,
+  'unreadable-file': unreadableFile,
+  'symbolic-link': symbolicLink,
+  'irregular-file': irregularFile,
+  'file-name': fileName,
+  'stray-file': strayFile,
+  'too-many-files': tooManyFiles,
+  'too-large': tooLarge,
+  'invalid-utf8': invalidUtf8,
+  'bad-character': badCharacter,
+  'yaml-syntax': yamlSyntax,
+  'yaml-tag': yamlTag,
+  'yaml-directive': yamlDirective,
+  'several-documents': severalDocuments,
+  'empty-file': emptyFile,
+  'not-a-mapping': notAMapping,
+  'too-deep': tooDeep,
+  'too-many-values': tooManyValues,
+  'too-many-faults': tooManyFaults,
+  'duplicate-key': duplicateKey,
+  'forbidden-key': forbiddenKey,
+  'bad-key': badKey,
+  'merge-key': mergeKey,
+  'bad-alias': badAlias,
+  'empty-value': emptyValue,
+  'missing-id': missingId,
+  'section-conflict': sectionConflict,
+  'unexpected-key': unexpectedKey,
+  'bundle-syntax': bundleSyntax,
+  'bundle-format': bundleFormat,
+  'unknown-key': unknownKey,
+  'missing-key': missingKey,
+  'wrong-form': wrongForm,
+  'wrong-value': wrongValue,
+  'unknown-name': unknownName,
+  'unused-name': unusedName,
+  'duplicate-name': duplicateName,
+  'needs-bore': needsBore,
+  'not-exported': notExported,
+  'recursive-procedure': recursiveProcedure,
+  'never-taken': neverTaken,
+  'never-judged': neverJudged,
+  'unasked-role': unaskedRole,
+  'unknown-place-holder': unknownPlaceHolder,
+  'bad-quantity': badQuantity,
+  'wrong-quantity': wrongQuantity,
+  'dual-disagrees': dualDisagrees,
+  'reversed-pair': reversedPair,
+  'bad-expression': badExpression,
+  'bad-shape': badShape,
+  'beyond-instrument': beyondInstrument,
+  'cannot-fail': cannotFail,
+  'cannot-conform': cannotConform,
+  'crank-data': crankData,
+  'no-crank': noCrank,
+  'no-rotation-plan': noRotationPlan,
+  'no-verb': noVerb,
+  'several-verbs': severalVerbs,
+  'several-checks': severalChecks,
+  'no-remedy': noRemedy,
+  'needless-remedy': needlessRemedy,
+  'change-without-act': changeWithoutAct,
+  'resume-at': resumeAt,
+  'safety-concession': safetyConcession,
+  'too-many-steps': tooManySteps,
+  'law-broken': lawBroken,
+  'dead-end': deadEnd,
+  'wrong-end': wrongEnd,
+  unreachable: unreachable,
+  'unfinished-proof': unfinishedProof,
+};

@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const noVerb: DiagnosticKind = {
+  code: 'no-verb',
+  severity: 'error',
+  says: 'A step that does nothing, reads nothing and judges nothing.',
+  marks: 'value',
+};

@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const notExported: DiagnosticKind = {
+  code: 'not-exported',
+  severity: 'error',
+  says: 'A value of a performed procedure that the procedure does not give out.',
+  marks: 'value',
+};

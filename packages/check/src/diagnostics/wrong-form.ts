@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const wrongForm: DiagnosticKind = {
+  code: 'wrong-form',
+  severity: 'error',
+  says: 'A list, a map or a text where another of them is expected, or none of several forms.',
+  marks: 'value',
+};

@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const wrongQuantity: DiagnosticKind = {
+  code: 'wrong-quantity',
+  severity: 'error',
+  says: 'A value, a unit or an instrument of another kind of quantity.',
+  marks: 'value',
+};

@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const yamlSyntax: DiagnosticKind = {
+  code: 'yaml-syntax',
+  severity: 'error',
+  says: 'Not YAML.',
+  marks: 'value',
+};

@@ -1,0 +1,8 @@
+import type { DiagnosticKind } from './diagnostic-kind.ts';
+
+export const yamlTag: DiagnosticKind = {
+  code: 'yaml-tag',
+  severity: 'error',
+  says: 'A tag.',
+  marks: 'value',
+};
