@@ -1,4 +1,4 @@
-import { jobsOf, reportUnused, runTrial } from '@ferrule/check';
+import { examine, jobsOf, runTrial } from '@ferrule/check';
 import { type Pack, pointerTo, Report, resolve, type Trial } from '@ferrule/engine';
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
@@ -82,9 +82,10 @@ export function caughtBy(document: Json, bundle: string, variants: readonly stri
   );
   const fault = report.diagnostics.find((one) => one.severity === 'error');
   if (fault !== undefined) return fault.code;
-  reportUnused(pack, report);
-  const unused = report.diagnostics.find((one) => one.severity !== 'note');
-  if (unused !== undefined) return unused.code;
+  examine({ pack, plans, report }, 'written');
+  examine({ pack, plans, report }, 'resolved');
+  const found = report.diagnostics.find((one) => one.severity !== 'note');
+  if (found !== undefined) return found.code;
   for (const plan of plans) {
     const { refutations, reachesEnd } = explore(plan);
     const [refutation] = refutations;

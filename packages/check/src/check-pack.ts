@@ -3,12 +3,9 @@ import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
 import { diagnosticKinds } from './diagnostics/index.ts';
-import { examineWith } from './examine.ts';
+import { examine } from './examine.ts';
 import type { Proof } from './proof.ts';
 import { reportProofs, reportUnreached } from './report-proof.ts';
-import { reportLimits, reportRanges } from './report-ranges.ts';
-import { reportTrialNames } from './report-trial-names.ts';
-import { reportUnused } from './report-unused.ts';
 
 export interface CheckReport {
   readonly pack?: Pack;
@@ -61,12 +58,9 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const digest = bundleOf(read.document).digest;
   const report = new Report();
   const plans = plansOf(pack, report);
-  reportTrialNames(pack, report);
+  examine({ pack, plans, report }, 'written');
   if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
-  examineWith(Object.values(diagnosticKinds), { pack, plans, report });
-  reportUnused(pack, report);
-  reportRanges(plans, report);
-  reportLimits(plans, report);
+  examine({ pack, plans, report }, 'resolved');
   const proofs: Proof[] = [];
   for (const plan of options.withoutProof === true ? [] : plans) {
     options.onProof?.(plan.procedure.id, plan.variant.id);

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const badExpression: DiagnosticKind = {
   code: 'bad-expression',
   severity: 'error',
-  says: 'An expression that means nothing.',
+  says: 'An expression means nothing.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const badKey: DiagnosticKind = {
   code: 'bad-key',
   severity: 'error',
-  says: 'A key that is no text on one line.',
+  says: 'A key is not a text on one line.',
   marks: 'value',
 };

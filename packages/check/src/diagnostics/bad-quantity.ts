@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const badQuantity: DiagnosticKind = {
   code: 'bad-quantity',
   severity: 'error',
-  says: 'No number with a unit could be read.',
+  says: 'No number with a unit can be read.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const bundleFormat: DiagnosticKind = {
   code: 'bundle-format',
   severity: 'error',
-  says: 'JSON that is no bundle, or a bundle of another version.',
+  says: 'A text is JSON but no bundle, or a bundle of another version.',
   marks: 'value',
 };

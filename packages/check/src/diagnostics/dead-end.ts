@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const deadEnd: DiagnosticKind = {
   code: 'dead-end',
   severity: 'error',
-  says: 'A way leads to a place from which nothing carries the job on, or no way reaches the end at all.',
+  says: 'A way leads to a place from which nothing carries the job on.',
   marks: 'value',
 };

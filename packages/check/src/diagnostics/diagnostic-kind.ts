@@ -12,9 +12,14 @@ export interface DiagnosticKind {
   readonly says: string;
   /** What its position marks: the name, where the name is at fault or something is missing beside it; else its value. */
   readonly marks: 'key' | 'value';
-  /** Finds every such fault in a pack whose names and types are right. */
+  /** Finds every such fault in a pack whose names and types are right; of the kinds that say so, in any that is read. */
   readonly examine?: (subject: Subject) => Iterable<Finding>;
+  /** `written`: looks at what is written alone, and so even where resolving has found errors. Else `resolved`. */
+  readonly when?: Stage;
 }
+
+/** How far a pack has come when it is looked at: it has the right form, or its names and types are right as well. */
+export type Stage = 'written' | 'resolved';
 
 /** What is looked at: the pack as it is written, its jobs resolved for each variant, and which names were used in that. */
 export interface Subject {

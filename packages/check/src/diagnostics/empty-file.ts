@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const emptyFile: DiagnosticKind = {
   code: 'empty-file',
   severity: 'error',
-  says: 'A file with nothing in it, or only comments.',
+  says: 'A file has nothing in it, or only comments.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const forbiddenKey: DiagnosticKind = {
   code: 'forbidden-key',
   severity: 'error',
-  says: 'A key that means something to JavaScript itself.',
+  says: 'A key means something to JavaScript itself.',
   marks: 'value',
 };

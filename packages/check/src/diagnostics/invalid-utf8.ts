@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const invalidUtf8: DiagnosticKind = {
   code: 'invalid-utf8',
   severity: 'error',
-  says: 'Bytes that are no UTF-8.',
+  says: 'The bytes of a file are not UTF-8.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const mergeKey: DiagnosticKind = {
   code: 'merge-key',
   severity: 'error',
-  says: 'The key `<<`.',
+  says: 'A key is `<<`, and what it brings in cannot be seen.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const needlessRemedy: DiagnosticKind = {
   code: 'needless-remedy',
   severity: 'error',
-  says: 'A remedy at a step that judges nothing.',
+  says: 'A step says what follows a bad judgement, and judges nothing.',
   marks: 'key',
 };

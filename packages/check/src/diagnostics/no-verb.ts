@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const noVerb: DiagnosticKind = {
   code: 'no-verb',
   severity: 'error',
-  says: 'A step that does nothing, reads nothing and judges nothing.',
+  says: 'A step does nothing, reads nothing and judges nothing.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const notExported: DiagnosticKind = {
   code: 'not-exported',
   severity: 'error',
-  says: 'A value of a performed procedure that the procedure does not give out.',
+  says: 'A value of a performed procedure is used that the procedure does not give out.',
   marks: 'value',
 };

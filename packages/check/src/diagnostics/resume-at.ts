@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const resumeAt: DiagnosticKind = {
   code: 'resume-at',
   severity: 'error',
-  says: 'A place where the work cannot go on.',
+  says: 'Work is to go on at a place where it cannot.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const safetyConcession: DiagnosticKind = {
   code: 'safety-concession',
   severity: 'error',
-  says: 'A hold that protects people, and somebody could wave it through.',
+  says: 'A hold protects people, and somebody could release it by a concession.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const sectionConflict: DiagnosticKind = {
   code: 'section-conflict',
   severity: 'error',
-  says: 'One section is a map in one file and a list or a text in another, or a text stands twice.',
+  says: 'One section is written in two files in ways that cannot be joined.',
   marks: 'value',
 };

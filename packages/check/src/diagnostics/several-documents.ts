@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const severalDocuments: DiagnosticKind = {
   code: 'several-documents',
   severity: 'error',
-  says: 'A second document in one file.',
+  says: 'A file holds a second document.',
   marks: 'value',
 };

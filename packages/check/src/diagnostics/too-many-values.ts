@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const tooManyValues: DiagnosticKind = {
   code: 'too-many-values',
   severity: 'error',
-  says: 'A pack of more than 200,000 values, or more lines and signs than that allows.',
+  says: 'The pack has more values or more text than what is read.',
   marks: 'value',
 };

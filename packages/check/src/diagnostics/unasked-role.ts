@@ -2,7 +2,7 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 
 export const unaskedRole: DiagnosticKind = {
   code: 'unasked-role',
-  severity: 'error',
-  says: 'A warning.',
+  severity: 'warning',
+  says: 'A step needs a person in a role that the preliminary requirements do not ask for.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const unknownKey: DiagnosticKind = {
   code: 'unknown-key',
   severity: 'error',
-  says: 'A key that the form does not have.',
+  says: 'A key stands where the form does not have it.',
   marks: 'key',
 };

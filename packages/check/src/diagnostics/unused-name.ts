@@ -1,8 +1,105 @@
-import type { DiagnosticKind } from './diagnostic-kind.ts';
+import { pointerTo } from '@ferrule/engine';
+import { usedProcedures } from '../used-procedures.ts';
+import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const unusedName: DiagnosticKind = {
   code: 'unused-name',
   severity: 'warning',
-  says: 'Something declared that nothing uses.',
+  says: 'Something is declared, and nothing uses it.',
   marks: 'key',
+  examine: unusedNames,
 };
+
+/** What a pack declares and nothing uses was forgotten where it should stand, or it should go. */
+function* unusedNames(subject: Subject): Generator<Finding> {
+  yield* unusedDeclarations(subject);
+  yield* unusedFacts(subject);
+  yield* unusedIdentities(subject);
+  yield* unusedInProcedures(subject);
+}
+
+const sections = [
+  'roles',
+  'conditions',
+  'hazards',
+  'equipment',
+  'supplies',
+  'instruments',
+  'parts',
+  'joints',
+  'fields',
+  'states',
+  'operations',
+  'holds',
+  'procedures',
+] as const;
+
+function* unusedDeclarations({ pack, report }: Subject): Generator<Finding> {
+  for (const section of sections) {
+    for (const name of Object.keys(pack[section] ?? {})) {
+      if (report.isUsed(section, name)) continue;
+      yield {
+        pointer: pointerTo('', section, name),
+        message: `Nothing uses ${name}.`,
+        remedy: `Use it, or take it out of ${section}.`,
+      };
+    }
+  }
+}
+
+function* unusedFacts({ pack, report }: Subject): Generator<Finding> {
+  for (const [name, variant] of Object.entries(pack.variants)) {
+    const facts = pointerTo('/variants', name, 'facts');
+    for (const fact of Object.keys(variant.facts ?? {})) {
+      if (report.isUsed(facts, fact)) continue;
+      yield {
+        pointer: pointerTo(facts, fact),
+        message: `Nothing reads the fact ${fact} of ${name}.`,
+        remedy: `Use it as variant.${fact}, or take it out.`,
+      };
+    }
+  }
+}
+
+/** What a part says of its identity is kept only by steps that identify it. */
+function* unusedIdentities({ pack, report }: Subject): Generator<Finding> {
+  for (const [name, part] of Object.entries(pack.parts ?? {})) {
+    // Nothing uses it at all: that is said once, at the part.
+    if (!report.isUsed('parts', name) || report.isUsed('identities', name)) continue;
+    const key = (['matched-with', 'tied-to-bore', 'identity'] as const).find(
+      (one) => part[one] !== undefined,
+    );
+    if (key === undefined) continue;
+    const so = key === 'identity' ? '' : `, so nothing looks whether ${key} is kept`;
+    yield {
+      pointer: pointerTo('/parts', name, key),
+      message: `No step identifies ${name}${so}.`,
+      remedy: `Add identify: { part: ${name}, as: found } and as: fitted to steps, or take ${key} out.`,
+    };
+  }
+}
+
+function* unusedInProcedures(subject: Subject): Generator<Finding> {
+  for (const [name, procedure] of usedProcedures(subject)) {
+    const pointer = pointerTo('/procedures', name);
+    for (const section of ['readings', 'observations', 'derived'] as const) {
+      for (const id of Object.keys(procedure[section] ?? {})) {
+        if (subject.report.isUsed(`procedures/${name}`, id)) continue;
+        yield {
+          severity: 'error',
+          pointer: pointerTo(pointer, section, id),
+          message: `Nothing takes or reads ${id}.`,
+          remedy: 'Take it in a step and use it, or take it out.',
+        };
+      }
+    }
+    for (const id of Object.keys(procedure.holds ?? {})) {
+      if (subject.report.isUsed(`procedures/${name}/holds`, id)) continue;
+      yield {
+        pointer: pointerTo(pointer, 'holds', id),
+        message: `Nothing leads to the hold ${id}.`,
+        remedy: `Name it in an exhausted: or a hold:, or take it out.`,
+      };
+    }
+  }
+}

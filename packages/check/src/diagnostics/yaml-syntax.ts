@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const yamlSyntax: DiagnosticKind = {
   code: 'yaml-syntax',
   severity: 'error',
-  says: 'Not YAML.',
+  says: 'A file is not YAML.',
   marks: 'value',
 };

@@ -3,6 +3,6 @@ import type { DiagnosticKind } from './diagnostic-kind.ts';
 export const yamlTag: DiagnosticKind = {
   code: 'yaml-tag',
   severity: 'error',
-  says: 'A tag.',
+  says: 'A value has a tag.',
   marks: 'value',
 };

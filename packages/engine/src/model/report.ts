@@ -44,16 +44,8 @@ export class Report {
     more: { readonly of?: string; readonly other?: Details['other'] } = {},
   ): void {
     if (this.isFull) return;
-    const known = [...declared];
-    const meant = nearest(name, known);
-    const remedy =
-      meant !== undefined
-        ? `Did you mean ${meant}?`
-        : known.length === 0
-          ? `No ${what} is declared.`
-          : `Declared: ${known.slice(0, 12).join(', ')}${known.length > 12 ? ' …' : ''}.`;
     const { of, other } = more;
-    const message = `There is no ${what} ${name}${of === undefined ? '' : ` in ${of}`}.`;
+    const { message, remedy } = saysUnknown(what, name, declared, of);
     this.add('unknown-name', pointer, message, { remedy, ...(other === undefined ? {} : { other }) });
   }
 
@@ -83,6 +75,24 @@ export class Report {
     for (const one of this.#found.values()) if (one.severity === 'error') return true;
     return false;
   }
+}
+
+/** What is said of a name that is not declared: `what` it should be, `of` what it should be a part. */
+export function saysUnknown(
+  what: string,
+  name: string,
+  declared: Iterable<string>,
+  of?: string,
+): { readonly message: string; readonly remedy: string } {
+  const known = [...declared];
+  const meant = nearest(name, known);
+  const remedy =
+    meant !== undefined
+      ? `Did you mean ${meant}?`
+      : known.length === 0
+        ? `No ${what} is declared.`
+        : `Declared: ${known.slice(0, 12).join(', ')}${known.length > 12 ? ' …' : ''}.`;
+  return { message: `There is no ${what} ${name}${of === undefined ? '' : ` in ${of}`}.`, remedy };
 }
 
 export interface Details {
