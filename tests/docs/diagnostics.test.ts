@@ -5,10 +5,11 @@ import { checkPack } from '@ferrule/check';
 import { type Diagnostic, diagnosticCodes } from '@ferrule/engine';
 import { FAILSAFE_SCHEMA, load } from 'js-yaml';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { laidOver } from '../../packages/check/test/laid-over.ts';
 import { type FencedBlock, fencedBlocks } from './fenced-blocks.ts';
 
 const textAt = (path: string): string => readFileSync(new URL(path, import.meta.url), 'utf8');
-const base = textAt('diagnostics-pack.yaml');
+const base = textAt('../../packages/check/test/diagnostics-pack.yaml');
 const sections = new Map(
   textAt('../../docs/diagnostics.md')
     .split(/^### /m)
@@ -19,15 +20,6 @@ const sections = new Map(
     }),
 );
 
-/** Lays lines over the small pack: maps are joined, everything else takes the place of what was there. */
-function over(under: unknown, upper: unknown): unknown {
-  const isMap = (value: unknown): value is Readonly<Record<string, unknown>> =>
-    typeof value === 'object' && value !== null && !Array.isArray(value);
-  if (!isMap(under) || !isMap(upper)) return upper;
-  const joined = Object.entries(upper).map(([key, value]) => [key, over(under[key], value)]);
-  return { ...under, ...Object.fromEntries(joined) };
-}
-
 let folder = '';
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'ferrule-'));
@@ -37,7 +29,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 /** What check says of a block: `yaml … file` is a whole pack.yaml, other YAML is laid over the small pack. */
 async function checked({ info, text }: FencedBlock): Promise<readonly Diagnostic[]> {
   const read = (yaml: string): unknown => load(yaml, { schema: FAILSAFE_SCHEMA });
-  const file = info.endsWith(' file') ? base + text : JSON.stringify(over(read(base), read(text)));
+  const file = info.endsWith(' file') ? base + text : JSON.stringify(laidOver(read(base), read(text)));
   writeFileSync(join(folder, 'pack.yaml'), file);
   return (await checkPack(folder)).diagnostics;
 }
