@@ -251,7 +251,7 @@ const opening = `<!-- Generated from packages/engine/schema/pack.schema.yaml by 
 
 A pack is a folder of YAML files. This page lists every key that may stand in them, form by form, with an example of
 each; the tests put every example into a small pack and resolve it. What a procedure does when it is run stands in
-[semantics.md](semantics.md), what a complaint of \`check\` means in [diagnostics.md](diagnostics.md), and a first pack
+[semantics.md](semantics.md), what a complaint of \`check\` means in [diagnostics/](diagnostics/README.md), and a first pack
 is built step by step in [tutorial.md](tutorial.md). The format is published as
 JSON Schema 2020-12: \`packages/engine/schema/pack.schema.json\` for the merged pack, and beside it one for each kind of
 file, for completion in an editor that reads YAML schemas: \`section-file\`, \`procedure-file\` and \`trial-file\`. Many
