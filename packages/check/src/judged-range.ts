@@ -1,37 +1,74 @@
-import { type Plan, type PlanTolerance, pointerTo, type RelatedPlace, writeQuantity } from '@ferrule/engine';
+import {
+  type Plan,
+  type PlanTolerance,
+  pointerTo,
+  type RelatedPlace,
+  writeAmount,
+  writeQuantity,
+} from '@ferrule/engine';
+import { type Bounds, boundsOf } from './interval.ts';
 
-/** A tolerance of a reading itself, and on which sides of its limits a plausible value can lie. */
+/** A tolerance, and on which sides of its limits a plausible value can lie. */
 export interface JudgedRange {
   readonly tolerance: PlanTolerance;
   readonly canConform: boolean;
   readonly canFail: boolean;
-  /** Where the plausible values stand. */
+  /** What the value can be, and where that is said. */
   readonly plausible: RelatedPlace;
 }
 
-/** Every tolerance that judges a value as it was read. What a derived value can come to is not bounded so simply. */
+/** What each reading of a plan can plausibly be. */
+export function plausibleBounds(plan: Plan): Bounds {
+  const bounds = new Map(
+    plan.entries.flatMap((entry) =>
+      entry.entry === 'reading'
+        ? [[entry.name, { low: entry.plausible[0], high: entry.plausible[1] }] as const]
+        : [],
+    ),
+  );
+  return (name) => bounds.get(name);
+}
+
+/** Every tolerance whose value is bounded, as it was read or as it is calculated. */
 export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
-  for (const { tolerances, entries } of plans) {
-    for (const tolerance of tolerances) {
+  for (const plan of plans) {
+    const bounds = plausibleBounds(plan);
+    for (const tolerance of plan.tolerances) {
       const { value, limits } = tolerance;
-      const entry = value.node === 'name' ? entries.find((one) => one.name === value.name) : undefined;
-      if (entry?.entry !== 'reading') continue;
-      const [lowest, highest] = entry.plausible;
+      const range = boundsOf(value, bounds);
+      if (range === undefined) continue;
       const { low, high } = limits;
-      const isTooLow = low !== undefined && highest.value.compare(low.value) < 0;
-      const isTooHigh = high !== undefined && lowest.value.compare(high.value) > 0;
-      const canBeLow = low !== undefined && lowest.value.compare(low.value) < 0;
-      const canBeHigh = high !== undefined && highest.value.compare(high.value) > 0;
-      const range = `${writeQuantity(lowest)} to ${writeQuantity(highest)}`;
+      const isTooLow = low !== undefined && range.high.value.compare(low.value) < 0;
+      const isTooHigh = high !== undefined && range.low.value.compare(high.value) > 0;
+      const canBeLow = low !== undefined && range.low.value.compare(low.value) < 0;
+      const canBeHigh = high !== undefined && range.high.value.compare(high.value) > 0;
       yield {
         tolerance,
         canConform: !isTooLow && !isTooHigh,
         canFail: canBeLow || canBeHigh,
-        plausible: {
-          pointer: pointerTo(entry.pointer, 'plausible'),
-          message: `what ${entry.name} can be: ${range}`,
-        },
+        plausible: plausibleOf(plan, tolerance, range),
       };
     }
   }
+}
+
+function plausibleOf(
+  plan: Plan,
+  { value, of, pointer, unit, decimals }: PlanTolerance,
+  range: NonNullable<ReturnType<Bounds>>,
+): RelatedPlace {
+  const entry = value.node === 'name' ? plan.entries.find((one) => one.name === value.name) : undefined;
+  if (entry?.entry === 'reading') {
+    const [lowest, highest] = entry.plausible;
+    return {
+      pointer: pointerTo(entry.pointer, 'plausible'),
+      message: `what ${entry.name} can be: ${writeQuantity(lowest)} to ${writeQuantity(highest)}`,
+    };
+  }
+  const [name = of] = of.split('@');
+  const procedure = pointer.split('/').slice(0, 3).join('/');
+  return {
+    pointer: name.includes('.') ? pointerTo(pointer, 'of') : pointerTo(procedure, 'derived', name),
+    message: `what ${name} can come to when its readings are plausible: ${writeAmount(range.low, unit, decimals)} to ${writeAmount(range.high, unit, decimals)}`,
+  };
 }

@@ -21,6 +21,7 @@ import { emptyFile } from './empty-file.ts';
 import { emptyValue } from './empty-value.ts';
 import { fileName } from './file-name.ts';
 import { forbiddenKey } from './forbidden-key.ts';
+import { idleCondition } from './idle-condition.ts';
 import { invalidUtf8 } from './invalid-utf8.ts';
 import { irregularFile } from './irregular-file.ts';
 import { lawBroken } from './law-broken.ts';
@@ -49,6 +50,7 @@ import { severalDocuments } from './several-documents.ts';
 import { severalVerbs } from './several-verbs.ts';
 import { strayFile } from './stray-file.ts';
 import { symbolicLink } from './symbolic-link.ts';
+import { temperatureConversion } from './temperature-conversion.ts';
 import { tooDeep } from './too-deep.ts';
 import { tooLarge } from './too-large.ts';
 import { tooManyFaults } from './too-many-faults.ts';
@@ -122,12 +124,14 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'bad-quantity': badQuantity,
   'wrong-quantity': wrongQuantity,
   'dual-disagrees': dualDisagrees,
+  'temperature-conversion': temperatureConversion,
   'reversed-pair': reversedPair,
   'bad-expression': badExpression,
   'bad-shape': badShape,
   'beyond-instrument': beyondInstrument,
   'cannot-fail': cannotFail,
   'cannot-conform': cannotConform,
+  'idle-condition': idleCondition,
   'crank-data': crankData,
   'no-crank': noCrank,
   'no-rotation-plan': noRotationPlan,

@@ -1,10 +1,10 @@
 import {
+  describeDisagreement,
   describeQuantityFault,
   type Kind,
   kindName,
   parseStatement,
   type Quantity,
-  writeQuantity,
 } from '../quantity/index.ts';
 import type { Report } from './report.ts';
 import type { Stated } from './stated.ts';
@@ -37,6 +37,18 @@ export function readPackQuantity(
   const saying = fact === undefined ? '' : `${fact.name} of ${fact.of}: `;
   const more = fact === undefined ? {} : { other: [{ pointer: fact.usedAt, message: 'where it is used' }] };
   if ('fault' in read) {
+    const mistaken = kind === 'temperature-difference' ? parseStatement(text, 'temperature') : read;
+    if ('second' in mistaken && mistaken.agreement.agreement === 'agrees') {
+      const { digits, unit } = mistaken.original;
+      const difference = `${digits} ${unit.symbol === '°F' ? 'Δ°F' : 'K'}`;
+      report.add(
+        'temperature-conversion',
+        pointer,
+        `${saying}A difference of temperatures is expected, and ${text} was converted as a temperature is.`,
+        { ...more, remedy: `Write ${difference}, and convert it without the offset.` },
+      );
+      return undefined;
+    }
     const code = read.fault.code === 'wrong-kind' ? 'wrong-quantity' : 'bad-quantity';
     const expected = `${saying}${kindArticle(kind)} ${kindName(kind)} is expected.`;
     report.add(code, pointer, `${expected} ${describeQuantityFault(read.fault)}`, more);
@@ -45,12 +57,11 @@ export function readPackQuantity(
   const { original } = read;
   if ('second' in read && read.agreement.agreement === 'disagrees') {
     const { agreement } = read;
-    const should = 'shouldRead' in agreement ? ` It should read ${writeQuantity(agreement.shouldRead)}.` : '';
-    const reason = agreement.reason.replaceAll('-', ' ');
+    const { reason } = agreement;
     report.add(
-      'dual-disagrees',
+      reason === 'as-temperature' || reason === 'as-difference' ? 'temperature-conversion' : 'dual-disagrees',
       pointer,
-      `${saying}${writeQuantity(original)} and ${writeQuantity(read.second)} do not agree (${reason}).${should}`,
+      `${saying}${describeDisagreement(original, read.second, agreement)}`,
       more,
     );
     return original;

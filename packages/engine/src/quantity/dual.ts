@@ -9,8 +9,12 @@ export type Agreement =
   | { readonly agreement: 'agrees' }
   | {
       readonly agreement: 'disagrees';
-      readonly reason: 'misplaced-decimal' | 'off';
-      /** The original in the unit and to the last place of the second. */
+      /**
+       * as-temperature: a temperature difference was converted like a temperature (5 K is no 41 °F); as-difference: the
+       * other way about. converted-first: the first is the second converted and rounded, so they changed places.
+       */
+      readonly reason: 'misplaced-decimal' | 'off' | 'as-temperature' | 'as-difference' | 'converted-first';
+      /** The original in the unit and to the last place of the second; if they changed places, the second as it is. */
       readonly shouldRead: Quantity;
     }
   | {
@@ -100,6 +104,34 @@ function misplacedBy(original: Quantity, second: Quantity): number | undefined {
   );
 }
 
+/** A unit of the customary system: UCUM writes these in square brackets, which it also puts around mercury and water. */
+const isCustomary = (unit: Unit): boolean => /\[(?!Hg|H2O)/.test(unit.ucum) || unit.symbol === 'Δ°F';
+
+const isThermal = (kind: Kind): boolean => kind === 'temperature' || kind === 'temperature-difference';
+
+/** The unit of the other of the two thermal kinds with the same degree: °F for Δ°F. */
+const withSameDegree = (unit: Unit, kind: Kind): Unit | undefined =>
+  unitsOf(kind).find((one) => one.factor.equals(unit.factor));
+
+/** Whether a temperature difference was converted as if it were a temperature, or the other way about. */
+function judgeThermal(original: Quantity, second: Quantity): Agreement | undefined {
+  if (!isThermal(original.kind) || !isThermal(second.kind)) return undefined;
+  // With degrees of one size there is nothing that could have been converted wrongly.
+  if (original.unit.factor.equals(second.unit.factor)) return undefined;
+  const mistaken: Kind = original.kind === 'temperature' ? 'temperature-difference' : 'temperature';
+  const from = withSameDegree(original.unit, mistaken);
+  const to = withSameDegree(second.unit, mistaken);
+  const right = withSameDegree(second.unit, original.kind);
+  if (from === undefined || to === undefined || right === undefined) return undefined;
+  const value = numberOf(original)
+    .times(from.factor)
+    .plus(from.offset ?? Rational.zero);
+  const exact = valueIn({ kind: mistaken, value }, to);
+  if (!roundsTo(exact, numberOf(second), power(-second.decimals))) return undefined;
+  const reason = mistaken === 'temperature' ? 'as-temperature' : 'as-difference';
+  return { agreement: 'disagrees', reason, shouldRead: convert(original, right, second.decimals) };
+}
+
 /**
  * Judges the second value against the original: it must equal the original converted and rounded to its own digits, and
  * at an exact tie either neighbour will do. A disagreement is explained where it can be: the digits would be right in
@@ -124,11 +156,14 @@ export function judgeDual(original: Quantity, second: Quantity): Agreement {
     };
   };
 
-  if (second.kind !== original.kind) {
+  const isSame = second.kind === original.kind;
+  if (isSame && agreesIn(second.unit, original, second)) return { agreement: 'agrees' };
+  const thermal = judgeThermal(original, second);
+  if (thermal !== undefined) return thermal;
+  if (!isSame) {
     const expected = original.kind;
     return withUnit(others) ?? { agreement: 'disagrees', reason: 'wrong-kind', found: second.kind, expected };
   }
-  if (agreesIn(second.unit, original, second)) return { agreement: 'agrees' };
   // Units a power of ten apart (kPa, MPa) explain nothing that a misplaced point does not explain as well.
   const decimalSteps = others.filter((unit) => isPowerOfTen(unit.factor.over(second.unit.factor)));
   const elsewhere = withUnit(others.filter((unit) => !decimalSteps.includes(unit)));
@@ -137,6 +172,9 @@ export function judgeDual(original: Quantity, second: Quantity): Agreement {
   if (moved !== undefined) {
     const shouldRead = convert(original, second.unit, Math.max(0, second.decimals - moved));
     return { agreement: 'disagrees', reason: 'misplaced-decimal', shouldRead };
+  }
+  if (isCustomary(original.unit) && !isCustomary(second.unit) && agreesIn(original.unit, second, original)) {
+    return { agreement: 'disagrees', reason: 'converted-first', shouldRead: second };
   }
   const shouldRead = convert(original, second.unit, second.decimals);
   return withUnit(decimalSteps) ?? { agreement: 'disagrees', reason: 'off', shouldRead };
