@@ -168,7 +168,7 @@ export class ScriptedPerson {
 }
 
 /** Stands for a picture in scripted jobs. The digest is that of the empty file (FIPS 180-4). */
-const scriptedPhotograph = {
+export const scriptedPhotograph = {
   digest: 'sha256:e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855',
   name: 'scripted, no picture',
 };

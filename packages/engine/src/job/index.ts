@@ -1,4 +1,4 @@
-export { advance, startControl } from './advance.ts';
+export { advance, openConditions, startControl } from './advance.ts';
 export { type Command, commandNames, type Occasion, type StartRequest } from './command.ts';
 export {
   blankControl,
@@ -6,6 +6,7 @@ export {
   describeCells,
   failing,
   holds,
+  isLive,
   nodeAt,
   PHASE,
   progressOf,
