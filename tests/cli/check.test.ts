@@ -1,4 +1,4 @@
-import { relative } from 'node:path';
+import { dirname, relative } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { ferrule, root } from './ferrule.ts';
 import { copyOfPack } from './scratch.ts';
@@ -53,6 +53,41 @@ describe('check', () => {
       /^ {5} *\d+\. Take the cloths out again, as many as went in \[cloths-out\]: done$/m,
     );
     expect(exitCode).toBe(1);
+  });
+
+  it('writes SARIF with places from where it was called, and nothing else', () => {
+    const pack = relative(root, copyOfPack(clearance, ['pack.yaml', 'signal: caution', 'signal: cautoin']));
+    const { exitCode, stdout } = ferrule(['check', `specs/${clearance}`, pack, '--format', 'sarif']);
+    expect(exitCode).toBe(1);
+    const { version, runs } = JSON.parse(stdout);
+    expect(version).toBe('2.1.0');
+    expect(runs).toHaveLength(1);
+    expect(runs[0].results).toHaveLength(1);
+    const [{ ruleId, ruleIndex, locations }] = runs[0].results;
+    expect([ruleId, runs[0].tool.driver.rules[ruleIndex].id]).toEqual(['wrong-value', 'wrong-value']);
+    const { artifactLocation, region } = locations[0].physicalLocation;
+    expect(artifactLocation.uri).toMatch(/^file:\/\/\/.*\/pack\/pack\.yaml$/);
+    expect(region.startLine).toBe(region.endLine);
+    expect(region.endColumn - region.startColumn).toBe('cautoin'.length);
+  });
+
+  it('writes places in SARIF relative to the folder that it was called in', () => {
+    const pack = copyOfPack(clearance, ['pack.yaml', 'signal: caution', 'signal: x']);
+    for (const [cwd, folder, uri] of [
+      [dirname(pack), 'pack', 'pack/pack.yaml'],
+      [pack, '.', 'pack.yaml'],
+    ] as const) {
+      const { stdout } = ferrule(['check', folder, '--format', 'sarif'], { cwd });
+      const [{ locations }] = JSON.parse(stdout).runs[0].results;
+      expect(locations[0].physicalLocation.artifactLocation).toEqual({ uri, uriBaseId: '%SRCROOT%' });
+    }
+  });
+
+  it('says in SARIF, too, that a folder is none', () => {
+    const { exitCode, stdout, stderr } = ferrule(['check', 'nowhere', '--format', 'sarif']);
+    expect(exitCode).toBe(2);
+    expect(stderr).toMatch(/^ferrule: nowhere: /);
+    expect(JSON.parse(stdout).runs[0].invocations).toEqual([{ executionSuccessful: false }]);
   });
 
   it('gives the same as JSON', () => {

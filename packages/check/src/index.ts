@@ -4,6 +4,7 @@ export { ScriptClock } from './clock.ts';
 export { examine } from './examine.ts';
 export type { Proof } from './proof.ts';
 export { type Replayed, type ReplayOptions, replayWay } from './replay/replay-way.ts';
+export { type SarifSubject, sarifOf } from './sarif.ts';
 export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { answersOf, runTrial, type TrialResult } from './run-trial.ts';
 export { runTrials } from './run-trials.ts';

@@ -1,6 +1,7 @@
 import { Command } from 'commander';
 import { callOf } from './terminal/call.ts';
 import { deferral } from './terminal/deferral.ts';
+import { version } from './terminal/version.ts';
 import { wrap } from './terminal/wrap.ts';
 import { verbs } from './verbs/index.ts';
 
@@ -10,7 +11,7 @@ export function program(): Command {
     .description(
       'Runs, checks and proves workshop procedures that are written as data. A pack is a folder with a pack.yaml.',
     )
-    .version('0.1.0', '--version', 'shows the version')
+    .version(version, '--version', 'shows the version')
     .helpOption('-h, --help', 'shows how it is called')
     .helpCommand('help [verb]', 'shows how a verb is called')
     .exitOverride()

@@ -1,16 +1,21 @@
-import { type CheckReport, checkPack } from '@ferrule/check';
+import { type CheckReport, checkPack, type SarifSubject, sarifOf } from '@ferrule/check';
 import { deferral, firstSentence } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { progress, say, sayJson } from '../terminal/output.ts';
+import { version } from '../terminal/version.ts';
 import { wrap } from '../terminal/wrap.ts';
+import { folderUri } from './folder-uri.ts';
 import { isNoPack, noPack } from './open-pack.ts';
 import { writeDiagnostic } from './write-diagnostic.ts';
 import { describeProofs, writeProofs } from './write-proof.ts';
 
+export type CheckFormat = Format | 'sarif';
+
 /** Checks packs one after the other and prints diagnostics and proofs. */
-export async function checkPacks(folders: readonly string[], format: Format): Promise<ExitCode> {
+export async function checkPacks(folders: readonly string[], format: CheckFormat): Promise<ExitCode> {
   const found: unknown[] = [];
+  const subjects: SarifSubject[] = [];
   let exitCode: ExitCode = 0;
   let isSaid = false;
   for (const folder of folders) {
@@ -18,18 +23,20 @@ export async function checkPacks(folders: readonly string[], format: Format): Pr
     const report = await checkPack(folder, {
       onProof: (procedure, variant) => progress(`proving ${procedure} for ${variant}`),
     });
+    if (format === 'sarif') subjects.push({ base: folderUri(folder), report });
     if (isNoPack(report.diagnostics)) {
       exitCode = noPack(folder, report.diagnostics).exitCode;
       continue;
     }
     if (hasErrors(report) && exitCode === 0) exitCode = 1;
     if (format === 'json') found.push(describe(folder, report));
-    else {
+    else if (format === 'text') {
       say(write(folder, report));
       isSaid = true;
     }
   }
   if (format === 'json') sayJson({ packs: found });
+  else if (format === 'sarif') sayJson(sarifOf(subjects, version));
   else if (isSaid) say(wrap(deferral));
   return exitCode;
 }

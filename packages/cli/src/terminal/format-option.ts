@@ -2,6 +2,8 @@ import { Option } from 'commander';
 
 export type Format = 'text' | 'json';
 
-/** The option that every verb has. */
-export const formatOption = (): Option =>
-  new Option('--format <format>', 'how results are written').choices(['text', 'json']).default('text');
+/** The option that every verb has; some can write more forms than these two. */
+export const formatOption = (...more: readonly string[]): Option =>
+  new Option('--format <format>', 'how results are written')
+    .choices(['text', 'json', ...more])
+    .default('text');

@@ -5,6 +5,7 @@ export const trial: Verb = {
   name: 'trial',
   does: 'runs the trials of a pack',
   examples: [['specs/marram-unit-pumps/1.0.0'], ['specs/marram-unit-pumps/1.0.0', '--only', 'overshoot']],
+  more: 'What a trial expected and did not find is no diagnostic, so there is no format sarif here; check has it.',
   define: (command) => {
     command
       .argument('<PACK...>', 'folders of packs')
