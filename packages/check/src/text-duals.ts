@@ -25,8 +25,9 @@ export function* textDualFaults({ pack }: Subject): Generator<TextDualFault> {
 
 function* valueFault(text: string, pointer: string): Generator<TextDualFault> {
   const read = text.includes('(') ? parseStatement(text) : undefined;
-  if (read === undefined || !('agreement' in read)) return;
-  yield* faultOf({ ...read, before: '' }, pointer);
+  if (read === undefined || 'fault' in read || !('agreement' in read)) return;
+  const { original, second, agreement } = read;
+  yield* faultOf({ original, second, agreement, before: '' }, pointer);
 }
 
 /** What makes of `5 °C` a difference: `by 5 °C`, `within 5 °C`. */

@@ -11,6 +11,7 @@ import { bundleSyntax } from './bundle-syntax.ts';
 import { cannotConform } from './cannot-conform.ts';
 import { cannotFail } from './cannot-fail.ts';
 import { changeWithoutAct } from './change-without-act.ts';
+import { correctedTwice } from './corrected-twice.ts';
 import { crankData } from './crank-data.ts';
 import { deadEnd } from './dead-end.ts';
 import type { DiagnosticKind } from './diagnostic-kind.ts';
@@ -30,6 +31,7 @@ import { missingFolder } from './missing-folder.ts';
 import { missingId } from './missing-id.ts';
 import { missingKey } from './missing-key.ts';
 import { missingManifest } from './missing-manifest.ts';
+import { mixedLimits } from './mixed-limits.ts';
 import { needlessRemedy } from './needless-remedy.ts';
 import { needsBore } from './needs-bore.ts';
 import { neverJudged } from './never-judged.ts';
@@ -40,15 +42,19 @@ import { noRotationPlan } from './no-rotation-plan.ts';
 import { noVerb } from './no-verb.ts';
 import { notAMapping } from './not-a-mapping.ts';
 import { notExported } from './not-exported.ts';
+import { oddFact } from './odd-fact.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
 import { resumeAt } from './resume-at.ts';
 import { reversedPair } from './reversed-pair.ts';
 import { safetyConcession } from './safety-concession.ts';
+import { sameTwice } from './same-twice.ts';
 import { sectionConflict } from './section-conflict.ts';
 import { severalChecks } from './several-checks.ts';
 import { severalDocuments } from './several-documents.ts';
 import { severalVerbs } from './several-verbs.ts';
+import { singleBore } from './single-bore.ts';
 import { strayFile } from './stray-file.ts';
+import { swappedChange } from './swapped-change.ts';
 import { symbolicLink } from './symbolic-link.ts';
 import { temperatureConversion } from './temperature-conversion.ts';
 import { tooDeep } from './too-deep.ts';
@@ -126,7 +132,13 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'dual-disagrees': dualDisagrees,
   'temperature-conversion': temperatureConversion,
   'reversed-pair': reversedPair,
+  'mixed-limits': mixedLimits,
+  'odd-fact': oddFact,
   'bad-expression': badExpression,
+  'same-twice': sameTwice,
+  'corrected-twice': correctedTwice,
+  'swapped-change': swappedChange,
+  'single-bore': singleBore,
   'bad-shape': badShape,
   'beyond-instrument': beyondInstrument,
   'cannot-fail': cannotFail,
