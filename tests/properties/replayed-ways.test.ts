@@ -82,7 +82,7 @@ describe.each(Object.keys(smallProcedures))('small procedure %s', (name) => {
   const plan = planOf(smallProcedures[name] ?? {});
 
   test('the signals of any job are brought about again by another one', () => {
-    for (let seed = 0; seed < 25; seed++) {
+    for (let seed = 0; seed < 15; seed++) {
       const way = jobOf(plan, seed, 70, wild);
       const replayed = replayWay(plan, way);
       if (replayed.failed !== undefined)
@@ -98,14 +98,15 @@ describe.each(Object.keys(smallProcedures))('small procedure %s', (name) => {
 
   test('a random way comes about, or its readings and parts are the reason why not', () => {
     let replayedOnes = 0;
-    for (let seed = 0; seed < 40; seed++) {
+    for (let seed = 0; seed < 25; seed++) {
       const way = wayOf(plan, seed, 60);
       const { failed } = replayWay(plan, way);
       if (failed === undefined) replayedOnes++;
       // A part of another bore that is fitted here cannot be that bore's own as well; the control does not see that.
-      else if (failed.because === 'refused')
-        expect(failed.why).toMatch(/one part cannot be in two places|^No serial number/);
-      else expect(failed.because, `seed ${seed}: ${failed.why}`).toMatch(/^(no-values|values-not-found)$/);
+      else
+        expect(failed.because, `seed ${seed}: ${failed.why}`).toMatch(
+          /^(no-values|values-not-found|no-part)$/,
+        );
     }
     expect(replayedOnes).toBeGreaterThan(10);
   });

@@ -289,20 +289,67 @@ class Search {
     return symbol === '' ? value.digits : `${value.digits} ${symbol}`;
   }
 
-  /** Whether no value at all, on or beside the indications of an instrument, meets every demand on a lone reading. */
+  /** Whether it is certain that no values at all meet every demand, on or beside the indications of the instruments. */
   #isRefuted(): boolean {
     const { unknowns, demands } = this.#group;
+    this.#values.clear();
     const [only] = unknowns;
     // Without any unknown everything is settled.
     if (only === undefined) return true;
     if (unknowns.length > 1 || only.entry.entry !== 'reading' || !demands.every((one) => one.isLinear))
-      return false;
+      return this.#isRefutedByStretches();
     const { entry } = only;
     return !this.#pointsOf(only, entry).some((point) => {
       this.#values.set(only.id, amountAt(point, entry));
       return demands.every((one) => one.isMet(this.#read(one)) === true);
     });
   }
+
+  /** Divides the values of each unknown into stretches, and looks whether every combination of them fails some demand. */
+  #isRefutedByStretches(): boolean {
+    const { unknowns, demands } = this.#group;
+    const points = new Map(
+      unknowns.map(({ id, entry }, place) => {
+        const unknown = unknowns[place];
+        const found =
+          entry.entry === 'reading' && unknown !== undefined
+            ? this.#pointsOf(unknown, entry).map((point) => amountAt(point, entry).value)
+            : [];
+        return [id, inOrder(found, undefined)] as const;
+      }),
+    );
+    const waiting: ReadonlyMap<number, Bounds>[] = [this.#bounds];
+    for (let seen = 0; ; seen++) {
+      const box = waiting.pop();
+      if (box === undefined) return true;
+      const canBe = demands.every((one) => one.canBeMet(knownTo(one, ({ id }) => box.get(id) ?? {})));
+      if (!canBe) continue;
+      const cut = seen < MOST_BOXES ? widestCut(box, points) : undefined;
+      if (cut === undefined) return false;
+      const { id, at } = cut;
+      const known = box.get(id) ?? {};
+      waiting.push(new Map(box).set(id, { ...known, high: at }), new Map(box).set(id, { ...known, low: at }));
+    }
+  }
+}
+
+/** How many combinations of stretches are looked at. */
+const MOST_BOXES = 500;
+
+/** The unknown with the most points inside its bounds, and the middle one of them. */
+function widestCut(
+  box: ReadonlyMap<number, Bounds>,
+  points: ReadonlyMap<number, readonly Rational[]>,
+): { readonly id: number; readonly at: Rational } | undefined {
+  let most: { readonly id: number; readonly inside: readonly Rational[] } | undefined;
+  for (const [id, all] of points) {
+    const { low, high } = box.get(id) ?? {};
+    if (low === undefined || high === undefined) continue;
+    const inside = all.filter((one) => one.compare(low) > 0 && one.compare(high) < 0);
+    if (inside.length > (most?.inside.length ?? 0)) most = { id, inside };
+  }
+  const at = most?.inside[Math.floor(most.inside.length / 2)];
+  return most === undefined || at === undefined ? undefined : { id: most.id, at };
 }
 
 function amountAt(point: Rational, { kind, unit }: ReadingEntry): Amount {

@@ -48,9 +48,10 @@ export type Replayed =
         readonly why: string;
         /**
          * `no-values`: it is proved that no readings bring the way about. `values-not-found`: none were found, there may
-         * be some. `refused`: somebody has to do what `decide` refuses. `otherwise`: the job went another way.
+         * be some. `no-part`: a part would have to stand in two places, or there is none. `refused`: somebody has to do what
+         * `decide` refuses. `otherwise`: the job went another way.
          */
-        readonly because: 'no-values' | 'values-not-found' | 'refused' | 'otherwise';
+        readonly because: 'no-values' | 'values-not-found' | 'no-part' | 'refused' | 'otherwise';
       };
     };
 
@@ -142,9 +143,13 @@ class Replay {
       const signal = this.#way[next];
       if (signal === undefined) break;
       const move = this.#move(job, signal, next);
-      if (typeof move === 'string') return failed(next, move, 'refused');
+      if (typeof move === 'string')
+        return failed(next, move, signal.signal === 'identified' ? 'no-part' : 'refused');
       const done = this.#give(job, move, worker);
-      if (done.refusals !== undefined) return failed(next, textOf(done.refusals), 'refused');
+      if (done.refusals !== undefined) {
+        const isPart = done.refusals.every((one) => one.code === 'identity-in-use');
+        return failed(next, textOf(done.refusals), isPart ? 'no-part' : 'refused');
+      }
       job = this.#took(done.before, done.job, done.facts);
     }
     if (!('facts' in job)) return job;
@@ -266,7 +271,8 @@ class Replay {
         const entry = this.#plan.entries[signal.entry];
         if (entry?.entry !== 'identity') return 'There is no serial number to write down here.';
         const value = this.#identity(job, entry, signal, place);
-        if (value === undefined) return `No serial number can be ${entry.title} ${partWords[signal.part]}.`;
+        if (value === undefined)
+          return `For ${entry.title} no serial number is at hand that ${partWords[signal.part]}.`;
         return plain({ command: 'record', entry: entry.name, value, insist: true });
       }
       case 'witnessed':
@@ -367,8 +373,25 @@ class Replay {
       if (one.entry !== 'identity' || one.place === entry.place || text === undefined) return [];
       return fitted.has(text) ? [] : [{ place: one.place, text }];
     });
-    // A part that its own place will get back must not stand here then.
-    return (others.find((one) => !this.#comesBack(entry, one.place, place)) ?? others[0])?.text;
+    // A part that its own place will get back must not stand here then; one whose place gets another's next is best.
+    const left = others.filter((one) => !this.#comesBack(entry, one.place, place));
+    return (this.#soonest(left, place) ?? left[0] ?? others[0])?.text;
+  }
+
+  /** The place that is the next to get something else than its own part. */
+  #soonest<Place extends { readonly place: string }>(
+    places: readonly Place[],
+    from: number,
+  ): Place | undefined {
+    for (const signal of this.#way.slice(from + 1)) {
+      if (signal.signal !== 'identified' || signal.part === 'own') continue;
+      const entry = this.#plan.entries[signal.entry];
+      const found = places.find(
+        (one) => entry?.entry === 'identity' && entry.as === 'fitted' && one.place === entry.place,
+      );
+      if (found !== undefined) return found;
+    }
+    return undefined;
   }
 
   /** Whether a place gets its own part back while what is written down here still counts. */
@@ -415,10 +438,10 @@ interface Move {
 type IdentityEntry = Extract<Entry, { entry: 'identity' }>;
 
 const partWords = {
-  found: 'as found',
-  own: 'of its own place',
-  other: 'of another place',
-  renewed: 'of a new part',
+  found: 'fits its shape',
+  own: 'is its own',
+  other: 'belongs to another place',
+  renewed: 'is new',
 } as const;
 
 const textOf = (refusals: readonly Refusal[]): string => refusals.map((one) => one.message).join(' ');
