@@ -7,6 +7,7 @@ import {
   resolveVariant,
   writeAngle,
 } from '@ferrule/engine';
+import { crankPicture } from '@ferrule/print';
 import { callFault, faulty, notAmong, openPack } from '../pack/open-pack.ts';
 import { columns } from '../terminal/columns.ts';
 import { deferral } from '../terminal/deferral.ts';
@@ -14,12 +15,17 @@ import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { say, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
+import { writeResult } from '../terminal/write-result.ts';
+
+export interface CrankCall {
+  readonly variant: string;
+  readonly format: Format;
+  /** A file to draw into; true or `-` for stdout. */
+  readonly svg?: string | true;
+}
 
 /** The crank of one variant: when each cylinder fires, where each follower stands at each stop, and the rotation plan. */
-export async function showCrank(
-  folder: string,
-  options: { readonly variant: string; readonly format: Format },
-): Promise<ExitCode> {
+export async function showCrank(folder: string, options: CrankCall): Promise<ExitCode> {
   const opened = await openPack(folder, options.format, { withoutTrials: true });
   if ('exitCode' in opened) return opened.exitCode;
   const { pack } = opened;
@@ -28,12 +34,22 @@ export async function showCrank(
   const report = new Report();
   const variant = resolveVariant(pack, options.variant, report);
   if (report.hasErrors) return faulty(folder, opened.reading, report.diagnostics, options.format).exitCode;
-  const written = pack.variants[options.variant];
+  const direction = pack.variants[options.variant]?.['running-direction'];
   const crank = describeCrank(variant);
   if (crank === undefined) {
     return callFault(
       `${options.variant} has no crank data: the pack says neither its firing order nor where its followers are lifted.`,
     ).exitCode;
+  }
+  if (options.svg !== undefined) {
+    const picture = crankPicture(variant, {
+      ...(direction === undefined ? {} : { runningDirection: direction }),
+      heading: {
+        pack: `${pack.title}, ${pack.pack} ${pack.revision}`,
+        ...(pack.notice === undefined ? {} : { notice: pack.notice }),
+      },
+    });
+    return putPicture(options.svg, picture ?? '', options.format);
   }
   if (options.format === 'json') {
     sayJson({ pack: pack.pack, revision: pack.revision, notice: pack.notice, variant: variant.id, ...crank });
@@ -42,11 +58,22 @@ export async function showCrank(
   say(wrap(`${variant.title} (${variant.id}), ${pack.title}, revision ${pack.revision}`));
   if (pack.notice !== undefined) say(wrap(pack.notice));
   say('');
-  const direction = written?.['running-direction'];
   if (direction !== undefined) say(`Running direction: ${direction}`);
   say(writeCrank(variant, crank));
   say('');
   say(wrap(deferral));
+  return 0;
+}
+
+function putPicture(svg: string | true, picture: string, format: Format): ExitCode {
+  if (svg === true || svg === '-') {
+    process.stdout.write(picture);
+    return 0;
+  }
+  const failed = writeResult(svg, picture);
+  if (failed !== undefined) return failed.exitCode;
+  if (format === 'json') sayJson({ file: svg });
+  else say(`${svg} written.`);
   return 0;
 }
 

@@ -1,10 +1,9 @@
 import { dirname, resolve as resolvePath } from 'node:path';
-import { jobsOf } from '@ferrule/check';
-import type { Pack } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
 import { isJobId, jobPath, listJobs, openJob, readJob, storeFault } from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
-import { callFault, type Faulty, notAmong, openPack, planOf } from '../pack/open-pack.ts';
+import { noJob } from '../pack/no-job.ts';
+import { callFault, type Faulty, openPack, planOf } from '../pack/open-pack.ts';
 import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { complain } from '../terminal/output.ts';
@@ -65,15 +64,6 @@ async function makeRunnable(
   const plan = planOf(opened, request, format);
   if ('exitCode' in plan) return plan;
   return { folder, opened, plan, digest: bundleOf(opened.reading.document).digest };
-}
-
-/** Why a procedure is no job of its own, if it is none. */
-function noJob(pack: Pack, procedure: string): string | undefined {
-  const jobs = jobsOf(pack);
-  const wrong = notAmong('job', procedure, jobs);
-  if (wrong === undefined || pack.procedures[procedure] === undefined)
-    return notAmong('procedure', procedure, jobs);
-  return `${procedure} is no job of its own: it is only performed as a part of others. There is ${jobs.join(', ')}.`;
 }
 
 /** What a kept job runs; a procedure or variant that is named besides has to be the same. */

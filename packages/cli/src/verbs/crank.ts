@@ -1,4 +1,5 @@
-import { type Format, formatOption } from '../terminal/format-option.ts';
+import type { CrankCall } from '../crank/show-crank.ts';
+import { formatOption } from '../terminal/format-option.ts';
 import type { Verb } from './verb.ts';
 
 export const crank: Verb = {
@@ -9,8 +10,9 @@ export const crank: Verb = {
     command
       .argument('<PACK>', 'folder of the pack')
       .requiredOption('--variant <name>', 'the engine variant')
+      .option('--svg [file]', 'draws it instead, into this file or to stdout')
       .addOption(formatOption())
-      .action(async (pack: string, options: { readonly format: Format; readonly variant: string }) => {
+      .action(async (pack: string, options: CrankCall) => {
         const { showCrank } = await import('../crank/show-crank.ts');
         process.exitCode = await showCrank(pack, options);
       });

@@ -1,0 +1,15 @@
+import { writeFileSync } from 'node:fs';
+import type { ExitCode } from './exit-code.ts';
+import { complain } from './output.ts';
+
+/** Writes a result to a file. That it cannot be written is a fault of the call, and said; undefined when all is well. */
+export function writeResult(file: string, text: string): { readonly exitCode: ExitCode } | undefined {
+  try {
+    writeFileSync(file, text);
+    return undefined;
+  } catch (fault) {
+    const code = fault instanceof Error && 'code' in fault ? ` (${String(fault.code)})` : '';
+    complain(`ferrule: ${file} cannot be written${code}.`);
+    return { exitCode: 2 };
+  }
+}

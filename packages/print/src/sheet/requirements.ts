@@ -1,0 +1,89 @@
+import { type Pack, type Plan, type PlanInstrument, valueAt, type written } from '@ferrule/engine';
+import { inBothSystems } from '../both-systems.ts';
+import { type Insert, type Markup, markup } from '../markup.ts';
+import { blank, tick } from './boxes.ts';
+import { hazard, hazardsOf } from './hazards.ts';
+import { roleTitle, titleOfTool } from './steps.ts';
+
+const none = markup`<p>None.</p>`;
+
+const ticks = (items: readonly Insert[], shape = ''): Markup =>
+  items.length === 0
+    ? none
+    : markup`<ul class="ticks ${shape}">${items.map((one) => markup`<li>${tick(one)}</li>`)}</ul>`;
+
+/** The procedure as it is written, in the pack that the plan was made from. */
+export const procedureOf = (plan: Plan, pack: Pack): written.Procedure | undefined =>
+  Object.hasOwn(pack.procedures, plan.procedure.id) ? pack.procedures[plan.procedure.id] : undefined;
+
+/** What must be there before the first step, each with a box; `None` is said where a list is empty. */
+export function preliminaryRequirements(plan: Plan, pack: Pack): Markup {
+  const listed = procedureOf(plan, pack)?.preliminary;
+  if (listed === undefined)
+    return markup`<h2>Preliminary requirements</h2><p>The pack states no preliminary requirements for this procedure.</p>`;
+  const hazards = hazardsOf(plan, listed.safety);
+  const tools = listed.equipment.map((id) => titleOfTool(pack, id));
+  const supplies = listed.supplies.map((id) => titleOfTool(pack, id));
+  return markup`<h2>Preliminary requirements</h2>
+<h3>Safety</h3>
+${hazards.length === 0 ? none : [hazards.map(hazard), markup`<p>${tick('The hazards of this work are read and understood.')}</p>`]}
+<h3>Required conditions</h3>
+${ticks(
+  listed.conditions.map((id) => pack.conditions?.[id]?.text ?? id),
+  'single',
+)}
+<h3>Required persons</h3>
+${
+  listed.persons.length === 0
+    ? none
+    : markup`<dl class="names">${listed.persons.map((role) => markup`<dt>${roleTitle(plan, role)}</dt><dd>${blank('long')}</dd>`)}</dl>`
+}
+<h3>Support equipment</h3>
+${ticks(tools)}
+<h3>Supplies</h3>
+${ticks(supplies)}
+<h3>Spares</h3>
+${sparesTable(plan, pack, listed.spares)}`;
+}
+
+/** How many of a part the steps of the plan renew; a part without a place counts once. */
+export function numberOfSpares(plan: Plan, part: string): number {
+  const places = plan.cells.filter((cell) => cell.cell === 'part' && cell.part === part).length;
+  return Math.max(1, places);
+}
+
+function sparesTable(plan: Plan, pack: Pack, spares: readonly string[]): Markup {
+  if (spares.length === 0) return none;
+  return markup`<table class="list"><thead><tr><th scope="col">Spare</th><th scope="col">Number for ${plan.variant.title}</th><th scope="col">In hand</th></tr></thead><tbody>${spares.map(
+    (id) =>
+      markup`<tr><th scope="row">${pack.parts?.[id]?.title ?? id}</th><td>${numberOfSpares(plan, id)}</td><td>${tick('')}</td></tr>`,
+  )}</tbody></table>`;
+}
+
+/** What is confirmed when the steps are done, and what is due next. */
+export function afterCompletion(plan: Plan, pack: Pack): Markup {
+  const conditions = (procedureOf(plan, pack)?.afterwards ?? []).map(
+    (id) => pack.conditions?.[id]?.text ?? id,
+  );
+  return markup`<h2>Requirements after job completion</h2>
+${ticks(conditions, 'single')}
+<h3>Due next</h3>
+${plan.dueNext.length === 0 ? none : markup`<ul>${plan.dueNext.map((one) => markup`<li>${one}</li>`)}</ul>`}`;
+}
+
+/** Which engine, when, by whom, and what it is measured with. */
+export function identification(plan: Plan, pack: Pack): Markup {
+  return markup`<h2>Identification</h2>
+<dl class="names"><dt>Engine serial</dt><dd>${blank('long')}</dd><dt>Hours run</dt><dd>${blank('long')}</dd><dt>Technician</dt><dd>${blank('long')}</dd><dt>Date</dt><dd>${blank('long')}</dd><dt>Job</dt><dd>${blank('long')}</dd><dt>Place</dt><dd>${blank('long')}</dd></dl>
+<h3>Instruments</h3>
+${plan.instruments.length === 0 ? none : instrumentTable(plan.instruments, pack)}`;
+}
+
+function instrumentTable(instruments: readonly PlanInstrument[], pack: Pack): Markup {
+  return markup`<table class="list"><thead><tr><th scope="col">Instrument</th><th scope="col">Range</th><th scope="col">Resolution</th><th scope="col">Identity</th><th scope="col">Calibration due</th></tr></thead><tbody>${instruments.map(
+    ({ id, title, range, resolution, calibrated }) => {
+      const note = valueAt(pack, `/instruments/${id}/note`);
+      return markup`<tr><th scope="row">${title}${typeof note === 'string' ? markup`<br><small>${note}</small>` : undefined}</th><td>${inBothSystems(range[0])} to ${inBothSystems(range[1])}</td><td>${inBothSystems(resolution)}</td><td>${blank('short')}</td><td>${calibrated ? blank('short') : 'not asked for'}</td></tr>`;
+    },
+  )}</tbody></table>`;
+}

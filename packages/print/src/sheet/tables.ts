@@ -1,0 +1,153 @@
+import type { Pack, Plan, PlanHold, PlanRelease, PlanTolerance } from '@ferrule/engine';
+import { writeAngle } from '@ferrule/engine';
+import { stageInBoth } from '../both-systems.ts';
+import { inWords } from '../formula.ts';
+import { type Markup, markup } from '../markup.ts';
+import { tick } from './boxes.ts';
+import {
+  fromStep,
+  mergedForAll,
+  reworkSteps,
+  roleTitle,
+  titleOfTool,
+  type Written,
+  writeLimits,
+} from './steps.ts';
+
+const numbered = (numbers: readonly number[]): string => {
+  const sorted = [...new Set(numbers)].sort((a, b) => a - b);
+  return sorted.length === 0 ? 'in rework' : sorted.join(', ');
+};
+
+/** Every torque of the work, once for each joint and stages. */
+export function torqueTable({ plan, pack, work }: Written): Markup {
+  const rows = new Map<string, { joint: string; stages: string; wrench: string; steps: number[] }>();
+  for (const node of plan.nodes) {
+    if (node.node !== 'step' || node.act?.act !== 'tighten') continue;
+    const { joint, stages, wrench } = node.act;
+    const words = stages.map(stageInBoth).join(', then ');
+    const key = `${joint} ${words} ${wrench ?? ''}`;
+    const row = rows.get(key) ?? {
+      joint: pack.joints?.[joint]?.title ?? joint,
+      stages: words,
+      wrench: wrench === undefined ? '' : titleOfTool(pack, wrench),
+      steps: [],
+    };
+    const number = work.numberOf(node.index);
+    if (number !== undefined) row.steps.push(number);
+    rows.set(key, row);
+  }
+  if (rows.size === 0) return markup`<p>None.</p>`;
+  return markup`<table class="list"><thead><tr><th scope="col">Joint</th><th scope="col">Stages, in order</th><th scope="col">With</th><th scope="col">Steps</th></tr></thead><tbody>${[
+    ...rows.values(),
+  ].map(
+    (row) =>
+      markup`<tr><th scope="row">${row.joint}</th><td>${row.stages}</td><td>${row.wrench}</td><td>${numbered(row.steps)}</td></tr>`,
+  )}</tbody></table>`;
+}
+
+/** What is used at the steps: tools and supplies, each with the steps that it is used at. */
+export function toolTable({ plan, pack, work }: Written): Markup {
+  const uses = new Map<string, number[]>();
+  for (const node of plan.nodes) {
+    if (node.node !== 'step') continue;
+    const instruments = node.entries.flatMap((index) => {
+      const entry = plan.entries[index];
+      return entry?.entry === 'reading' && entry.instrument !== undefined ? [entry.instrument] : [];
+    });
+    const wrench = node.act?.act === 'tighten' && node.act.wrench !== undefined ? [node.act.wrench] : [];
+    for (const id of [...node.uses, ...instruments, ...wrench]) {
+      const steps = uses.get(id) ?? [];
+      const number = work.numberOf(node.index);
+      if (number !== undefined) steps.push(number);
+      uses.set(id, steps);
+    }
+  }
+  if (uses.size === 0) return markup`<p>None.</p>`;
+  const kind = (id: string): string =>
+    pack.equipment?.[id] !== undefined
+      ? 'equipment'
+      : pack.supplies?.[id] !== undefined
+        ? 'supply'
+        : 'instrument';
+  return markup`<table class="list"><thead><tr><th scope="col">What</th><th scope="col">Kind</th><th scope="col">Steps</th></tr></thead><tbody>${[
+    ...uses,
+  ].map(
+    ([id, steps]) =>
+      markup`<tr><th scope="row">${titleOfTool(pack, id)}</th><td>${kind(id)}</td><td>${numbered(steps)}</td></tr>`,
+  )}</tbody></table>`;
+}
+
+/** The turns of the crank in order; empty for a plan that turns by no rotation plan. */
+export function rotationTable({ crank }: Plan): Markup | undefined {
+  const { rotation } = crank;
+  if (rotation === undefined) return undefined;
+  const at = (position: typeof rotation.start) => crank.positions.find((one) => one.at.equals(position));
+  return markup`<table class="list"><caption>From ${at(rotation.start)?.title ?? writeAngle(rotation.start)}, in the running direction only.</caption><thead><tr><th scope="col">Turn</th><th scope="col">By</th><th scope="col">Stop at</th><th scope="col">Bores, in order</th><th scope="col">Margin</th><th scope="col">Held by</th><th scope="col">Done</th></tr></thead><tbody>${rotation.stops.map(
+    (stop, index) =>
+      markup`<tr><th scope="row">${index + 1}</th><td>${writeAngle(stop.rotation)}</td><td>${writeAngle(stop.position)}</td><td>${stop.bores.join(', ')}</td><td>${stop.margins.map(({ bore, margin }) => `bore ${bore}: ${writeAngle(margin)}`).join('; ')}</td><td>${at(stop.position)?.heldBy ?? ''}</td><td>${tick('')}</td></tr>`,
+  )}</tbody></table>`;
+}
+
+/** Every tolerance with its limits in both systems and where they are from; those of several bores in one row. */
+export function limitTable({ plan, pack }: Pick<Written, 'plan' | 'pack'>): Markup {
+  const rows = new Map<string, { first: PlanTolerance; names: string[] }>();
+  for (const tolerance of plan.tolerances) {
+    const key = `${tolerance.pointer} ${tolerance.says}`;
+    const row = rows.get(key) ?? { first: tolerance, names: [] };
+    row.names.push(tolerance.name);
+    rows.set(key, row);
+  }
+  if (rows.size === 0) return markup`<p>No limits are judged in this work.</p>`;
+  return markup`<table class="list"><caption>The limits of the pack decide, in its own unit. What stands in brackets is for orientation, and rounded.</caption><thead><tr><th scope="col">Tolerance</th><th scope="col">Of</th><th scope="col">Limits, included</th><th scope="col">Source</th></tr></thead><tbody>${[
+    ...rows.values(),
+  ].map(
+    ({ first }) =>
+      markup`<tr><th scope="row">${first.title}</th><td>${ofWhat(plan, pack, first)}</td><td>${writeLimits(first)}</td><td>${first.source}</td></tr>`,
+  )}</tbody></table>`;
+}
+
+function ofWhat(plan: Plan, pack: Pack, tolerance: PlanTolerance): string {
+  if (tolerance.value.node === 'name') {
+    const entry = plan.entries[tolerance.entries[0] ?? -1];
+    return entry?.title ?? inWords(tolerance.of);
+  }
+  const [, procedure = ''] = /^\/procedures\/([^/]+)\//.exec(tolerance.pointer) ?? [];
+  return pack.procedures[procedure]?.derived?.[tolerance.of]?.title ?? inWords(tolerance.of);
+}
+
+/** Every hold, what it is for, and the ways on from it. */
+export function holdTable(written: Written): Markup {
+  const { holds } = written;
+  if (holds.all.length === 0) return markup`<p>None.</p>`;
+  return markup`<table class="list holds"><thead><tr><th scope="col">Hold</th><th scope="col">Why the work stops</th><th scope="col">Ways on</th><th scope="col">Released by, reason, date</th></tr></thead><tbody>${holds.all.map(
+    ({ label, holds: some }) =>
+      markup`<tr><th scope="row">${label}</th><td>${mergedForAll(some.map((one) => one.text))}${some[0]?.safety === true ? markup`<p><b>This hold protects people. It has no concession.</b></p>` : undefined}</td><td>${waysOn(written, some)}</td><td></td></tr>`,
+  )}</tbody></table>`;
+}
+
+function waysOn(written: Written, holds: readonly PlanHold[]): readonly Markup[] {
+  const [first] = holds;
+  return (first?.releases ?? []).map(
+    (way, number) => markup`<div>${wayOn(written, way, holds, number)}</div>`,
+  );
+}
+
+function wayOn(written: Written, way: PlanRelease, holds: readonly PlanHold[], number: number): Markup {
+  const { plan } = written;
+  switch (way.by) {
+    case 'concession':
+      return markup`${tick('concession')} by ${roleTitle(plan, way.role)}, who did not do the work`;
+    case 'witness':
+      return markup`${tick('witnessed')} by ${roleTitle(plan, way.role)}, who did not do the work`;
+    case 'rework': {
+      const bodies = holds.flatMap((hold) => {
+        const same = hold.releases[number];
+        return same?.by === 'rework' ? (plan.nodes[same.body] ?? []) : [];
+      });
+      const by = way.role === undefined ? '' : ` by ${roleTitle(plan, way.role)}`;
+      const times = way.times === 1 ? 'once' : `at most ${way.times} times`;
+      return markup`${tick('rework')}${by}, ${times}.${reworkSteps(written, bodies)} Then again ${fromStep(written, bodies)}.`;
+    }
+  }
+}

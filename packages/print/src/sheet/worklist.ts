@@ -1,0 +1,366 @@
+import type { BlockNode, HoldNode, Pack, Plan, PlanNode, StepNode } from '@ferrule/engine';
+import { valueAt } from '@ferrule/engine';
+import { decisionInWords, settled } from '../decision-words.ts';
+import { mergeTexts } from '../merge-texts.ts';
+
+/** A place at which rows are done: one pass of a loop, or the procedure itself. */
+export interface Column {
+  /** What the pass is called: `bore 3`; empty for the procedure itself. */
+  readonly label: string;
+  /** What stands in texts for the pass: `3`. */
+  readonly value: string;
+  /** The pass around it where loops stand in one another: `stop 1`. */
+  readonly around?: string;
+  /** Blocks of the passes that were chosen, from the outside in. */
+  readonly passes: readonly number[];
+}
+
+export type Row =
+  | {
+      readonly row: 'step';
+      readonly number: number;
+      /** For each column the step that is done there, and undefined where there is none. */
+      readonly at: readonly (StepNode | undefined)[];
+    }
+  | { readonly row: 'hold'; readonly number: number; readonly at: readonly (HoldNode | undefined)[] }
+  /** Says what the rows after it are, and when they are left out. */
+  | { readonly row: 'heading'; readonly title: string; readonly onlyIf?: string };
+
+export interface Worktable {
+  readonly columns: readonly Column[];
+  readonly rows: readonly Row[];
+}
+
+/** A part of the work with its own heading. */
+export interface Section {
+  readonly title: string;
+  readonly level: number;
+  readonly onlyIf?: string;
+  readonly tables: readonly Worktable[];
+}
+
+export interface Worklist {
+  readonly sections: readonly Section[];
+  /** The number that a node has on the sheet; a block has that of the first step in it. */
+  numberOf(node: number): number | undefined;
+}
+
+/** Columns that fit beside one another on a page. */
+const MOST_COLUMNS = 8;
+
+const plain: readonly Column[] = [{ label: '', value: '', passes: [] }];
+
+/**
+ * The steps of a plan as they stand on paper: sections, and in each section tables. A loop is one table with a column for
+ * each of its passes, so that a step is written once; loops over stops have a column for each bore at each stop. What is
+ * confirmed before and after the work is not in it.
+ */
+export function worklistOf(plan: Plan, pack: Pack): Worklist {
+  return new Writer(plan, pack).write();
+}
+
+class Writer {
+  readonly #plan: Plan;
+  readonly #pack: Pack;
+  readonly #sections: { title: string; level: number; onlyIf?: string; tables: Worktable[] }[] = [];
+  readonly #numbers = new Map<number, number>();
+  #last = 0;
+
+  constructor(plan: Plan, pack: Pack) {
+    this.#plan = plan;
+    this.#pack = pack;
+  }
+
+  write(): Worklist {
+    const root = this.#plan.nodes[0];
+    if (root?.node === 'block') {
+      const work = this.#children(root).filter((node) => !isConfirmations(node));
+      this.#body(work, plain, root.title ?? '', 2);
+    }
+    return {
+      sections: this.#sections.filter((section) => section.tables.length > 0 || section.onlyIf !== undefined),
+      numberOf: (node) => {
+        const end = this.#plan.nodes[node]?.end ?? node;
+        for (let one = node; one < end; one++) {
+          const number = this.#numbers.get(one);
+          if (number !== undefined) return number;
+        }
+        return undefined;
+      },
+    };
+  }
+
+  #children(block: BlockNode): readonly PlanNode[] {
+    const found: PlanNode[] = [];
+    for (let at = block.first; at >= 0; ) {
+      const node = this.#plan.nodes[at];
+      if (node === undefined) break;
+      found.push(node);
+      at = node.next;
+    }
+    return found;
+  }
+
+  #open(title: string, level: number, onlyIf?: string): Worktable[] {
+    const tables: Worktable[] = [];
+    this.#sections.push({ title, level, tables, ...(onlyIf === undefined ? {} : { onlyIf }) });
+    return tables;
+  }
+
+  /** Nodes that follow one another: steps gather in tables, and blocks with a name get a heading. */
+  #body(nodes: readonly PlanNode[], columns: readonly Column[], title: string, level: number): void {
+    let tables = this.#open(title, level, undefined);
+    let rows: Row[] = [];
+    const flush = (): void => {
+      if (rows.length > 0) tables.push({ columns, rows });
+      rows = [];
+    };
+    for (const node of nodes) {
+      if (node.node === 'block' && this.#isLoop(node)) {
+        flush();
+        const opened = this.#sections.length;
+        this.#loop(node, tables, title, level);
+        // What comes after the loop stands after it, under its own heading or under none.
+        if (this.#sections.length > opened) tables = this.#open('', level);
+        continue;
+      }
+      const name = node.node === 'block' ? this.#titleOf(node) : undefined;
+      if (node.node === 'block' && (name !== undefined || this.#hasLoop(node))) {
+        flush();
+        const onlyIf = this.#onlyIf(node);
+        const heading = name ?? capital(node.id.replaceAll('-', ' '));
+        const before = this.#sections.length;
+        this.#body(this.#children(node), columns, heading, Math.min(level + 1, 5));
+        const opened = this.#sections[before];
+        if (opened !== undefined && onlyIf !== '') opened.onlyIf = `${onlyIf}`;
+        tables = this.#open('', level);
+        continue;
+      }
+      this.#rows([[node]], columns, rows);
+    }
+    flush();
+  }
+
+  #loop(loop: BlockNode, tables: Worktable[], title: string, level: number): void {
+    const passes = this.#children(loop).filter((node): node is BlockNode => node.node === 'block');
+    const name = passes.find((pass) => pass.title !== undefined)?.title;
+    const into = name === undefined || name === title ? tables : this.#open(name, Math.min(level + 1, 5));
+    const inner = passes.map((pass) => this.#innerLoops(pass));
+    const isSplit = inner.some((one) => one.length > 0);
+    if (isSplit && inner.some((one) => one.length !== 1)) {
+      // Several loops in one pass: the passes stand one below the other.
+      for (const pass of passes)
+        this.#body(this.#children(pass), plain, this.#labelOf(pass).label, Math.min(level + 1, 5));
+      return;
+    }
+    const columns = passes.flatMap((pass, number): Column[] => {
+      const own = this.#labelOf(pass);
+      const within = inner[number]?.[0];
+      if (within === undefined) return [{ ...own, passes: [pass.index] }];
+      return this.#children(within).map((one) => ({
+        ...this.#labelOf(one),
+        around: own.label,
+        passes: [pass.index, one.index],
+      }));
+    });
+    const start = this.#last;
+    for (const some of inGroups(columns, MOST_COLUMNS)) {
+      const rows: Row[] = [];
+      // The same step has the same number in every column, those of a further table too.
+      this.#last = start;
+      this.#rows(
+        some.map(({ passes: [outer = -1] }) => this.#inside(outer)),
+        some,
+        rows,
+      );
+      into.push({ columns: some, rows });
+    }
+  }
+
+  #inside(index: number): readonly PlanNode[] {
+    const node = this.#plan.nodes[index];
+    return node?.node === 'block' ? this.#children(node) : [];
+  }
+
+  /** Loops over other bores inside a pass, whose passes are columns of their own. */
+  #innerLoops(pass: BlockNode): readonly BlockNode[] {
+    return this.#children(pass).flatMap((node): readonly BlockNode[] => {
+      if (node.node !== 'block') return [];
+      if (!this.#isLoop(node)) return this.#innerLoops(node);
+      return this.#children(node).some((one) => one.bore !== pass.bore) ? [node] : [];
+    });
+  }
+
+  /** Lists of nodes, one for each column, laid over one another into rows. */
+  #rows(lists: readonly (readonly PlanNode[])[], columns: readonly Column[], rows: Row[]): void {
+    for (const key of keysOf(lists)) {
+      const at = lists.map((list) => list.find((node) => node.id === key));
+      const first = at.find((node) => node !== undefined);
+      if (first === undefined) continue;
+      if (first.node === 'step') {
+        rows.push({
+          row: 'step',
+          number: this.#number(at),
+          at: at.map((node) => (node?.node === 'step' ? node : undefined)),
+        });
+      } else if (first.node === 'hold') {
+        rows.push({
+          row: 'hold',
+          number: this.#number(at),
+          at: at.map((node) => (node?.node === 'hold' ? node : undefined)),
+        });
+      } else if (first.node === 'choose') this.#choice(at, columns, rows);
+      else this.#blockRows(first, at, columns, rows);
+    }
+  }
+
+  #blockRows(
+    first: BlockNode,
+    at: readonly (PlanNode | undefined)[],
+    columns: readonly Column[],
+    rows: Row[],
+  ): void {
+    const childrenOf = (node: PlanNode | undefined): readonly PlanNode[] =>
+      node?.node === 'block' ? this.#children(node) : [];
+    if (!this.#isLoop(first)) {
+      const onlyIf = this.#onlyIfAll(at, columns);
+      const title = this.#titleOf(first);
+      if (title !== undefined || onlyIf !== '')
+        rows.push({ row: 'heading', title: title ?? '', ...(onlyIf === '' ? {} : { onlyIf }) });
+      this.#rows(at.map(childrenOf), columns, rows);
+      if (onlyIf !== '') rows.push({ row: 'heading', title: 'In every case' });
+      return;
+    }
+    // A loop whose passes are columns already.
+    const chosen = at.map((node, column) => {
+      const passes = columns[column]?.passes ?? [];
+      return childrenOf(node).find((pass) => passes.includes(pass.index));
+    });
+    if (chosen.some((pass) => pass !== undefined)) {
+      this.#rows(chosen.map(childrenOf), columns, rows);
+      return;
+    }
+    const lists = at.map(childrenOf);
+    for (const key of keysOf(lists)) {
+      const passes = lists.map((list) => list.find((node) => node.id === key));
+      const one = passes.find((node) => node !== undefined);
+      if (one?.node !== 'block') continue;
+      rows.push({ row: 'heading', title: [one.title, this.#labelOf(one).label].filter(Boolean).join(': ') });
+      this.#rows(passes.map(childrenOf), columns, rows);
+    }
+  }
+
+  #choice(at: readonly (PlanNode | undefined)[], columns: readonly Column[], rows: Row[]): void {
+    const choices = at.map((node) => (node?.node === 'choose' ? node : undefined));
+    const first = choices.find((node) => node !== undefined);
+    if (first === undefined) return;
+    const body = (index: number | undefined): readonly PlanNode[] => this.#inside(index ?? -1);
+    // A case that the variant settles is the only one.
+    for (const [number, one] of first.cases.entries()) {
+      const fixed = settled(one.when);
+      if (fixed === false) continue;
+      if (fixed !== true)
+        rows.push({ row: 'heading', title: '', onlyIf: decisionInWords(this.#plan, this.#pack, one.when) });
+      this.#rows(
+        choices.map((node) => body(node?.cases[number]?.body)),
+        columns,
+        rows,
+      );
+      if (fixed === true) return;
+    }
+    const isOnly = first.cases.every((one) => settled(one.when) === false);
+    if (first.otherwise >= 0) {
+      if (!isOnly) rows.push({ row: 'heading', title: '', onlyIf: 'none of the cases above' });
+      this.#rows(
+        choices.map((node) => body(node?.otherwise)),
+        columns,
+        rows,
+      );
+    }
+    if (!isOnly) rows.push({ row: 'heading', title: 'In every case' });
+  }
+
+  #number(at: readonly (PlanNode | undefined)[]): number {
+    this.#last += 1;
+    for (const node of at) if (node !== undefined) this.#numbers.set(node.index, this.#last);
+    return this.#last;
+  }
+
+  #isLoop(node: BlockNode): boolean {
+    const [first] = this.#children(node);
+    return first?.node === 'block' && first.pointer === node.pointer;
+  }
+
+  #hasLoop(node: BlockNode): boolean {
+    return this.#children(node).some(
+      (one) => one.node === 'block' && (this.#isLoop(one) || this.#hasLoop(one)),
+    );
+  }
+
+  #onlyIf(node: BlockNode): string {
+    return node.onlyIf === undefined ? '' : decisionInWords(this.#plan, this.#pack, node.onlyIf);
+  }
+
+  /** The condition of a block for all columns, with N where it names what is at the head of the column. */
+  #onlyIfAll(at: readonly (PlanNode | undefined)[], columns: readonly Column[]): string {
+    const here = at.flatMap((node, column) =>
+      node?.node === 'block' ? [{ words: this.#onlyIf(node), value: columns[column]?.value ?? '' }] : [],
+    );
+    const { pieces, gaps } = mergeTexts(here.map(({ words }) => words));
+    return pieces
+      .map((piece) => {
+        if (typeof piece === 'string') return piece;
+        const values = gaps[piece] ?? [];
+        return values.every((value, place) => value === here[place]?.value)
+          ? 'N'
+          : [...new Set(values)].join(' or ');
+      })
+      .join('');
+  }
+
+  #titleOf(node: BlockNode): string | undefined {
+    return titleOfBlock(this.#pack, node);
+  }
+
+  #labelOf(pass: PlanNode): { readonly label: string; readonly value: string } {
+    const [, name = '', value = ''] = /([^/.=]+)=([^/]*)$/.exec(pass.id) ?? [];
+    return { label: `${name.replaceAll('-', ' ')} ${value}`, value };
+  }
+}
+
+/** The title of a block: its own, or that of the procedure that it performs. */
+export function titleOfBlock(pack: Pack, node: BlockNode): string | undefined {
+  if (node.title !== undefined) return node.title;
+  const written = valueAt(pack, node.pointer);
+  if (typeof written !== 'object' || written === null || !('perform' in written)) return undefined;
+  return typeof written.perform === 'string' ? pack.procedures[written.perform]?.title : undefined;
+}
+
+/** Whether a node is the block of what is confirmed before or after the work. */
+export const isConfirmations = (node: PlanNode): boolean =>
+  node.node === 'block' &&
+  ((node.path === 'preliminary' && node.pointer.endsWith('/preliminary')) ||
+    (node.path === 'afterwards' && node.pointer.endsWith('/afterwards')));
+
+/** Ids of nodes in an order that keeps that of every list, as far as they agree. */
+function keysOf(lists: readonly (readonly PlanNode[])[]): readonly string[] {
+  const keys: string[] = [];
+  for (const list of lists) {
+    let at = 0;
+    for (const { id } of list) {
+      const known = keys.indexOf(id);
+      if (known >= 0) at = known + 1;
+      else keys.splice(at++, 0, id);
+    }
+  }
+  return keys;
+}
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+function inGroups<T>(all: readonly T[], most: number): readonly (readonly T[])[] {
+  const groups: (readonly T[])[] = [];
+  const size = Math.ceil(all.length / Math.max(1, Math.ceil(all.length / most)));
+  for (let from = 0; from < all.length; from += size) groups.push(all.slice(from, from + size));
+  return groups;
+}
