@@ -1,6 +1,6 @@
 import { baseUnit, findUnit, type Kind, kindName, type Quantity, type Unit } from '../quantity/index.ts';
-import { stated } from './facts.ts';
-import { fill } from './fill.ts';
+import { factNamed, stated } from './facts.ts';
+import { fill, knownIn } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack } from './generated/document.ts';
 import type { Entry, Guard } from './plan.ts';
@@ -13,6 +13,9 @@ import type { Stated } from './stated.ts';
 import { placed, Tracked } from './tracked.ts';
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer I)[] ? I[] : T[K] };
+/** A name of something that is known of a bound one: `stop.rotation`. */
+const DOTTED = /^[a-z][a-z0-9-]*(?:\.[a-z][a-z0-9-]*)+$/;
+
 /** An entry whose lists are still being filled. */
 export type OpenEntry = Entry & Pick<Mutable<Entry>, 'takers' | 'judgedBy' | 'decides' | 'truths' | 'guards'>;
 
@@ -160,7 +163,12 @@ export class Entries {
 
   /** A text, what it is bound to, or the fact of the variant that it names; undefined with a diagnostic if there is none. */
   stated(text: string, frame: Frame, pointer: string): Stated | undefined {
-    return stated(frame.bindings.get(text) ?? text, this.#variant, this.#pack, pointer, this.#report);
+    const given = frame.bindings.get(text);
+    if (given === undefined && DOTTED.test(text) && factNamed(text) === undefined) {
+      this.#report.unknown('name', text, knownIn(frame, this.#variant), pointer);
+      return undefined;
+    }
+    return stated(given ?? text, this.#variant, this.#pack, pointer, this.#report);
   }
 
   /** The quantity that a text states, by itself or by what it names. */

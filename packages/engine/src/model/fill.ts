@@ -15,12 +15,17 @@ export function fill(
   return text.replace(/\{([^{}]*)\}/g, (whole, name: string) => {
     const value = boundTo(name, frame, variant, report);
     if (value !== undefined) return value;
-    report.add('unknown-place-holder', pointer, `Nothing is known as ${whole} here.`, {
-      remedy: `Known here: ${[...frame.bindings.keys(), 'variant.title', ...[...variant.facts.keys()].map((key) => `variant.${key}`)].join(', ')}.`,
-    });
+    report.unknownPlaceHolder(name, knownIn(frame, variant), pointer);
     return whole;
   });
 }
+
+/** What texts and values can name at a place: what is bound there, and the facts of the variant. */
+export const knownIn = (frame: Frame, variant: ResolvedVariant): readonly string[] => [
+  ...frame.bindings.keys(),
+  'variant.title',
+  ...[...variant.facts.keys()].map((key) => `variant.${key}`),
+];
 
 /** What a bound name, or a fact of the variant, stands for. */
 export function boundTo(

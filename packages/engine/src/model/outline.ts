@@ -148,6 +148,21 @@ export class Outline {
     return undefined;
   }
 
+  /** The ids that `outward` finds something for. */
+  before(node: OpenNode): readonly string[] {
+    const ids: string[] = [];
+    for (
+      let inner: OpenNode | undefined = node;
+      inner !== undefined && inner.parent >= 0;
+      inner = this.nodes[inner.parent]
+    ) {
+      const { index: last } = inner;
+      for (const index of this.children(inner.parent))
+        if (index <= last) ids.push(this.nodes[index]?.id ?? '');
+    }
+    return ids;
+  }
+
   /** Counts the passes of a rework from anew whenever the block around the node is entered. */
   count(counter: number, node: OpenNode | undefined): void {
     const around = this.nodes[node?.parent ?? -1];

@@ -1,3 +1,4 @@
+import { nearest } from '../logic/index.ts';
 import { fill } from './fill.ts';
 import { bound, type Frame } from './frame.ts';
 import type { Perform, Procedure } from './generated/document.ts';
@@ -50,6 +51,22 @@ export class Performs {
     );
   }
 
+  /** A text that is given, and was perhaps meant as a name that is bound here. A bore is a number, or such a name. */
+  #checkText(name: string, value: string, frame: Frame, pointer: string): void {
+    const { report } = this.#writing;
+    const bound = [...frame.bindings.keys()];
+    if (name === 'bore') {
+      if (!/^\d+$|\{/.test(value)) report.unknown('bore, nor a bound name,', value, bound, pointer);
+      return;
+    }
+    const meant = nearest(value, bound);
+    if (meant === undefined || value.length < 4) return;
+    report.add('unknown-name', pointer, `${value} is given as a text: no name ${value} is bound here.`, {
+      severity: 'warning',
+      remedy: `Did you mean ${meant}?`,
+    });
+  }
+
   /** What the procedure is given: the value of a name that is bound here, or a text with its place-holders filled. */
   #given(
     written: Perform,
@@ -70,7 +87,9 @@ export class Performs {
     return Object.entries(given).map(([name, value]) => {
       const at = pointerTo(pointer, 'given', name);
       if (!takes.includes(name)) report.unknown('name that it takes', name, takes, at);
-      return [name, frame.bindings.get(value) ?? fill(value, frame, variant, at, report)] as const;
+      const bound = frame.bindings.get(value);
+      if (bound === undefined) this.#checkText(name, value, frame, at);
+      return [name, bound ?? fill(value, frame, variant, at, report)] as const;
     });
   }
 }

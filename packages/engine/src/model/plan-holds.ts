@@ -4,7 +4,7 @@ import type { Hold, HoldPoint } from './generated/document.ts';
 import { join, type Open, type OpenNode } from './outline.ts';
 import type { HoldNode, PlanHold, PlanRelease } from './plan.ts';
 import { pointerTo } from './pointer.ts';
-import type { Reworks } from './reworks.ts';
+import { type Reworks, saysResumable } from './reworks.ts';
 import type { Writing } from './writing.ts';
 
 type Release = Hold['release'][number];
@@ -125,7 +125,10 @@ export class PlanHolds {
         'resume-at',
         pointerTo(pointer, 'resume-at'),
         `${release['resume-at']} is neither before ${node.id} in its block nor before a block around it.`,
-        { other: [{ pointer: usedAt, message: 'where the hold is used' }] },
+        {
+          remedy: saysResumable(release['resume-at'], outline.before(node)),
+          other: [{ pointer: usedAt, message: 'where the hold is used' }],
+        },
       );
       return undefined;
     }

@@ -4,7 +4,7 @@ import type { Open } from './outline.ts';
 import type { Remedy, StepNode } from './plan.ts';
 import type { PlanHolds } from './plan-holds.ts';
 import { pointerTo } from './pointer.ts';
-import type { Reworks } from './reworks.ts';
+import { type Reworks, saysResumable } from './reworks.ts';
 import type { Writing } from './writing.ts';
 
 /** Writes out what follows when a step does not conform: a hold, or a rework with a hold for when it is exhausted. */
@@ -70,7 +70,7 @@ export class Remedies {
     const { outline, report } = this.#writing;
     const beside = outline.children(node.parent).map((one) => outline.nodes[one]?.id ?? '');
     report.add('resume-at', pointer, `${id} is not an earlier step of the same block, nor the step itself.`, {
-      remedy: `It can resume at ${[...new Set([...beside, node.id])].join(', ')}.`,
+      remedy: saysResumable(id, [...beside, node.id]),
     });
   }
 }

@@ -49,6 +49,15 @@ export class Report {
     this.add('unknown-name', pointer, message, { remedy, ...(other === undefined ? {} : { other }) });
   }
 
+  /** Braces around a name that nothing is known as, with the name that was probably meant. */
+  unknownPlaceHolder(name: string, known: readonly string[], pointer: string): void {
+    const meant = nearest(name, known);
+    this.add('unknown-place-holder', pointer, `Nothing is known as {${name}} here.`, {
+      remedy:
+        meant === undefined ? `Known here: ${known.join(', ') || 'nothing'}.` : `Did you mean {${meant}}?`,
+    });
+  }
+
   /** Marks a declaration as used: `hazards/rack-damage`. */
   use(section: string, name: string): void {
     const names = this.#used.get(section);

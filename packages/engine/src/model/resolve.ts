@@ -53,7 +53,9 @@ export function resolve(written: Pack, request: ResolveRequest, report = new Rep
     return { diagnostics: report.diagnostics };
   }
   if (!Object.hasOwn(pack.variants, request.variant)) {
-    report.unknown('variant', request.variant, Object.keys(pack.variants), '/variants');
+    const listed = document.variants?.indexOf(request.variant) ?? -1;
+    const at = listed < 0 ? '/variants' : pointerTo('/procedures', request.procedure, 'variants', listed);
+    report.unknown('variant', request.variant, Object.keys(pack.variants), at);
     return { diagnostics: report.diagnostics };
   }
   if (document.variants !== undefined && !document.variants.includes(request.variant)) {

@@ -1,3 +1,4 @@
+import { nearest } from '../logic/index.ts';
 import type { Frame } from './frame.ts';
 import type { Node } from './generated/document.ts';
 import { join, type OpenNode, REST_OF_BLOCK, REST_OF_BODY } from './outline.ts';
@@ -6,6 +7,12 @@ import type { Writing } from './writing.ts';
 
 /** More passes than any rework is worth; a counter is one byte. */
 const MOST_TIMES = 200;
+
+/** Where work can go on instead of at a place where it cannot: the one that was probably meant, or all. */
+export function saysResumable(id: string, ids: readonly string[]): string {
+  const meant = nearest(id, ids);
+  return meant === undefined ? `It can resume at ${[...new Set(ids)].join(', ')}.` : `Did you mean ${meant}?`;
+}
 
 /** Writes reworks out, those of remedies and those that release holds. */
 export class Reworks {

@@ -145,9 +145,16 @@ export class Tracked {
     isList: boolean,
   ): Test | undefined {
     const where = (number: number): string => (isList ? pointerTo(at, number) : at);
-    const values = written.map((value) =>
-      value.replace(/^\{(.+)\}$/, (_, bound) => place.bindings?.get(bound) ?? value),
-    );
+    const values: string[] = [];
+    for (const [number, value] of written.entries()) {
+      const [, name] = /^\{(.+)\}$/.exec(value) ?? [];
+      const is = name === undefined ? value : place.bindings?.get(name);
+      if (is === undefined) {
+        this.#report.unknownPlaceHolder(name ?? '', [...(place.bindings?.keys() ?? [])], where(number));
+        return undefined;
+      }
+      values.push(is);
+    }
     if (name === 'crank') {
       const among = values.flatMap((value, i) => this.#crankValues(value, where(i)));
       return { cell: CRANK, among };

@@ -1,0 +1,217 @@
+import {
+  type Entry,
+  nearest,
+  type Pack,
+  type Plan,
+  pointerTo,
+  resolve,
+  saysUnknown,
+  type Trial,
+} from '@ferrule/engine';
+import { answerNames, idleAnswers } from './answers.ts';
+import type { Finding, Subject } from './diagnostics/diagnostic-kind.ts';
+import { mapsIn } from './maps-in.ts';
+
+/** Names in trials that mean nothing: what they run, what they answer, where something happens and what they expect. */
+export function* unknownInTrials({ pack, plans }: Subject): Generator<Finding> {
+  const trials = pack.trials ?? {};
+  const procedures = Object.keys(pack.procedures);
+  const variants = Object.keys(pack.variants);
+  const laws = (pack.interlocks ?? []).map((law) => law.law);
+  const declared = declaredNames(pack);
+  for (const [name, trial] of Object.entries(trials)) {
+    const pointer = pointerTo('/trials', name);
+    const references = [
+      ['procedure', trial.procedure, procedures, ['procedure']],
+      ['variant', trial.variant, variants, ['variant']],
+      ['trial', trial.like, Object.keys(trials), ['like']],
+      ['law', trial.expect.law, laws, ['expect', 'law']],
+    ] as const;
+    for (const [what, value, known, keys] of references) {
+      if (value !== undefined && !known.includes(value))
+        yield { pointer: pointerTo(pointer, ...keys), ...saysUnknown(what, value, known) };
+    }
+    const plan = planOf(pack, trial, plans);
+    if (plan === undefined) continue;
+    yield* unknownAnswers(trial, plan, pointer, declared);
+    yield* unknownPlaces(trial, plan, pointer);
+    yield* unknownStates(trial, plan, pointer);
+    yield* unknownResults(trial, plan, pointer, declared);
+  }
+}
+
+/**
+ * Everything that a pack declares or binds a name for. What is declared and has no place in a job is no slip of the pen:
+ * running the trial says so.
+ */
+function declaredNames(pack: Pack): ReadonlySet<string> {
+  const names = new Set<string>();
+  const add = (section: object | undefined): void => {
+    for (const name of Object.keys(section ?? {})) names.add(name);
+  };
+  for (const section of [pack.roles, pack.instruments, pack.parts, pack.fields, pack.holds, pack.procedures])
+    add(section);
+  for (const one of Object.values(pack.procedures))
+    for (const section of [one.readings, one.observations, one.tolerances, one.holds]) add(section);
+  for (const [map] of mapsIn({ ...pack.procedures, holds: pack.holds }, ''))
+    if (typeof map['as'] === 'string' && 'perform' in map) names.add(map['as']);
+  return names;
+}
+
+const isDeclared = (name: string, declared: ReadonlySet<string>): boolean =>
+  (name.split('@')[0] ?? '').split('.').every((part) => declared.has(part));
+
+/** What the trial runs; undefined where it is not known or has faults of its own. */
+function planOf(pack: Pack, { procedure, variant }: Trial, plans: readonly Plan[]): Plan | undefined {
+  const isKnown = Object.hasOwn(pack.procedures, procedure) && Object.hasOwn(pack.variants, variant);
+  return (
+    plans.find((one) => one.procedure.id === procedure && one.variant.id === variant) ??
+    (isKnown ? resolve(pack, { procedure, variant }).plan : undefined)
+  );
+}
+
+const titles = {
+  persons: 'role',
+  instruments: 'instrument',
+  readings: 'reading',
+  observations: 'observation',
+  identities: 'part to identify',
+  fields: 'field',
+  releases: 'hold',
+} as const;
+
+function* unknownAnswers(
+  { answers = {} }: Trial,
+  plan: Plan,
+  pointer: string,
+  declared: ReadonlySet<string>,
+): Generator<Finding> {
+  const of = plan.procedure.id;
+  for (const { section, name, meant } of idleAnswers(plan, answers)) {
+    if (isDeclared(name, declared)) continue;
+    const { message, remedy } = saysUnknown(titles[section], name, meant === undefined ? [] : [meant], of);
+    yield {
+      pointer: pointerTo(pointer, 'answers', section, name),
+      message,
+      remedy: meant === undefined ? 'Nothing there asks for it. Take it out, or correct its name.' : remedy,
+    };
+  }
+  for (const [name, given] of Object.entries(answers.observations ?? {})) {
+    const entry = plan.entries.find((one) => one.entry === 'observation' && answerNames(one).includes(name));
+    if (entry?.entry !== 'observation') continue;
+    const known = entry.answers.map((one) => one.id);
+    for (const [number, answer] of [given].flat().entries()) {
+      if (known.includes(answer)) continue;
+      const at = pointerTo(
+        pointer,
+        'answers',
+        'observations',
+        name,
+        ...(Array.isArray(given) ? [number] : []),
+      );
+      yield { pointer: at, ...saysUnknown('answer', answer, known, name) };
+    }
+  }
+}
+
+function* unknownPlaces({ placed, events = [] }: Trial, plan: Plan, pointer: string): Generator<Finding> {
+  const paths = plan.nodes.map((node) => node.path);
+  const places = [
+    ...(placed === undefined ? [] : [[placed.at, ['placed', 'at']] as const]),
+    ...events.map((event, number) => [event.at, ['events', number, 'at']] as const),
+  ];
+  for (const [at, keys] of places) {
+    if (paths.some((path) => path === at || path.endsWith(`/${at}`))) continue;
+    const meant = nearestPath(at, paths);
+    const { message } = saysUnknown('step', at, [], plan.procedure.id);
+    yield {
+      pointer: pointerTo(pointer, ...keys),
+      message,
+      remedy:
+        meant === undefined
+          ? 'Write its path as run and check print it, or the end of it.'
+          : `Did you mean ${meant}?`,
+    };
+  }
+  const names = plan.entries.flatMap((one) => endsOf(one.name));
+  for (const [number, { strike }] of events.entries()) {
+    if (strike === undefined || names.includes(strike)) continue;
+    const says = saysUnknown('entry', strike, names, plan.procedure.id);
+    yield { pointer: pointerTo(pointer, 'events', number, 'strike'), ...says };
+  }
+}
+
+function* unknownStates({ placed }: Trial, plan: Plan, pointer: string): Generator<Finding> {
+  const states = plan.cells.flatMap((one) => (one.cell === 'state' ? [one] : []));
+  for (const [name, value] of Object.entries(placed?.states ?? {})) {
+    const state = states.find((one) => one.name === name);
+    const at = pointerTo(pointer, 'placed', 'states', name);
+    if (state === undefined) {
+      const names = states.map((one) => one.name);
+      yield { pointer: at, ...saysUnknown('state', name, names, plan.variant.id) };
+    } else if (!state.values.includes(value)) {
+      yield { pointer: at, ...saysUnknown('value', value, state.values, name) };
+    }
+  }
+  const { positions } = plan.crank;
+  const known = [
+    'unknown',
+    ...positions.flatMap((one) => [one.mark ?? [], one.title, `${one.at.toDecimal(0)}°`].flat()),
+  ];
+  if (placed?.crank !== undefined && !known.includes(placed.crank))
+    yield {
+      pointer: pointerTo(pointer, 'placed', 'crank'),
+      ...saysUnknown('crank position', placed.crank, known, plan.variant.id),
+    };
+}
+
+function* unknownResults(
+  { expect }: Trial,
+  plan: Plan,
+  pointer: string,
+  declared: ReadonlySet<string>,
+): Generator<Finding> {
+  const at = pointerTo(pointer, 'expect');
+  const holds = plan.holds.map((one) => one.id);
+  const expected = [
+    ...(expect.hold === undefined ? [] : [[expect.hold, ['hold']] as const]),
+    ...(expect.holds ?? []).map((hold, number) => [hold, ['holds', number]] as const),
+  ];
+  for (const [hold, keys] of expected) {
+    if (holds.includes(hold) || declared.has(hold)) continue;
+    yield {
+      pointer: pointerTo(at, ...keys),
+      ...saysUnknown('hold', hold, new Set(holds), plan.procedure.id),
+    };
+  }
+  const judged = [...plan.tolerances, ...plan.entries.filter(isJudged)].flatMap((one) => endsOf(one.name));
+  for (const name of Object.keys(expect.verdicts ?? {})) {
+    if (judged.includes(name) || isDeclared(name, declared)) continue;
+    const says = saysUnknown('tolerance', name, new Set(judged), plan.procedure.id);
+    yield { pointer: pointerTo(at, 'verdicts', name), ...says };
+  }
+}
+
+const isJudged = ({ judgedBy }: Entry): boolean => judgedBy.length > 0;
+
+/** The names under which a trial may speak of an instance: `fit.gap@3`, `gap@3`, and the same without their place. */
+function endsOf(name: string): readonly string[] {
+  const parts = name.split('.');
+  const ends = parts.map((_, from) => parts.slice(from).join('.'));
+  return [...ends, ...ends.map((end) => end.split('@')[0] ?? end)];
+}
+
+/** The end of a path that was most likely meant: as many steps of it, of which one is written a little otherwise. */
+function nearestPath(at: string, paths: readonly string[]): string | undefined {
+  const wanted = at.split('/');
+  for (const path of paths) {
+    const end = path.split('/').slice(-wanted.length);
+    const other = end.flatMap((part, index) =>
+      part === wanted[index] ? [] : [[wanted[index] ?? '', part] as const],
+    );
+    const [[typed, part] = ['', '']] = other;
+    if (end.length === wanted.length && other.length === 1 && nearest(typed, [part]) !== undefined)
+      return end.join('/');
+  }
+  return nearest(at, new Set(paths));
+}
