@@ -115,7 +115,7 @@ function place(diagnostics: readonly Diagnostic[], positions: Positions): readon
 
 /** A fault of a name stands on its key, any other on the value; a value that is not there, on what is around it. */
 function spanOf(diagnostic: Diagnostic, positions: Positions) {
-  const isOnKey = diagnosticKinds[diagnostic.code].marks === 'key';
+  const isOnKey = (diagnostic.marks ?? diagnosticKinds[diagnostic.code].marks) === 'key';
   const key = isOnKey ? positions.key(diagnostic.pointer) : undefined;
   return key ?? positions.nearest(diagnostic.pointer);
 }

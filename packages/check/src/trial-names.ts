@@ -92,6 +92,7 @@ function* unknownAnswers(
     const { message, remedy } = saysUnknown(titles[section], name, meant === undefined ? [] : [meant], of);
     yield {
       pointer: pointerTo(pointer, 'answers', section, name),
+      marks: 'key',
       message,
       remedy: meant === undefined ? 'Nothing there asks for it. Take it out, or correct its name.' : remedy,
     };
@@ -148,7 +149,7 @@ function* unknownStates({ placed }: Trial, plan: Plan, pointer: string): Generat
     const at = pointerTo(pointer, 'placed', 'states', name);
     if (state === undefined) {
       const names = states.map((one) => one.name);
-      yield { pointer: at, ...saysUnknown('state', name, names, plan.variant.id) };
+      yield { pointer: at, marks: 'key', ...saysUnknown('state', name, names, plan.variant.id) };
     } else if (!state.values.includes(value)) {
       yield { pointer: at, ...saysUnknown('value', value, state.values, name) };
     }
@@ -188,7 +189,7 @@ function* unknownResults(
   for (const name of Object.keys(expect.verdicts ?? {})) {
     if (judged.includes(name) || isDeclared(name, declared)) continue;
     const says = saysUnknown('tolerance', name, new Set(judged), plan.procedure.id);
-    yield { pointer: pointerTo(at, 'verdicts', name), ...says };
+    yield { pointer: pointerTo(at, 'verdicts', name), marks: 'key', ...says };
   }
 }
 

@@ -78,7 +78,7 @@ describe('checkPack', () => {
           'cover-on, do: Put the cover on., changes: { covr:',
         ],
       ],
-      ['procedures/check-gap.yaml:21:63 error unknown-name'],
+      ['procedures/check-gap.yaml:21:57 error unknown-name'],
     ],
     [
       'a change forgotten: the end is wrong',

@@ -35,4 +35,6 @@ export interface Finding {
   readonly remedy?: string;
   readonly other?: readonly RelatedPlace[];
   readonly severity?: Severity;
+  /** The key at the pointer is meant, where others of the kind mean the value. */
+  readonly marks?: 'key';
 }

@@ -35,6 +35,8 @@ export interface Diagnostic {
   readonly message: string;
   readonly remedy?: string;
   readonly other?: readonly RelatedPlace[];
+  /** The fault is the key at the pointer, where others of its kind are the value. */
+  readonly marks?: 'key';
 }
 
 const compareTexts = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);

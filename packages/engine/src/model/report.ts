@@ -1,6 +1,7 @@
 import { nearest } from '../logic/index.ts';
 import type { Diagnostic, RelatedPlace, Severity } from './diagnostic.ts';
 import type { DiagnosticCode } from './diagnostic-code.ts';
+import { pointerTo } from './pointer.ts';
 
 /** Most faults of one severity that are listed: who reads so many puts the first ones right before going on. */
 const MOST_FAULTS = 200;
@@ -46,7 +47,11 @@ export class Report {
     if (this.isFull) return;
     const { of, other } = more;
     const { message, remedy } = saysUnknown(what, name, declared, of);
-    this.add('unknown-name', pointer, message, { remedy, ...(other === undefined ? {} : { other }) });
+    this.add('unknown-name', pointer, message, {
+      remedy,
+      ...(other === undefined ? {} : { other }),
+      ...(isKeyAt(pointer, name) ? { marks: 'key' } : {}),
+    });
   }
 
   /** Braces around a name that nothing is known as, with the name that was probably meant. */
@@ -86,6 +91,9 @@ export class Report {
   }
 }
 
+/** A pointer that ends with the name itself leads to its key: `/steps/3/changes/pump`. */
+const isKeyAt = (pointer: string, name: string): boolean => pointer.endsWith(pointerTo('', name));
+
 /** What is said of a name that is not declared: `what` it should be, `of` what it should be a part. */
 export function saysUnknown(
   what: string,
@@ -108,4 +116,6 @@ export interface Details {
   readonly severity?: Severity;
   readonly remedy?: string;
   readonly other?: readonly RelatedPlace[];
+  /** The key at the pointer is meant, where others of the kind mean the value. */
+  readonly marks?: 'key';
 }
