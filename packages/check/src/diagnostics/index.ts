@@ -5,12 +5,14 @@ import { badExpression } from './bad-expression.ts';
 import { badKey } from './bad-key.ts';
 import { badQuantity } from './bad-quantity.ts';
 import { badShape } from './bad-shape.ts';
+import { belowZero } from './below-zero.ts';
 import { beyondInstrument } from './beyond-instrument.ts';
 import { bundleFormat } from './bundle-format.ts';
 import { bundleSyntax } from './bundle-syntax.ts';
 import { cannotConform } from './cannot-conform.ts';
 import { cannotFail } from './cannot-fail.ts';
 import { changeWithoutAct } from './change-without-act.ts';
+import { contrarySide } from './contrary-side.ts';
 import { correctedTwice } from './corrected-twice.ts';
 import { crankData } from './crank-data.ts';
 import { deadEnd } from './dead-end.ts';
@@ -21,6 +23,7 @@ import { duplicateName } from './duplicate-name.ts';
 import { emptyFile } from './empty-file.ts';
 import { emptyValue } from './empty-value.ts';
 import { fileName } from './file-name.ts';
+import { finalTorque } from './final-torque.ts';
 import { forbiddenKey } from './forbidden-key.ts';
 import { idleCondition } from './idle-condition.ts';
 import { invalidUtf8 } from './invalid-utf8.ts';
@@ -36,14 +39,18 @@ import { needlessRemedy } from './needless-remedy.ts';
 import { needsBore } from './needs-bore.ts';
 import { neverJudged } from './never-judged.ts';
 import { neverTaken } from './never-taken.ts';
+import { neverUsed } from './never-used.ts';
 import { noCrank } from './no-crank.ts';
 import { noRemedy } from './no-remedy.ts';
 import { noRotationPlan } from './no-rotation-plan.ts';
+import { noSource } from './no-source.ts';
 import { noVerb } from './no-verb.ts';
 import { notAMapping } from './not-a-mapping.ts';
 import { notExported } from './not-exported.ts';
 import { oddFact } from './odd-fact.ts';
+import { otherNumber } from './other-number.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
+import { repeatedNumber } from './repeated-number.ts';
 import { resumeAt } from './resume-at.ts';
 import { reversedPair } from './reversed-pair.ts';
 import { safetyConcession } from './safety-concession.ts';
@@ -53,16 +60,19 @@ import { severalChecks } from './several-checks.ts';
 import { severalDocuments } from './several-documents.ts';
 import { severalVerbs } from './several-verbs.ts';
 import { singleBore } from './single-bore.ts';
+import { stageOrder } from './stage-order.ts';
 import { strayFile } from './stray-file.ts';
 import { swappedChange } from './swapped-change.ts';
 import { symbolicLink } from './symbolic-link.ts';
 import { temperatureConversion } from './temperature-conversion.ts';
+import { tooCoarse } from './too-coarse.ts';
 import { tooDeep } from './too-deep.ts';
 import { tooLarge } from './too-large.ts';
 import { tooManyFaults } from './too-many-faults.ts';
 import { tooManyFiles } from './too-many-files.ts';
 import { tooManySteps } from './too-many-steps.ts';
 import { tooManyValues } from './too-many-values.ts';
+import { torqueDiffers } from './torque-differs.ts';
 import { unaskedRole } from './unasked-role.ts';
 import { unexpectedKey } from './unexpected-key.ts';
 import { unfinishedProof } from './unfinished-proof.ts';
@@ -125,13 +135,18 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'recursive-procedure': recursiveProcedure,
   'never-taken': neverTaken,
   'never-judged': neverJudged,
+  'never-used': neverUsed,
+  'no-source': noSource,
   'unasked-role': unaskedRole,
   'unknown-place-holder': unknownPlaceHolder,
   'bad-quantity': badQuantity,
   'wrong-quantity': wrongQuantity,
   'dual-disagrees': dualDisagrees,
+  'repeated-number': repeatedNumber,
+  'other-number': otherNumber,
   'temperature-conversion': temperatureConversion,
   'reversed-pair': reversedPair,
+  'below-zero': belowZero,
   'mixed-limits': mixedLimits,
   'odd-fact': oddFact,
   'bad-expression': badExpression,
@@ -141,8 +156,13 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'single-bore': singleBore,
   'bad-shape': badShape,
   'beyond-instrument': beyondInstrument,
+  'too-coarse': tooCoarse,
+  'stage-order': stageOrder,
+  'final-torque': finalTorque,
+  'torque-differs': torqueDiffers,
   'cannot-fail': cannotFail,
   'cannot-conform': cannotConform,
+  'contrary-side': contrarySide,
   'idle-condition': idleCondition,
   'crank-data': crankData,
   'no-crank': noCrank,

@@ -1,4 +1,5 @@
 import { type Pack, type Procedure, pointerTo } from '@ferrule/engine';
+import { usedEntries } from '../used-readings.ts';
 import { nameOf, operationsIn } from '../written-expressions.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
@@ -13,7 +14,7 @@ export const singleBore: DiagnosticKind = {
 const extremes =
   /\b(?:highest|lowest|largest|smallest|greatest|least|worst|widest|narrowest|weakest|strongest|thickest|thinnest|longest|shortest|spread|scatter|unevenness|imbalance|all (?:bores|cylinders|pumps))\b/i;
 
-function* singleBores({ pack }: Subject): Generator<Finding> {
+function* singleBores({ pack, plans }: Subject): Generator<Finding> {
   for (const [name, procedure] of Object.entries(pack.procedures)) {
     const most = mostBores(procedure, pack);
     if (most < 2) continue;
@@ -25,11 +26,19 @@ function* singleBores({ pack }: Subject): Generator<Finding> {
     for (const [id, tolerance] of Object.entries(procedure.tolerances ?? {})) {
       const bore = /^(.+)@(\d+)$/.exec(tolerance.of);
       const word = extremes.exec(`${id.replaceAll('-', ' ')} ${tolerance.title ?? ''}`);
-      if (bore === null || word === null) continue;
+      if (bore === null) continue;
+      const [, reading = '', number] = bore;
+      if (word === null && !isElsewhereUnused(pointerTo(at, 'readings', reading), plans)) continue;
       yield {
         pointer: pointerTo(at, 'tolerances', id, 'of'),
-        message: `The ${word[0].toLowerCase()} is judged at bore ${bore[2]} alone, whichever bore has it.`,
-        remedy: `Judge a derived value: { highest: { every-bore: ${bore[1]} } }, or lowest, or spread.`,
+        message:
+          word === null
+            ? `${reading} is read at every bore, and used at bore ${number} alone.`
+            : `The ${word[0].toLowerCase()} is judged at bore ${number} alone, whichever bore has it.`,
+        remedy:
+          word === null
+            ? `Judge each bore in its step (of: ${reading}), or a derived value of all: { highest: { every-bore: ${reading} } }.`
+            : `Judge a derived value: { highest: { every-bore: ${reading} } }, or lowest, or spread.`,
       };
     }
   }
@@ -59,6 +68,16 @@ function* inExpression(is: unknown, pointer: string, said: string, most: number)
     };
   }
 }
+
+/** Whether a reading is taken at several bores and used at one. */
+const isElsewhereUnused = (pointer: string, plans: Subject['plans']): boolean =>
+  plans.some((plan) => {
+    const used = usedEntries(plan);
+    const taken = plan.entries.flatMap((one, index) =>
+      one.pointer === pointer && one.takers.length > 0 ? [index] : [],
+    );
+    return taken.length > 1 && taken.filter((index) => used.has(index)).length === 1;
+  });
 
 const titlesOfTolerances = (procedure: Procedure, of: string): string =>
   Object.values(procedure.tolerances ?? {})

@@ -1,0 +1,44 @@
+import { type Kind, kindName, pointerTo, writeQuantity } from '@ferrule/engine';
+import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
+
+export const belowZero: DiagnosticKind = {
+  code: 'below-zero',
+  severity: 'warning',
+  says: 'A value is negative that never is.',
+  marks: 'value',
+  examine: negativeValues,
+};
+
+/** What is read of these is never less than nothing; a difference of two of them may be. */
+const never: ReadonlySet<Kind> = new Set<Kind>([
+  'time',
+  'volume',
+  'delivery',
+  'mass',
+  'count',
+  'strokes',
+  'rotational-speed',
+  'resistance',
+]);
+
+function* negativeValues({ plans }: Subject): Generator<Finding> {
+  for (const { entries, tolerances } of plans) {
+    for (const entry of entries) {
+      if (entry.entry !== 'reading' || !never.has(entry.kind) || entry.plausible[0].value.sign >= 0) continue;
+      yield {
+        pointer: pointerTo(entry.pointer, 'plausible', 0),
+        message: `${writeQuantity(entry.plausible[0])} is no plausible ${kindName(entry.kind)}: it is never less than nothing.`,
+        remedy: 'Begin at 0 or above.',
+      };
+    }
+    for (const { value, limits, says, pointer } of tolerances) {
+      const isNegative = [limits.low, limits.high].some((one) => one !== undefined && one.value.sign < 0);
+      if (value.node !== 'name' || !never.has(value.type.kind) || !isNegative) continue;
+      yield {
+        pointer,
+        message: `The limits ${says} go below nothing, which a ${kindName(value.type.kind)} never does.`,
+        remedy: 'Correct the limit, or its sign.',
+      };
+    }
+  }
+}

@@ -1,0 +1,26 @@
+import { writeQuantity } from '@ferrule/engine';
+import { placeOfDatum, saidBesideData } from '../text-data.ts';
+import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
+
+export const repeatedNumber: DiagnosticKind = {
+  code: 'repeated-number',
+  severity: 'warning',
+  says: 'A text repeats a value that is data already.',
+  marks: 'value',
+  examine: repeatedNumbers,
+};
+
+function* repeatedNumbers(subject: Subject): Generator<Finding> {
+  for (const { pointer, text, repeats } of saidBesideData(subject)) {
+    if (repeats === undefined) continue;
+    yield {
+      pointer,
+      message: `The text repeats ${writeQuantity(text.quantity)}, which is a ${repeats.what} too: when one of them is changed the other stays behind.`,
+      remedy:
+        repeats.what === 'limit'
+          ? 'Leave it out, or name a fact that both take: {variant.…}.'
+          : 'Leave it out: the value is shown with the step.',
+      other: [placeOfDatum(repeats)],
+    };
+  }
+}
