@@ -15,26 +15,41 @@ export interface WrittenStep {
   readonly reworkOf?: string;
 }
 
+/** A step, block, loop, choice, hold point or performed procedure as it is written, and what it stands in. */
+export interface WrittenNode extends Omit<WrittenStep, 'step'> {
+  readonly node: written.Node;
+  /** It stands in something that is passed over for some variants or in some cases. */
+  readonly isConditional: boolean;
+}
+
 interface Place {
   readonly procedure?: string;
   readonly inBore: boolean;
+  readonly isConditional: boolean;
   readonly reworkOf?: string;
 }
 
 /** Every step of a pack in the order of writing, those inside loops, choices and reworks too. */
 export function* writtenSteps(pack: Pack): Generator<WrittenStep> {
+  for (const { node, isConditional, ...place } of writtenNodes(pack))
+    if ('step' in node) yield { step: node, ...place };
+}
+
+/** Everything that stands in the `steps` of a pack, in the order of writing; what holds other nodes stands before them. */
+export function* writtenNodes(pack: Pack): Generator<WrittenNode> {
   for (const [name, procedure] of Object.entries(pack.procedures)) {
     const pointer = pointerTo('/procedures', name);
-    const place: Place = { procedure: name, inBore: procedure.takes?.includes('bore') ?? false };
+    const inBore = procedure.takes?.includes('bore') ?? false;
+    const place: Place = { procedure: name, inBore, isConditional: false };
     yield* inNodes(procedure.steps, `${pointer}/steps`, place);
     for (const [id, hold] of Object.entries(procedure.holds ?? {}))
       yield* inReleases(hold, pointerTo(pointer, 'holds', id), place);
   }
   for (const [id, hold] of Object.entries(pack.holds ?? {}))
-    yield* inReleases(hold, pointerTo('/holds', id), { inBore: false });
+    yield* inReleases(hold, pointerTo('/holds', id), { inBore: false, isConditional: false });
 }
 
-function* inReleases(hold: written.Hold, pointer: string, place: Place): Generator<WrittenStep> {
+function* inReleases(hold: written.Hold, pointer: string, place: Place): Generator<WrittenNode> {
   for (const [index, release] of hold.release.entries()) {
     if ('rework' in release)
       yield* inNodes(release.rework, pointerTo(pointer, 'release', index, 'rework'), {
@@ -44,29 +59,27 @@ function* inReleases(hold: written.Hold, pointer: string, place: Place): Generat
   }
 }
 
-function* inNodes(nodes: readonly written.Node[], pointer: string, place: Place): Generator<WrittenStep> {
+function* inNodes(nodes: readonly written.Node[], pointer: string, around: Place): Generator<WrittenNode> {
   for (const [index, node] of nodes.entries()) {
     const at = pointerTo(pointer, index);
+    const isPassedOver = 'only-if' in node && node['only-if'] !== undefined;
+    const place = { ...around, isConditional: around.isConditional || isPassedOver };
+    yield { node, pointer: at, beside: nodes, ...place };
     if ('perform' in node || 'hold' in node) continue;
     if ('choose' in node) {
+      const within = { ...place, isConditional: true };
       for (const [number, one] of node.cases.entries())
-        yield* inNodes(one.steps, pointerTo(at, 'cases', number, 'steps'), place);
-      yield* inNodes(node.otherwise ?? [], pointerTo(at, 'otherwise'), place);
+        yield* inNodes(one.steps, pointerTo(at, 'cases', number, 'steps'), within);
+      yield* inNodes(node.otherwise ?? [], pointerTo(at, 'otherwise'), within);
     } else if ('each' in node) {
       const inBore = place.inBore || node.each === 'bore';
       yield* inNodes(node.steps, pointerTo(at, 'steps'), { ...place, inBore });
     } else if ('block' in node) yield* inNodes(node.steps, pointerTo(at, 'steps'), place);
-    else yield* inStep(node, at, nodes, place);
+    else yield* inRemedies(node, at, place);
   }
 }
 
-function* inStep(
-  step: written.Step,
-  pointer: string,
-  beside: readonly written.Node[],
-  place: Place,
-): Generator<WrittenStep> {
-  yield { step, pointer, beside, ...place };
+function* inRemedies(step: written.Step, pointer: string, place: Place): Generator<WrittenNode> {
   for (const [remedy, at] of writtenRemedies(step, pointer)) {
     if ('rework' in remedy)
       yield* inNodes(remedy.rework, pointerTo(at, 'rework'), { ...place, reworkOf: pointer });

@@ -69,7 +69,8 @@ function* unusedIdentities({ pack, report }: Subject): Generator<Finding> {
     const key = (['matched-with', 'tied-to-bore', 'identity'] as const).find(
       (one) => part[one] !== undefined,
     );
-    if (key === undefined) continue;
+    // Without a number there is nothing to identify: that is said by itself.
+    if (key === undefined || part.identity === undefined) continue;
     const so = key === 'identity' ? '' : `, so nothing looks whether ${key} is kept`;
     yield {
       pointer: pointerTo('/parts', name, key),

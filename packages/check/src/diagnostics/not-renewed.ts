@@ -1,0 +1,26 @@
+import { PART } from '@ferrule/engine';
+import { partWork } from '../part-work.ts';
+import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
+
+export const notRenewed: DiagnosticKind = {
+  code: 'not-renewed',
+  severity: 'error',
+  says: 'A single-use part is taken off, and no step of the job renews it.',
+  marks: 'value',
+  examine: neverRenewed,
+};
+
+function* neverRenewed({ pack, plans }: Subject): Generator<Finding> {
+  for (const plan of plans) {
+    const work = partWork(plan);
+    for (const { part, name, to, pointer } of work) {
+      if (to !== PART.removed || pack.parts?.[part]?.['single-use'] === undefined) continue;
+      if (work.some((one) => one.name === name && one.to === PART.renewed)) continue;
+      yield {
+        pointer,
+        message: `${part} is used once only. It is taken off here, and no step of ${plan.procedure.id} renews it.`,
+        remedy: `Add a step with renew: ${part} where the new one goes on.`,
+      };
+    }
+  }
+}

@@ -1,0 +1,80 @@
+import { pointerTo, type written } from '@ferrule/engine';
+import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
+
+export const sameTitle: DiagnosticKind = {
+  code: 'same-title',
+  severity: 'warning',
+  says: 'Two things of one kind have the same words for people, and nobody can tell them apart.',
+  marks: 'value',
+  examine: sameTitles,
+};
+
+interface Label {
+  readonly id: string;
+  readonly text: string;
+  readonly pointer: string;
+}
+
+const titled = [
+  'roles',
+  'equipment',
+  'supplies',
+  'instruments',
+  'parts',
+  'joints',
+  'fields',
+  'states',
+  'operations',
+  'variants',
+  'procedures',
+] as const;
+
+function* sameTitles({ pack }: Subject): Generator<Finding> {
+  for (const section of titled) yield* among(labels(pack[section], 'title', pointerTo('', section)));
+  for (const section of ['conditions', 'hazards', 'holds'] as const)
+    yield* among(labels(pack[section], 'text', pointerTo('', section)));
+  for (const [id, variant] of Object.entries(pack.variants))
+    yield* among(labels(variant.marks, 'title', pointerTo('/variants', id, 'marks')));
+  for (const [id, procedure] of Object.entries(pack.procedures))
+    yield* inProcedure(procedure, pointerTo('/procedures', id));
+}
+
+function* inProcedure(procedure: written.Procedure, pointer: string): Generator<Finding> {
+  const { readings, observations, derived, holds, tolerances } = procedure;
+  yield* among(labels(readings, 'measurand', pointerTo(pointer, 'readings')));
+  yield* among(labels(observations, 'text', pointerTo(pointer, 'observations')));
+  yield* among(labels(derived, 'title', pointerTo(pointer, 'derived')));
+  yield* among(labels(holds, 'text', pointerTo(pointer, 'holds')));
+  yield* among(labels(tolerances, 'title', pointerTo(pointer, 'tolerances')));
+  for (const [id, { answers }] of Object.entries(observations ?? {})) {
+    const at = pointerTo(pointer, 'observations', id, 'answers');
+    yield* among(
+      Object.entries(answers).map(([answer, text]) => ({ id: answer, text, pointer: pointerTo(at, answer) })),
+    );
+  }
+}
+
+const labels = (declared: object | undefined, key: string, pointer: string): readonly Label[] =>
+  Object.entries(declared ?? {}).flatMap(([id, one]) => {
+    const text: unknown = typeof one === 'object' && one !== null ? Reflect.get(one, key) : undefined;
+    return typeof text === 'string' ? [{ id, text, pointer: pointerTo(pointer, id, key) }] : [];
+  });
+
+function* among(labels: readonly Label[]): Generator<Finding> {
+  const seen = new Map<string, Label>();
+  for (const label of labels) {
+    const plain = label.text
+      .toLowerCase()
+      .replace(/[^\p{L}\p{N}]+/gu, ' ')
+      .trim();
+    const first = seen.get(plain);
+    if (first === undefined) seen.set(plain, label);
+    else
+      yield {
+        pointer: label.pointer,
+        message: `${first.id} has the same words as ${label.id}, and a person cannot tell which of them is meant.`,
+        remedy: `Say what tells ${label.id} from ${first.id}.`,
+        other: [{ pointer: first.pointer, message: `the words of ${first.id}` }],
+      };
+  }
+}
