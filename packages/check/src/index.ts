@@ -1,6 +1,13 @@
 export { type IdleAnswer, idleAnswers } from './answers.ts';
 export { type CheckOptions, type CheckReport, checkPack, jobsOf } from './check-pack.ts';
 export { ScriptClock } from './clock.ts';
+export {
+  type Coverage,
+  type CoverageItem,
+  coverageOf,
+  type VariantCoverage,
+} from './coverage.ts';
+export { type Drafts, draftTrials } from './draft-trials.ts';
 export { examine } from './examine.ts';
 export type { Proof } from './proof.ts';
 export { type Replayed, type ReplayOptions, replayWay } from './replay/replay-way.ts';
@@ -9,3 +16,4 @@ export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { answersOf, runTrial, type TrialResult } from './run-trial.ts';
 export { runTrials } from './run-trials.ts';
 export { type Move, ScriptedPerson } from './scripted-person.ts';
+export { writeTrials } from './write-trials.ts';

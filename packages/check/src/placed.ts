@@ -1,24 +1,40 @@
-import { type Answers, type Control, decide, PHASE, type Plan, start, type Trial } from '@ferrule/engine';
+import {
+  type Answers,
+  type Control,
+  decide,
+  failing,
+  PHASE,
+  type Plan,
+  type Refusal,
+  type StepNode,
+  start,
+  type Trial,
+} from '@ferrule/engine';
 import { firstWays } from '@ferrule/engine/proof';
 import { ScriptedPerson } from './scripted-person.ts';
 
-/**
- * Tries one act directly before a step, in stated states: for laws that a whole job never comes to break. Answers what
- * is not as the trial expects.
- */
-export function tryPlaced(plan: Plan, trial: Trial, answers: Answers, bundle: string): readonly string[] {
+/** What is not as a placed trial expects, and which laws and requirements refused its act. */
+export interface PlacedResult {
+  readonly failures: readonly string[];
+  /** Pointers. */
+  readonly refusedBy: readonly string[];
+}
+
+/** Tries one act directly before a step, in stated states: for laws that a whole job never comes to break. */
+export function tryPlaced(plan: Plan, trial: Trial, answers: Answers, bundle: string): PlacedResult {
   const { placed, expect } = trial;
-  if (placed === undefined) return [];
+  const failed = (...failures: readonly string[]): PlacedResult => ({ failures, refusedBy: [] });
+  if (placed === undefined) return failed();
   const nodes = plan.nodes.filter((node) => node.path === placed.at || node.path.endsWith(`/${placed.at}`));
   const node = nodes.find((one) => one.path === placed.at) ?? nodes[0];
   if (nodes.length > 1 && node?.path !== placed.at) {
-    return [`${nodes.length} steps end with ${placed.at}: say which, for example ${node?.path ?? ''}.`];
+    return failed(`${nodes.length} steps end with ${placed.at}: say which, for example ${node?.path ?? ''}.`);
   }
-  if (node?.node !== 'step') return [`There is no step ${placed.at}.`];
+  if (node?.node !== 'step') return failed(`There is no step ${placed.at}.`);
   const way = firstWays(plan).get(node.index);
-  if (way === undefined) return [`No way leads to ${node.path}.`];
+  if (way === undefined) return failed(`No way leads to ${node.path}.`);
   const control = withStates(plan, way, placed);
-  if (typeof control === 'string') return [control];
+  if (typeof control === 'string') return failed(control);
   control.bytes[plan.cells.length + node.index] = PHASE.act;
   const person = new ScriptedPerson(plan, answers);
   const at = '2026-01-05T07:00:00Z';
@@ -29,7 +45,7 @@ export function tryPlaced(plan: Plan, trial: Trial, answers: Answers, bundle: st
     { at, by, id: 's1' },
   );
   if (started.refusals !== undefined)
-    return [`The job does not start: ${started.refusals[0]?.message ?? ''}`];
+    return failed(`The job does not start: ${started.refusals[0]?.message ?? ''}`);
   const job = { ...started.job, control };
   const together =
     node.together === undefined
@@ -37,6 +53,10 @@ export function tryPlaced(plan: Plan, trial: Trial, answers: Answers, bundle: st
       : { together: person.persons().find((one) => one.role === node.together)?.person ?? '' };
   const decided = decide(plan, job, { command: 'done', step: node.path, ...together }, { at, by, id: 's2' });
   const refusals = decided.refusals ?? [];
+  return { failures: against(expect, refusals), refusedBy: guardsOf(node, control, refusals) };
+}
+
+function against(expect: Trial['expect'], refusals: readonly Refusal[]): readonly string[] {
   if (expect.outcome !== 'refused')
     return refusals.map((one) => `outcome: expected ${expect.outcome}, found refused (${one.message}).`);
   if (refusals.length === 0) return ['outcome: expected refused, and it was done.'];
@@ -44,12 +64,26 @@ export function tryPlaced(plan: Plan, trial: Trial, answers: Answers, bundle: st
   const failures: string[] = [];
   if (expect.refused !== undefined && !codes.includes(expect.refused))
     failures.push(`refused: expected ${expect.refused}, found ${codes.join(', ')}.`);
-  const laws = refusals.flatMap((one) =>
-    one.code === 'interlock' && one.about !== undefined ? [one.about] : [],
-  );
+  const laws = lawsIn(refusals);
   if (expect.law !== undefined && !laws.includes(expect.law))
     failures.push(`law: expected ${expect.law}, found ${laws.join(', ') || 'none'}.`);
   return failures;
+}
+
+const lawsIn = (refusals: readonly Refusal[]): readonly string[] =>
+  refusals.flatMap((one) => (one.code === 'interlock' && one.about !== undefined ? [one.about] : []));
+
+/** Where the laws and requirements stand that spoke against the act. */
+function guardsOf(node: StepNode, control: Control, refusals: readonly Refusal[]): readonly string[] {
+  const laws = lawsIn(refusals);
+  const isRequired = refusals.some((one) => one.code === 'requirement');
+  const required = isRequired ? failing(node.guards, control.bytes) : [];
+  return [
+    ...[...node.guards, ...node.invariants].filter(
+      ({ because }) => because.guard === 'interlock' && laws.includes(because.law),
+    ),
+    ...required.filter(({ because }) => because.guard === 'requirement'),
+  ].map((guard) => guard.pointer);
 }
 
 function withStates(plan: Plan, way: Control, placed: NonNullable<Trial['placed']>): Control | string {

@@ -11,6 +11,8 @@ export interface TrialResult {
   readonly says: string;
   readonly failures: readonly string[];
   readonly facts: readonly Fact[];
+  /** Pointers of the laws and requirements that refused the act of a placed trial. */
+  readonly refusedBy: readonly string[];
 }
 
 /** Runs one trial of a pack on its plan, and holds it against what it expects. */
@@ -18,9 +20,8 @@ export function runTrial(pack: Pack, name: string, trial: Trial, plan: Plan, bun
   const base = { trial: name, procedure: trial.procedure, variant: trial.variant, says: trial.says };
   const answers = answersOf(pack, trial);
   if (answers === undefined)
-    return { ...base, failures: [`There is no trial ${trial.like} to be like.`], facts: [] };
-  if (trial.placed !== undefined)
-    return { ...base, failures: tryPlaced(plan, trial, answers, bundle), facts: [] };
+    return { ...base, failures: [`There is no trial ${trial.like} to be like.`], facts: [], refusedBy: [] };
+  if (trial.placed !== undefined) return { ...base, ...tryPlaced(plan, trial, answers, bundle), facts: [] };
   const idle = idleAnswers(plan, trial.answers ?? {}).map(
     ({ section, name: idle, meant }) =>
       `Nothing asks for the answer ${idle} under ${section}.${meant === undefined ? '' : ` Did you mean ${meant}?`}`,
@@ -36,7 +37,7 @@ export function runTrial(pack: Pack, name: string, trial: Trial, plan: Plan, bun
     ...run.missed,
     ...compare(trial.expect, run.ended, run.hold, run.why, run.refusals ?? [], facts),
   ];
-  return { ...base, failures, facts };
+  return { ...base, failures, facts, refusedBy: [] };
 }
 
 /** All answers of a script: those of the trials that it is like, and its own before them; undefined when one is not there. */

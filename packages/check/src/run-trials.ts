@@ -30,6 +30,7 @@ export function runTrials(
             says,
             failures: [`${procedure} cannot be resolved for ${variant}: see check.`],
             facts: [],
+            refusedBy: [],
           }
         : runTrial(pack, name, trial, plan, bundle);
     results.push(result);

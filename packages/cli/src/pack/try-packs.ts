@@ -1,4 +1,4 @@
-import { runTrials, type TrialResult } from '@ferrule/check';
+import { coverageOf, type Drafts, draftTrials, runTrials, type TrialResult } from '@ferrule/check';
 import { bundleOf } from '@ferrule/source';
 import { deferral, firstSentence } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
@@ -6,13 +6,31 @@ import type { Format } from '../terminal/format-option.ts';
 import { progress, say, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { callFault, notAmong, openPack } from './open-pack.ts';
+import { describeCoverage, writeCoverage } from './write-coverage.ts';
+import { saysMissing, writeMissing } from './write-missing.ts';
 
-/** Runs the trials of packs, or the one that is named, and prints how each came out. */
-export async function tryPacks(
-  folders: readonly string[],
-  options: { readonly format: Format; readonly only?: string },
-): Promise<ExitCode> {
-  const results: { readonly folder: string; readonly trials: readonly TrialResult[] }[] = [];
+export interface TryOptions {
+  readonly format: Format;
+  /** The one trial to run; what trials reach is not looked at then. */
+  readonly only?: string;
+  /** Lists everything that no trial reaches. */
+  readonly unreached?: boolean;
+  /** Drafts trials for it, into a new file of the pack. */
+  readonly writeMissing?: boolean;
+}
+
+interface Tried {
+  readonly folder: string;
+  readonly trials: readonly TrialResult[];
+  readonly coverage?: readonly unknown[];
+  readonly drafts?: Drafts & { readonly file?: string };
+}
+
+/** Runs the trials of packs, or the one that is named, and prints how each came out and what they reach. */
+export async function tryPacks(folders: readonly string[], options: TryOptions): Promise<ExitCode> {
+  const results: Tried[] = [];
+  if (options.only !== undefined && (options.unreached === true || options.writeMissing === true))
+    return callFault('--unreached and --write-missing are about all trials: leave --only out.').exitCode;
   let exitCode: ExitCode = 0;
   for (const folder of folders) {
     const opened = await openPack(folder, options.format);
@@ -24,11 +42,26 @@ export async function tryPacks(
     const { only } = options;
     const wrong = only === undefined ? undefined : notAmong('trial', only, Object.keys(pack.trials ?? {}));
     if (wrong !== undefined) return callFault(wrong).exitCode;
-    const trials = runTrials(pack, bundleOf(reading.document).digest, {
+    const { digest } = bundleOf(reading.document);
+    const trials = runTrials(pack, digest, {
       ...(only === undefined ? {} : { only: (name) => name === only }),
       onResult: (result) => (options.format === 'text' ? say(writeTrial(result)) : progress(result.trial)),
     });
-    results.push({ folder, trials });
+    const coverage = only === undefined ? coverageOf(pack, trials, tellPlan) : [];
+    const tried = {
+      folder,
+      trials,
+      ...(only === undefined ? { coverage: describeCoverage(coverage, reading.positions) } : {}),
+    };
+    if (options.format === 'text' && only === undefined)
+      say(writeCoverage(folder, coverage, reading.positions, options.unreached === true));
+    if (options.writeMissing === true) {
+      progress('drafting trials');
+      const drafts = draftTrials(pack, digest, coverage, trials);
+      const file = writeMissing(folder, drafts);
+      results.push({ ...tried, drafts: { ...drafts, ...(file === undefined ? {} : { file }) } });
+      if (options.format === 'text') say(saysMissing(folder, drafts, file, reading.positions));
+    } else results.push(tried);
     if (options.format === 'text' && pack.notice !== undefined)
       say(wrap(firstSentence(pack.notice), 'NOTICE  '));
     if (trials.some((one) => one.failures.length > 0) && exitCode === 0) exitCode = 1;
@@ -36,9 +69,13 @@ export async function tryPacks(
   const all = results.flatMap((one) => one.trials);
   const failed = all.filter((one) => one.failures.length > 0).length;
   if (options.format === 'json') {
-    const packs = results.map(({ folder, trials }) => ({
+    const packs = results.map(({ folder, trials, coverage, drafts }) => ({
       folder,
-      trials: trials.map(({ facts, ...trial }) => ({
+      ...(coverage === undefined ? {} : { coverage }),
+      ...(drafts === undefined
+        ? {}
+        : { drafts: { file: drafts.file, trials: Object.keys(drafts.trials), failed: drafts.failed } }),
+      trials: trials.map(({ facts, refusedBy: _, ...trial }) => ({
         ...trial,
         passed: trial.failures.length === 0,
         facts: facts.length,
@@ -51,6 +88,9 @@ export async function tryPacks(
   }
   return exitCode;
 }
+
+const tellPlan = (procedure: string, variant: string): void =>
+  progress(`looking what trials reach of ${procedure} for ${variant}`);
 
 function writeTrial({ trial, variant, says, failures }: TrialResult): string {
   const name = `${trial} (${variant})`;

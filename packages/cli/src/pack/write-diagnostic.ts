@@ -2,7 +2,7 @@ import { posix } from 'node:path';
 import type { Diagnostic, Span } from '@ferrule/engine';
 
 /** `path:line:column` from where the command was called; the folder alone where there is no text to point at. */
-function writePlace(folder: string, span: Span | undefined): string {
+export function writePlace(folder: string, span: Span | undefined): string {
   const path = folder.replaceAll('\\', '/');
   return span === undefined ? path : `${posix.join(path, span.file)}:${span.line}:${span.column}`;
 }
