@@ -86,7 +86,7 @@ const lack = (node: ChooseNode, what: string): Fault => ({
   finding: {
     pointer: node.pointer,
     message: `No case of ${node.id} is for ${what}, and there is no otherwise.`,
-    remedy: 'Add a case, or otherwise: [] if nothing is to be done then.',
+    remedy: 'Add a case, or say under otherwise what is done then.',
   },
 });
 

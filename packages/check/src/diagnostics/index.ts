@@ -13,6 +13,8 @@ import { cannotConform } from './cannot-conform.ts';
 import { cannotFail } from './cannot-fail.ts';
 import { changeWithoutAct } from './change-without-act.ts';
 import { contrarySide } from './contrary-side.ts';
+import { contraryWords } from './contrary-words.ts';
+import { copiedStep } from './copied-step.ts';
 import { correctedTwice } from './corrected-twice.ts';
 import { crankData } from './crank-data.ts';
 import { deadEnd } from './dead-end.ts';
@@ -25,41 +27,65 @@ import { emptyValue } from './empty-value.ts';
 import { fileName } from './file-name.ts';
 import { finalTorque } from './final-torque.ts';
 import { forbiddenKey } from './forbidden-key.ts';
+import { identifiedTwice } from './identified-twice.ts';
 import { idleCondition } from './idle-condition.ts';
+import { idleRework } from './idle-rework.ts';
 import { invalidUtf8 } from './invalid-utf8.ts';
 import { irregularFile } from './irregular-file.ts';
+import { judgesAnother } from './judges-another.ts';
 import { lawBroken } from './law-broken.ts';
+import { listedBores } from './listed-bores.ts';
+import { literalBore } from './literal-bore.ts';
+import { literalCount } from './literal-count.ts';
+import { lostPreliminary } from './lost-preliminary.ts';
 import { mergeKey } from './merge-key.ts';
+import { missingCase } from './missing-case.ts';
 import { missingFolder } from './missing-folder.ts';
 import { missingId } from './missing-id.ts';
 import { missingKey } from './missing-key.ts';
 import { missingManifest } from './missing-manifest.ts';
 import { mixedLimits } from './mixed-limits.ts';
+import { namesAnother } from './names-another.ts';
 import { needlessRemedy } from './needless-remedy.ts';
+import { needlessRequirement } from './needless-requirement.ts';
 import { needsBore } from './needs-bore.ts';
+import { neverCompared } from './never-compared.ts';
+import { neverEntered } from './never-entered.ts';
 import { neverJudged } from './never-judged.ts';
 import { neverTaken } from './never-taken.ts';
 import { neverUsed } from './never-used.ts';
 import { noCrank } from './no-crank.ts';
+import { noIdentity } from './no-identity.ts';
 import { noRemedy } from './no-remedy.ts';
 import { noRotationPlan } from './no-rotation-plan.ts';
 import { noSource } from './no-source.ts';
 import { noVerb } from './no-verb.ts';
 import { notAMapping } from './not-a-mapping.ts';
 import { notExported } from './not-exported.ts';
+import { notListed } from './not-listed.ts';
+import { notRemoved } from './not-removed.ts';
+import { notRenewed } from './not-renewed.ts';
 import { oddFact } from './odd-fact.ts';
 import { otherNumber } from './other-number.ts';
+import { otherwiseByVariant } from './otherwise-by-variant.ts';
+import { overlappingCases } from './overlapping-cases.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
 import { repeatedNumber } from './repeated-number.ts';
 import { resumeAt } from './resume-at.ts';
 import { reversedPair } from './reversed-pair.ts';
+import { reworkLeavesState } from './rework-leaves-state.ts';
 import { safetyConcession } from './safety-concession.ts';
+import { samePosition } from './same-position.ts';
+import { sameRole } from './same-role.ts';
+import { sameTitle } from './same-title.ts';
 import { sameTwice } from './same-twice.ts';
 import { sectionConflict } from './section-conflict.ts';
 import { severalChecks } from './several-checks.ts';
 import { severalDocuments } from './several-documents.ts';
 import { severalVerbs } from './several-verbs.ts';
+import { signalWord } from './signal-word.ts';
 import { singleBore } from './single-bore.ts';
+import { splitSet } from './split-set.ts';
 import { stageOrder } from './stage-order.ts';
 import { strayFile } from './stray-file.ts';
 import { swappedChange } from './swapped-change.ts';
@@ -74,16 +100,20 @@ import { tooManySteps } from './too-many-steps.ts';
 import { tooManyValues } from './too-many-values.ts';
 import { torqueDiffers } from './torque-differs.ts';
 import { unaskedRole } from './unasked-role.ts';
+import { uncoveredGiven } from './uncovered-given.ts';
 import { unexpectedKey } from './unexpected-key.ts';
 import { unfinishedProof } from './unfinished-proof.ts';
 import { unknownKey } from './unknown-key.ts';
 import { unknownName } from './unknown-name.ts';
 import { unknownPlaceHolder } from './unknown-place-holder.ts';
+import { unmarkedSafety } from './unmarked-safety.ts';
 import { unreachable } from './unreachable.ts';
 import { unreadableFile } from './unreadable-file.ts';
 import { unusedName } from './unused-name.ts';
+import { unwrittenText } from './unwritten-text.ts';
 import { wrongEnd } from './wrong-end.ts';
 import { wrongForm } from './wrong-form.ts';
+import { wrongHolder } from './wrong-holder.ts';
 import { wrongQuantity } from './wrong-quantity.ts';
 import { wrongValue } from './wrong-value.ts';
 import { yamlDirective } from './yaml-directive.ts';
@@ -130,6 +160,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'unknown-name': unknownName,
   'unused-name': unusedName,
   'duplicate-name': duplicateName,
+  'same-title': sameTitle,
   'needs-bore': needsBore,
   'not-exported': notExported,
   'recursive-procedure': recursiveProcedure,
@@ -139,6 +170,11 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'no-source': noSource,
   'unasked-role': unaskedRole,
   'unknown-place-holder': unknownPlaceHolder,
+  'names-another': namesAnother,
+  'contrary-words': contraryWords,
+  'copied-step': copiedStep,
+  'unwritten-text': unwrittenText,
+  'signal-word': signalWord,
   'bad-quantity': badQuantity,
   'wrong-quantity': wrongQuantity,
   'dual-disagrees': dualDisagrees,
@@ -149,6 +185,9 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'below-zero': belowZero,
   'mixed-limits': mixedLimits,
   'odd-fact': oddFact,
+  'literal-count': literalCount,
+  'literal-bore': literalBore,
+  'listed-bores': listedBores,
   'bad-expression': badExpression,
   'same-twice': sameTwice,
   'corrected-twice': correctedTwice,
@@ -165,16 +204,37 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'contrary-side': contrarySide,
   'idle-condition': idleCondition,
   'crank-data': crankData,
+  'same-position': samePosition,
   'no-crank': noCrank,
   'no-rotation-plan': noRotationPlan,
+  'wrong-holder': wrongHolder,
   'no-verb': noVerb,
   'several-verbs': severalVerbs,
   'several-checks': severalChecks,
+  'judges-another': judgesAnother,
   'no-remedy': noRemedy,
   'needless-remedy': needlessRemedy,
   'change-without-act': changeWithoutAct,
+  'never-entered': neverEntered,
+  'overlapping-cases': overlappingCases,
+  'missing-case': missingCase,
+  'otherwise-by-variant': otherwiseByVariant,
+  'uncovered-given': uncoveredGiven,
   'resume-at': resumeAt,
+  'rework-leaves-state': reworkLeavesState,
+  'idle-rework': idleRework,
   'safety-concession': safetyConcession,
+  'unmarked-safety': unmarkedSafety,
+  'same-role': sameRole,
+  'no-identity': noIdentity,
+  'never-compared': neverCompared,
+  'identified-twice': identifiedTwice,
+  'split-set': splitSet,
+  'not-removed': notRemoved,
+  'not-renewed': notRenewed,
+  'not-listed': notListed,
+  'needless-requirement': needlessRequirement,
+  'lost-preliminary': lostPreliminary,
   'too-many-steps': tooManySteps,
   'law-broken': lawBroken,
   'dead-end': deadEnd,

@@ -31,6 +31,7 @@ function* withoutIdentity({ pack }: Subject): Generator<Finding> {
       };
     else if (part.per === undefined && several)
       yield {
+        severity: 'warning',
         pointer,
         message: `${id} ${belongs}, and there is one of it for the whole engine.`,
         remedy: 'Add per: bore.',

@@ -5,7 +5,7 @@ import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 export const notRenewed: DiagnosticKind = {
   code: 'not-renewed',
   severity: 'error',
-  says: 'A single-use part is taken off, and no step of the job renews it.',
+  says: 'A part is taken off for good, and no step of the job renews it.',
   marks: 'value',
   examine: neverRenewed,
 };
@@ -14,11 +14,12 @@ function* neverRenewed({ pack, plans }: Subject): Generator<Finding> {
   for (const plan of plans) {
     const work = partWork(plan);
     for (const { part, name, to, pointer } of work) {
-      if (to !== PART.removed || pack.parts?.[part]?.['single-use'] === undefined) continue;
+      if (to !== PART.removed) continue;
       if (work.some((one) => one.name === name && one.to === PART.renewed)) continue;
+      const isSingle = pack.parts?.[part]?.['single-use'] !== undefined;
       yield {
         pointer,
-        message: `${part} is used once only. It is taken off here, and no step of ${plan.procedure.id} renews it.`,
+        message: `${part} is taken off${isSingle ? ', is used once only' : ' for good'}, and no step of ${plan.procedure.id} renews it.`,
         remedy: `Add a step with renew: ${part} where the new one goes on.`,
       };
     }
