@@ -1,3 +1,5 @@
 export { crankPicture, type PictureHeading } from './crank-picture.ts';
 export { deferral } from './deferral.ts';
+export type { ProofMarks } from './graph/marks.ts';
+export { procedureGraph } from './graph/procedure-graph.ts';
 export { type SheetOptions, sheet } from './sheet/sheet.ts';

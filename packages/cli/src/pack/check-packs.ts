@@ -5,6 +5,7 @@ import type { Format } from '../terminal/format-option.ts';
 import { progress, say, sayJson } from '../terminal/output.ts';
 import { version } from '../terminal/version.ts';
 import { wrap } from '../terminal/wrap.ts';
+import { drawGraphs, type GraphCall } from './draw-graphs.ts';
 import { folderUri } from './folder-uri.ts';
 import { isNoPack, noPack } from './open-pack.ts';
 import { writeDiagnostic } from './write-diagnostic.ts';
@@ -13,7 +14,12 @@ import { describeProofs, writeProofs } from './write-proof.ts';
 export type CheckFormat = Format | 'sarif';
 
 /** Checks packs one after the other and prints diagnostics and proofs. */
-export async function checkPacks(folders: readonly string[], format: CheckFormat): Promise<ExitCode> {
+export async function checkPacks(
+  folders: readonly string[],
+  format: CheckFormat,
+  graph?: GraphCall,
+): Promise<ExitCode> {
+  const reports: CheckReport[] = [];
   const found: unknown[] = [];
   const subjects: SarifSubject[] = [];
   let exitCode: ExitCode = 0;
@@ -29,13 +35,18 @@ export async function checkPacks(folders: readonly string[], format: CheckFormat
       continue;
     }
     if (hasErrors(report) && exitCode === 0) exitCode = 1;
+    if (graph !== undefined) reports.push(report);
     if (format === 'json') found.push(describe(folder, report));
     else if (format === 'text') {
       say(write(folder, report));
       isSaid = true;
     }
   }
-  if (format === 'json') sayJson({ packs: found });
+  const drawn = reports.length === 0 || graph === undefined ? [] : drawGraphs(reports, graph);
+  if ('exitCode' in drawn) exitCode = drawn.exitCode > exitCode ? drawn.exitCode : exitCode;
+  else if (format === 'text') for (const file of drawn) say(`${file} drawn.`);
+  if (format === 'json')
+    sayJson({ packs: found, ...('exitCode' in drawn || drawn.length === 0 ? {} : { graphs: drawn }) });
   else if (format === 'sarif') sayJson(sarifOf(subjects, version));
   else if (isSaid) say(wrap(deferral));
   return exitCode;

@@ -2,18 +2,35 @@ import type { CheckFormat } from '../pack/check-packs.ts';
 import { formatOption } from '../terminal/format-option.ts';
 import type { Verb } from './verb.ts';
 
+interface CheckCall {
+  readonly format: CheckFormat;
+  readonly graph?: string;
+  readonly procedure?: string;
+  readonly variant?: string;
+}
+
 export const check: Verb = {
   name: 'check',
   does: 'says everything that is wrong with a pack, and proves its procedures',
   examples: [['specs/valve-clearance/1.0.0']],
-  more: 'The format sarif is SARIF 2.1.0, which editors and code reviews read: each diagnostic with its place, and the shortest way to what the proof refutes.',
+  more: 'The format sarif is SARIF 2.1.0, which editors and code reviews read: each diagnostic with its place, and the shortest way to what the proof refutes. With --graph FILE.svg each procedure is drawn for each variant; where these are several, each has a file of its own, FILE-procedure-variant.svg.',
   define: (command) => {
     command
       .argument('<PACK...>', 'folders of packs')
+      .option('--graph <file>', 'draws each procedure for each variant, with what the proof found')
+      .option('--procedure <name>', 'draws this procedure alone')
+      .option('--variant <name>', 'draws for this engine variant alone')
       .addOption(formatOption('sarif'))
-      .action(async (packs: readonly string[], options: { readonly format: CheckFormat }) => {
+      .action(async (packs: readonly string[], options: CheckCall) => {
+        if (options.graph === undefined && (options.procedure ?? options.variant) !== undefined) {
+          const { callFault } = await import('../pack/open-pack.ts');
+          const fault = callFault('--procedure and --variant say what --graph draws, and it is not there.');
+          process.exitCode = fault.exitCode;
+          return;
+        }
         const { checkPacks } = await import('../pack/check-packs.ts');
-        process.exitCode = await checkPacks(packs, options.format);
+        const graph = options.graph === undefined ? undefined : { ...options, graph: options.graph };
+        process.exitCode = await checkPacks(packs, options.format, graph);
       });
   },
 };
