@@ -102,6 +102,11 @@ const order: readonly PlanItem['kind'][] = [
   'requirement',
 ];
 
+/** Ways that are tried to one place. */
+const MOST_WAYS = 4;
+
+const nameOf = (at: number, signal: Signal): string => `${at} ${JSON.stringify(signal)}`;
+
 type Base = { readonly name: string; readonly answers: Answers };
 
 class Drafting {
@@ -113,6 +118,8 @@ class Drafting {
   readonly #wanted: Set<Mark>;
   readonly #items: ReadonlyMap<Mark, PlanItem>;
   readonly #taken: Set<string>;
+  /** Signals that no readings bring about at their nodes. */
+  readonly #impossible = new Set<string>();
   #base: Base | undefined;
 
   constructor(
@@ -188,18 +195,38 @@ class Drafting {
   }
 
   #draftOnWay(item: PlanItem, ways: ReadonlyMap<Mark, readonly WaySignal[]>): void {
-    const fail = (why: string): void => this.#fail(item, why);
-    const release = this.#leadsTo(item);
-    const way = ways.get(release ?? item.mark);
-    if (way === undefined) return fail('no way there was found');
+    const mark = this.#leadsTo(item) ?? item.mark;
+    const allowed = (at: number, signal: Signal): boolean => !this.#impossible.has(nameOf(at, signal));
+    const isGoable = (one: readonly WaySignal[] | undefined): boolean =>
+      one?.every(({ at, signal }) => allowed(at, signal)) ?? true;
+    const again = (): readonly WaySignal[] | undefined =>
+      waysTo(this.#plan, new Set([mark]), allowed).get(mark);
+    const known = ways.get(mark);
+    let way = isGoable(known) ? known : again();
+    let why: string | undefined;
+    // What no readings bring about is gone around.
+    for (let tries = 0; tries < MOST_WAYS && way !== undefined; tries++) {
+      const before = this.#impossible.size;
+      const failed = this.#draftAlong(item, way);
+      if (failed === undefined) return;
+      why ??= failed;
+      if (this.#impossible.size === before) break;
+      way = again();
+    }
+    this.#fail(item, why ?? 'no way there was found that readings could bring about');
+  }
+
+  /** Drafts a trial that goes a way. Answers why not. */
+  #draftAlong(item: PlanItem, way: readonly WaySignal[]): string | undefined {
     const begun = spelled(this.#plan, way);
-    if (begun === undefined) return fail('the counts of its reworks do not let the way be gone');
-    const there = release === undefined ? begun : repeatedUntil(this.#plan, begun, item.mark);
-    if (there === undefined) return fail('doing the same again did not use it up');
+    if (begun === undefined) return 'the counts of its reworks do not let the way be gone';
+    const repeats = this.#leadsTo(item) !== undefined;
+    const there = repeats ? repeatedUntil(this.#plan, begun, item.mark) : begun;
+    if (there === undefined) return 'doing the same again did not use it up';
     const before = controlAfter(this.#plan, there.slice(0, -1));
-    const at = before.at;
+    const { at } = before;
     const rest = usualEnd(this.#plan, controlAfter(this.#plan, there));
-    if (rest === undefined) return fail('the job cannot go on from there');
+    if (rest === undefined) return 'the job cannot go on from there';
     const made = this.#made(
       this.#nameFor(item),
       saysFor(item),
@@ -207,9 +234,10 @@ class Drafting {
       new Set([at]),
       item.mark,
     );
-    if (made === undefined) return fail('it did not come there when it was run');
-    if (!(made in this.trials)) return fail(made);
+    if (made === undefined) return 'it did not come there when it was run';
+    if (!(made in this.trials)) return made;
     this.#draftAtLimit(item, at, before, there);
+    return undefined;
   }
 
   /** Where a limit that is missed is not measured again, what is exactly at it is tried by itself. */
@@ -259,7 +287,13 @@ class Drafting {
   ): string | undefined {
     const plan = this.#plan;
     const replayed = replayWay(plan, signals, { bundle: this.#bundle });
-    if (replayed.failed !== undefined) return replayed.failed.why;
+    if (replayed.failed !== undefined) {
+      const { after, why, because } = replayed.failed;
+      const signal = signals[after];
+      if (because === 'no-values' && signal !== undefined)
+        this.#impossible.add(nameOf(controlAfter(plan, signals.slice(0, after)).at, signal));
+      return why;
+    }
     const script = scriptOfWay(plan, signals, replayed.facts, judgedAt);
     const borders = borderValues(plan, signals, atLimit);
     const attempts = [

@@ -23,7 +23,7 @@ export function writeTrials(trials: Readonly<Record<string, Trial>>, heading: st
       ['trials/written.yaml', text],
     ]),
   );
-  if (!isDeepStrictEqual(plain(read.document['trials']), plain(trials)))
+  if (!isDeepStrictEqual(plain(read.document['trials'] ?? {}), plain(trials)))
     throw new Error('trials are not read back as they were written');
   return text;
 }

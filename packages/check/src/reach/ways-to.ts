@@ -40,9 +40,13 @@ interface Waiting {
 /**
  * For each mark that is wanted a way to it, in which as little as can be is out of the ordinary: everything conforms, is
  * answered with the first answer and goes on, but where the way has to leave that. Counters are not told apart, as in the
- * proof. A mark that is not among the answers was not found within the bound of the search.
+ * proof. `isAllowed` leaves signals out. A mark that is not among the answers was not found within the bound of the search.
  */
-export function waysTo(plan: Plan, wanted: ReadonlySet<Mark>): ReadonlyMap<Mark, readonly WaySignal[]> {
+export function waysTo(
+  plan: Plan,
+  wanted: ReadonlySet<Mark>,
+  isAllowed: (at: number, signal: Signal) => boolean = () => true,
+): ReadonlyMap<Mark, readonly WaySignal[]> {
   const found = new Map<Mark, readonly WaySignal[]>();
   const start = startControl(plan);
   for (const mark of marksOfStart(plan, start)) if (wanted.has(mark)) found.set(mark, []);
@@ -61,8 +65,8 @@ export function waysTo(plan: Plan, wanted: ReadonlySet<Mark>): ReadonlyMap<Mark,
       const here = keys.of(next.control);
       if (seen.has(here)) continue;
       seen.add(here);
-      for (const { signal, from, extra } of movesFrom(plan, next.control, struck)) {
-        const isLast = from !== next.control;
+      for (const { signal, from, extra, isLast } of movesFrom(plan, next.control, struck)) {
+        if (!isAllowed(from.at, signal)) continue;
         const { marks, after } = marksOfSignal(plan, from, signal);
         const step = { at: from.at, phase: progressOf(plan, from, from.at), signal, isLast };
         const way: Seen = { parent: next.seen, step };
@@ -90,6 +94,7 @@ interface PlanMove {
   readonly from: Control;
   /** How far it is out of the ordinary. */
   readonly extra: number;
+  readonly isLast: boolean;
 }
 
 function* movesFrom(plan: Plan, control: Control, struck: readonly StepNode[]): Generator<PlanMove> {
@@ -100,13 +105,18 @@ function* movesFrom(plan: Plan, control: Control, struck: readonly StepNode[]): 
     const rework = node?.node === 'step' ? reworkAfter(node, signal) : undefined;
     const extra = signal === usual ? 0 : 1;
     if (rework === undefined || rework.attempts > 1)
-      yield { signal, from: withCount(control, rework?.counter, 0), extra };
+      yield { signal, from: withCount(control, rework?.counter, 0), extra, isLast: false };
     if (rework !== undefined)
-      yield { signal, from: copyWith(control, rework.counter, rework.attempts - 1), extra: extra + 1 };
+      yield {
+        signal,
+        from: copyWith(control, rework.counter, rework.attempts - 1),
+        extra: extra + 1,
+        isLast: true,
+      };
   }
   if (control.hold >= 0) return;
   for (const strike of strikesThatBind(plan, control, struck))
-    yield { signal: strike, from: control, extra: 2 };
+    yield { signal: strike, from: control, extra: 2, isLast: false };
 }
 
 const withCount = (control: Control, counter: number | undefined, count: number): Control =>
