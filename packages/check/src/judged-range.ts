@@ -6,13 +6,15 @@ import {
   writeAmount,
   writeQuantity,
 } from '@ferrule/engine';
-import { type Bounds, boundsOf } from './interval.ts';
+import { type Bounds, boundsOf, type Interval } from './interval.ts';
 
 /** A tolerance, and on which sides of its limits a plausible value can lie. */
 export interface JudgedRange {
   readonly tolerance: PlanTolerance;
   readonly canConform: boolean;
   readonly canFail: boolean;
+  /** The limit of a reading that lies outside of all that is plausible for it. */
+  readonly beyond?: 'lower' | 'upper';
   /** What the value can be, and where that is said. */
   readonly plausible: RelatedPlace;
 }
@@ -46,16 +48,27 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
         tolerance,
         canConform: !isTooLow && !isTooHigh,
         canFail: canBeLow || canBeHigh,
+        ...(value.node === 'name' ? beyondOf(range, limits) : {}),
         plausible: plausibleOf(plan, tolerance, range),
       };
     }
   }
 }
 
+/** The limit that no plausible reading comes near: beyond it nothing is left that could be refused. */
+function beyondOf(
+  range: Interval,
+  { low, high }: PlanTolerance['limits'],
+): { readonly beyond?: 'lower' | 'upper' } {
+  if (high !== undefined && high.value.compare(range.high.value) > 0) return { beyond: 'upper' };
+  if (low !== undefined && low.value.compare(range.low.value) < 0) return { beyond: 'lower' };
+  return {};
+}
+
 function plausibleOf(
   plan: Plan,
   { value, of, pointer, unit, decimals }: PlanTolerance,
-  range: NonNullable<ReturnType<Bounds>>,
+  range: Interval,
 ): RelatedPlace {
   const entry = value.node === 'name' ? plan.entries.find((one) => one.name === value.name) : undefined;
   if (entry?.entry === 'reading') {

@@ -2,6 +2,7 @@ import {
   type Amount,
   type Kind,
   type Pack,
+  parseStatement,
   pointerTo,
   type Quantity,
   type RelatedPlace,
@@ -12,12 +13,12 @@ import {
 import type { Subject } from './diagnostics/diagnostic-kind.ts';
 import { proseWithin } from './prose.ts';
 import { type ResolvedStep, resolvedSteps } from './resolved-steps.ts';
-import { quantitiesIn, type TextQuantity } from './text-quantities.ts';
+import { quantitiesIn, type TextQuantity, turnsIn } from './text-quantities.ts';
 import { writtenSteps } from './written-steps.ts';
 
 /** A value that a step has as data: a stage, a wait, a turn, a limit. */
 export interface Datum {
-  readonly what: 'stage' | 'wait' | 'turn' | 'limit' | 'plausible value';
+  readonly what: 'stage' | 'wait' | 'turn' | 'limit' | 'plausible value' | 'fact';
   readonly amount: Amount;
   readonly said: string;
   readonly pointer: string;
@@ -60,9 +61,10 @@ function* allSaidBesideData(subject: Subject): Generator<SaidBeside> {
     if (known === undefined) inProcedures.set(procedure, [...data]);
     else known.push(...data);
   }
+  const facts = factsOf(subject.pack);
   for (const { step, pointer, procedure = '' } of writtenSteps(subject.pack)) {
     const own = ofStep.get(pointer) ?? [];
-    const around = (inProcedures.get(procedure) ?? []).filter((one) => isTelling(one));
+    const around = [...(inProcedures.get(procedure) ?? []).filter((one) => isTelling(one)), ...facts];
     for (const key of ['do', 'title', 'photograph', 'turn-until'] as const)
       yield* inText(step[key] ?? '', pointerTo(pointer, key), own, around);
   }
@@ -88,7 +90,7 @@ function* inText(
   own: readonly Datum[],
   around: readonly Datum[],
 ): Generator<SaidBeside> {
-  const said = quantitiesIn(text).filter((one) => !tool.test(one.after));
+  const said = [...quantitiesIn(text).filter((one) => !tool.test(one.after)), ...turnsIn(text)];
   const repeated = said.map((one) => [...own, ...around].find((datum) => isSame(one, datum)));
   for (const [index, one] of said.entries()) {
     const repeats = repeated[index];
@@ -106,6 +108,17 @@ function* inText(
         : own.filter((datum) => datum.amount.kind === kind && datum.what !== 'plausible value'),
     };
   }
+}
+
+function factsOf({ variants }: Pack): readonly Datum[] {
+  return Object.entries(variants).flatMap(([variant, { facts = {} }]) =>
+    Object.entries(facts).flatMap(([fact, text]): readonly Datum[] => {
+      const read = parseStatement(text);
+      if ('fault' in read || read.original.value.sign === 0) return [];
+      const pointer = pointerTo('/variants', variant, 'facts', fact);
+      return [{ what: 'fact', amount: read.original, said: fact, pointer }];
+    }),
+  );
 }
 
 const isSame = ({ quantity, second }: TextQuantity, { amount }: Datum): boolean =>

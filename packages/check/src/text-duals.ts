@@ -24,8 +24,9 @@ export function* textDualFaults({ pack }: Subject): Generator<TextDualFault> {
 }
 
 function* valueFault(text: string, pointer: string): Generator<TextDualFault> {
-  const read = text.includes('(') ? parseStatement(text) : undefined;
-  if (read === undefined || 'fault' in read || !('agreement' in read)) return;
+  if (!text.includes('(')) return;
+  const read = parseStatement(text);
+  if ('fault' in read || !('second' in read)) return;
   const { original, second, agreement } = read;
   yield* faultOf({ original, second, agreement, before: '' }, pointer);
 }

@@ -15,6 +15,8 @@ export interface TextQuantity {
   readonly second?: Quantity;
   readonly before: string;
   readonly after: string;
+  /** It is said in words: `three turns`. */
+  readonly isInWords?: true;
 }
 
 /** Spellings that are words or letters in prose more often than units. */
@@ -85,6 +87,25 @@ export function quantitiesIn(text: string): readonly TextQuantity[] {
     });
   }
   return found;
+}
+
+const counts = ['one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten'];
+const turns = new RegExp(
+  String.raw`\b(${counts.join('|')}|\d{1,2})\s+(?:full |whole |complete )?turns?\b(?! at a time)`,
+  'giu',
+);
+
+/** The turns that a text says in words: `two full turns`. */
+export function turnsIn(text: string): readonly TextQuantity[] {
+  return [...text.matchAll(turns)].flatMap((match): readonly TextQuantity[] => {
+    const said = (match[1] ?? '').toLowerCase();
+    const place = counts.indexOf(said);
+    const read = parseStatement(`${place < 0 ? said : place + 1} turn`);
+    if ('fault' in read) return [];
+    const before = text.slice(0, match.index);
+    const after = text.slice(match.index + match[0].length);
+    return [{ quantity: read.original, before, after, isInWords: true }];
+  });
 }
 
 /** The trade writes `.827 in`; a value by itself has a digit before the point. */

@@ -42,7 +42,7 @@ describe('checkPack', () => {
         smallPack([
           [
             'readings:\n',
-            `observations:\n${ids.map((id) => `  ${id}: { text: It, answers: { runs: runs, stands: stands } }\n`).join('')}readings:\n`,
+            `observations:\n${ids.map((id) => `  ${id}: { text: It ${id}, answers: { runs: runs, stands: stands } }\n`).join('')}readings:\n`,
           ],
           [
             'steps:\n',
@@ -88,7 +88,7 @@ describe('checkPack', () => {
     [
       'a change forgotten: a law is broken and the next change cannot start',
       [["cover off., changes: { cover: ['on', 'off'] } }", 'cover off. }']],
-      ['procedures/check-gap.yaml:10:5 error law-broken'],
+      ['pack.yaml:10:16 warning never-entered', 'procedures/check-gap.yaml:10:5 error law-broken'],
     ],
     [
       'a tolerance that nothing judges',
@@ -109,7 +109,7 @@ describe('checkPack', () => {
     [
       'limits turned round',
       [['[0.5 mm, 1.0 mm]', '[1.0 mm, 0.5 mm]']],
-      ['procedures/check-gap.yaml:7:15 error reversed-pair'],
+      ['procedures/check-gap.yaml:7:35 error reversed-pair'],
     ],
     [
       'a dual statement that does not agree',
@@ -129,19 +129,24 @@ describe('checkPack', () => {
     [
       'limits that no plausible value misses',
       [['[0.5 mm, 1.0 mm]', '[0 mm, 5 mm]']],
-      ['procedures/check-gap.yaml:7:15 warning cannot-fail'],
+      ['procedures/check-gap.yaml:7:35 warning cannot-fail'],
     ],
     [
       'limits on one side that no plausible value misses',
       [['between: [0.5 mm, 1.0 mm]', 'at-most: 10 mm']],
-      ['procedures/check-gap.yaml:7:15 warning cannot-fail'],
+      ['procedures/check-gap.yaml:7:35 warning cannot-fail'],
     ],
     [
       'limits that no plausible value keeps',
       [['[0.5 mm, 1.0 mm]', '[10 mm, 20 mm]']],
-      ['procedures/check-gap.yaml:7:15 error cannot-conform'],
+      ['procedures/check-gap.yaml:7:35 error cannot-conform'],
     ],
-    ['limits that some plausible values keep', [['[0.5 mm, 1.0 mm]', '[5 mm, 20 mm]']], []],
+    ['limits that some plausible values keep', [['[0.5 mm, 1.0 mm]', '[4 mm, 5 mm]']], []],
+    [
+      'limits beyond what is plausible on one side',
+      [['[0.5 mm, 1.0 mm]', '[5 mm, 20 mm]']],
+      ['procedures/check-gap.yaml:7:35 warning cannot-fail'],
+    ],
     ...[
       [`identity: '"T"-99'`, 33],
       [`tied-to-bore: yes, identity: '"T"-99'`, 33],

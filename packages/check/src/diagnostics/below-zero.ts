@@ -1,4 +1,5 @@
 import { type Kind, kindName, pointerTo, writeQuantity } from '@ferrule/engine';
+import { limitsAt } from '../limits-at.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const belowZero: DiagnosticKind = {
@@ -21,7 +22,7 @@ const never: ReadonlySet<Kind> = new Set<Kind>([
   'resistance',
 ]);
 
-function* negativeValues({ plans }: Subject): Generator<Finding> {
+function* negativeValues({ pack, plans }: Subject): Generator<Finding> {
   for (const { entries, tolerances } of plans) {
     for (const entry of entries) {
       if (entry.entry !== 'reading' || !never.has(entry.kind) || entry.plausible[0].value.sign >= 0) continue;
@@ -31,11 +32,12 @@ function* negativeValues({ plans }: Subject): Generator<Finding> {
         remedy: 'Begin at 0 or above.',
       };
     }
-    for (const { value, limits, says, pointer } of tolerances) {
+    for (const tolerance of tolerances) {
+      const { value, limits, says } = tolerance;
       const isNegative = [limits.low, limits.high].some((one) => one !== undefined && one.value.sign < 0);
       if (value.node !== 'name' || !never.has(value.type.kind) || !isNegative) continue;
       yield {
-        pointer,
+        pointer: limitsAt(tolerance, pack),
         message: `The limits ${says} go below nothing, which a ${kindName(value.type.kind)} never does.`,
         remedy: 'Correct the limit, or its sign.',
       };

@@ -1,4 +1,5 @@
 import { judgedRanges } from '../judged-range.ts';
+import { limitsAt } from '../limits-at.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const cannotConform: DiagnosticKind = {
@@ -9,11 +10,11 @@ export const cannotConform: DiagnosticKind = {
   examine: limitsNeverKept,
 };
 
-function* limitsNeverKept({ plans }: Subject): Generator<Finding> {
+function* limitsNeverKept({ pack, plans }: Subject): Generator<Finding> {
   for (const { tolerance, canConform, plausible } of judgedRanges(plans)) {
     if (canConform) continue;
     yield {
-      pointer: tolerance.pointer,
+      pointer: limitsAt(tolerance, pack),
       message: `No plausible value keeps ${tolerance.name}: ${tolerance.says}.`,
       remedy: 'Correct the limits, or the plausible values.',
       other: [plausible],

@@ -1,4 +1,5 @@
 import { judgedRanges } from '../judged-range.ts';
+import { limitsAt } from '../limits-at.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const cannotFail: DiagnosticKind = {
@@ -9,11 +10,19 @@ export const cannotFail: DiagnosticKind = {
   examine: limitsNeverMissed,
 };
 
-function* limitsNeverMissed({ plans }: Subject): Generator<Finding> {
-  for (const { tolerance, canFail, plausible } of judgedRanges(plans)) {
+function* limitsNeverMissed({ pack, plans }: Subject): Generator<Finding> {
+  for (const { tolerance, canConform, canFail, beyond, plausible } of judgedRanges(plans)) {
+    if (canFail && canConform && beyond !== undefined) {
+      yield {
+        pointer: limitsAt(tolerance, pack),
+        message: `The ${beyond} limit of ${tolerance.name.split('@')[0]} lies beyond what is plausible: ${tolerance.says}. What lies between them conforms, and is refused.`,
+        remedy: 'Correct the limit, or the plausible values.',
+        other: [plausible],
+      };
+    }
     if (canFail) continue;
     yield {
-      pointer: tolerance.pointer,
+      pointer: limitsAt(tolerance, pack),
       message: `Every plausible value keeps ${tolerance.name}: ${tolerance.says}.`,
       remedy: 'Correct the limits, or the plausible values.',
       other: [plausible],

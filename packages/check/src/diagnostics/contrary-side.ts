@@ -1,8 +1,8 @@
 import { type PlanTolerance, pointerTo, type Side, valueAt, type written } from '@ferrule/engine';
+import { holdNamed } from '../hold-named.ts';
 import { proseWithin } from '../prose.ts';
 import { resolvedSteps } from '../resolved-steps.ts';
 import { quantitiesIn } from '../text-quantities.ts';
-import { holdNamed } from '../written-limits.ts';
 import { type WrittenStep, writtenSteps } from '../written-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 

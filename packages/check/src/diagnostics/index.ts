@@ -111,7 +111,9 @@ import { unreachable } from './unreachable.ts';
 import { unreadableFile } from './unreadable-file.ts';
 import { unusedName } from './unused-name.ts';
 import { unwrittenText } from './unwritten-text.ts';
+import { waitWithoutTime } from './wait-without-time.ts';
 import { wrongEnd } from './wrong-end.ts';
+import { wrongExtreme } from './wrong-extreme.ts';
 import { wrongForm } from './wrong-form.ts';
 import { wrongHolder } from './wrong-holder.ts';
 import { wrongQuantity } from './wrong-quantity.ts';
@@ -180,6 +182,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'dual-disagrees': dualDisagrees,
   'repeated-number': repeatedNumber,
   'other-number': otherNumber,
+  'wait-without-time': waitWithoutTime,
   'temperature-conversion': temperatureConversion,
   'reversed-pair': reversedPair,
   'below-zero': belowZero,
@@ -193,6 +196,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'corrected-twice': correctedTwice,
   'swapped-change': swappedChange,
   'single-bore': singleBore,
+  'wrong-extreme': wrongExtreme,
   'bad-shape': badShape,
   'beyond-instrument': beyondInstrument,
   'too-coarse': tooCoarse,

@@ -1,4 +1,4 @@
-import { type Procedure, pointerTo } from '@ferrule/engine';
+import { type Procedure, parseStatement, pointerTo, Rational, type Unit } from '@ferrule/engine';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const mixedLimits: DiagnosticKind = {
@@ -27,13 +27,21 @@ function* limitsFromOtherFacts({ pack }: Subject): Generator<Finding> {
     for (const [id, tolerance] of Object.entries(tolerances)) {
       const where = pointerTo('/procedures', name, 'tolerances', id);
       const limits = limitsOf(tolerance);
+      const units = (tolerance.between ?? []).map(unitOf);
+      if (units[0] !== undefined && units[1] !== undefined && isOtherSystem(units[0], units[1])) {
+        yield {
+          pointer: `${where}/between`,
+          message: `The lower limit is in ${units[0].symbol}, and the upper one in ${units[1].symbol}.`,
+          remedy: 'Look up the unit of both, and write them in one.',
+        };
+      }
       for (const { side, fact, key } of limits) {
         const said = sideOf(fact);
         const other: Side = side === 'low' ? 'high' : 'low';
         if (said === other) {
           yield {
             pointer: where + key,
-            message: `${fact} is the ${side === 'low' ? 'lower' : 'upper'} limit here, and its name says ${endOf(fact)}.`,
+            message: `${fact} is the ${side === 'low' ? 'lower' : 'upper'} limit here, and its name says ${wordOf(fact)}.`,
             remedy: 'Name the fact for this side, or change the side.',
           };
           continue;
@@ -63,10 +71,27 @@ function* limitsFromOtherFacts({ pack }: Subject): Generator<Finding> {
   }
 }
 
+/** The unit in which a limit is written; undefined for a fact. */
+function unitOf(text: string): Unit | undefined {
+  const read = parseStatement(text);
+  return 'fault' in read ? undefined : read.original.unit;
+}
+
+/** Units of one kind that are not a power of ten apart, such as millimetres and inches. */
+function isOtherSystem(one: Unit, other: Unit): boolean {
+  const ratio = one.factor.over(other.factor);
+  const larger = ratio.compare(Rational.one) < 0 ? Rational.one.over(ratio) : ratio;
+  return one.kind === other.kind && !/^10*$/.test(larger.toFraction());
+}
+
+const wordOf = (fact: string): string =>
+  /^(?:top|max|maximum|highest|min|minimum|lowest)(?=-)/.exec(fact)?.[0] ?? endOf(fact);
 const endOf = (fact: string): string => fact.slice(fact.lastIndexOf('-') + 1);
 const stemOf = (fact: string): string => fact.slice(0, Math.max(0, fact.lastIndexOf('-')));
 
 function sideOf(fact: string): Side | undefined {
+  if (/^(?:top-speed|max|maximum|highest)(?:-|$)/.test(fact)) return 'high';
+  if (/^(?:min|minimum|lowest)(?:-|$)/.test(fact)) return 'low';
   const end = fact.includes('-') ? endOf(fact) : '';
   return words.low.includes(end) ? 'low' : words.high.includes(end) ? 'high' : undefined;
 }

@@ -14,14 +14,19 @@ interface Variants {
   readonly unused: Set<string>;
 }
 
-function* readingsNeverUsed({ pack, plans }: Subject): Generator<Finding> {
+function* readingsNeverUsed({ pack, plans, report }: Subject): Generator<Finding> {
   const found = new Map<string, Variants>();
   for (const plan of plans) {
     const used = usedEntries(plan);
     // One bore, or one performance, that uses it is enough: bores left out are another fault.
     const here = new Map<string, boolean>();
     plan.entries.forEach((entry, index) => {
-      if (entry.entry === 'reading' && entry.takers.length > 0)
+      // A step that reads this and judges something else is a fault of its judging.
+      const isMisjudged = entry.takers.some((taker) => {
+        const node = plan.nodes[taker];
+        return node?.node === 'step' && node.check?.check === 'tolerance' && node.entries.length === 1;
+      });
+      if (entry.entry === 'reading' && entry.takers.length > 0 && (!isMisjudged || used.has(index)))
         here.set(entry.pointer, used.has(index) || here.get(entry.pointer) === true);
     });
     for (const [pointer, isUsed] of here) {
@@ -34,6 +39,12 @@ function* readingsNeverUsed({ pack, plans }: Subject): Generator<Finding> {
     const [, , procedure = '', , reading = ''] = pointer.split('/');
     const only = [...unused].filter((variant) => !used.has(variant));
     if (only.length === 0 || isExported(pack, procedure, reading)) continue;
+    // A tolerance of it that no step judges by is told already.
+    const tolerances = Object.entries(pack.procedures[procedure]?.tolerances ?? {});
+    const isTold = tolerances.some(
+      ([id, { of }]) => of.split('@')[0] === reading && !report.isUsed(`procedures/${procedure}`, id),
+    );
+    if (isTold) continue;
     yield used.size === 0
       ? {
           pointer,

@@ -29,14 +29,14 @@ function* otherNumbers(subject: Subject): Generator<Finding> {
 }
 
 const beforeLimit =
-  /(?:\b(?:between|at least|at most|more than|less than|within|above|below|exceed|must be|should be|is to be|up to)|±)\s*$/i;
+  /(?:\b(?:between|at least|at most|more than|less than|within|above|below|exceed|must be|should be|is to be|up to|shows?|reads?|reach(?:es)?|set to|set it to)|±)\s*$/i;
 const beforeWait = /\b(?:wait|waits|leave|rest|let|stand|dry|cure|cool|settle)\b[^.;]{0,60}$/i;
 const otherTime = /\b(?:every|each|after|within|no longer than)\s*$/i;
 
 function isMeant({ before, quantity }: TextQuantity, { what }: Datum): boolean {
   switch (what) {
     case 'stage':
-      return quantity.kind === 'torque' || /\b(?:by|further|turn|angle of|slacken)\s*$/i.test(before);
+      return quantity.kind === 'torque' || /\b(?:by|further|turn|angle of|slacken|through)\s*$/i.test(before);
     case 'turn':
       return /\b(?:by|through|turn)\s*$/i.test(before);
     case 'wait':
@@ -44,6 +44,7 @@ function isMeant({ before, quantity }: TextQuantity, { what }: Datum): boolean {
     case 'limit':
       return beforeLimit.test(before);
     case 'plausible value':
+    case 'fact':
       return false;
   }
 }

@@ -12,14 +12,17 @@ export const repeatedNumber: DiagnosticKind = {
 
 function* repeatedNumbers(subject: Subject): Generator<Finding> {
   for (const { pointer, text, repeats } of saidBesideData(subject)) {
-    if (repeats === undefined) continue;
+    // Who says a few turns in words says what a hand does, beside the angle for the record.
+    if (repeats === undefined || text.isInWords === true) continue;
     yield {
       pointer,
       message: `The text repeats ${writeQuantity(text.quantity)}, which is a ${repeats.what} too: when one of them is changed the other stays behind.`,
       remedy:
-        repeats.what === 'limit'
-          ? 'Leave it out, or name a fact that both take: {variant.…}.'
-          : 'Leave it out: the value is shown with the step.',
+        repeats.what === 'fact'
+          ? `Name the fact: {variant.${repeats.said}}.`
+          : repeats.what === 'limit'
+            ? 'Leave it out, or name a fact that both take: {variant.…}.'
+            : 'Leave it out: the value is shown with the step.',
       other: [placeOfDatum(repeats)],
     };
   }

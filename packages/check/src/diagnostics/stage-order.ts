@@ -12,10 +12,11 @@ export const stageOrder: DiagnosticKind = {
 
 function* stagesOutOfOrder({ pack, plans }: Subject): Generator<Finding> {
   for (const plan of plans) {
-    const tightened = new Set<string>();
+    const tight = new Map<string, boolean>();
     for (const step of jointSteps(plan, pack)) {
-      yield* inStep(step, tightened.has(step.joint));
-      if (step.torque !== undefined) tightened.add(step.joint);
+      yield* inStep(step, tight.get(step.joint) === true);
+      const [last] = step.stages.slice(-1);
+      if (last !== undefined) tight.set(step.joint, last.stage !== 'slacken');
     }
   }
 }
@@ -45,6 +46,16 @@ function* inStep({ stages, pointer }: JointStep, isTightened: boolean): Generato
           remedy: 'Put the stages in rising order, or slacken in between.',
           other: [
             { pointer: pointerTo(pointer, 'tighten', 'stages', index - 1), message: 'the higher stage' },
+          ],
+        };
+      if (before?.value.equals(stage.torque.value) === true)
+        yield {
+          pointer: at,
+          severity: 'warning',
+          message: `${writeQuantity(stage.torque)} comes twice, and the second time nothing turns.`,
+          remedy: 'Correct one of them, or take it out.',
+          other: [
+            { pointer: pointerTo(pointer, 'tighten', 'stages', index - 1), message: 'the same torque' },
           ],
         };
       before = stage.torque;

@@ -7,6 +7,7 @@ import {
   valueIn,
   writeQuantity,
 } from '@ferrule/engine';
+import { limitsAt } from '../limits-at.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const tooCoarse: DiagnosticKind = {
@@ -41,21 +42,20 @@ function* inTolerances({ pack, plans }: Subject): Generator<Finding> {
       const width = low === undefined || high === undefined ? undefined : high.value.minus(low.value);
       const at = pointerTo('/instruments', id);
       const error = parseStatement(pack.instruments?.[id]?.['maximum-permissible-error'] ?? '');
-      if (width !== undefined && width.sign > 0 && width.compare(resolution.value) < 0) {
+      if (width !== undefined && width.compare(resolution.value) < 0) {
         yield {
-          pointer: tolerance.pointer,
+          pointer: limitsAt(tolerance, pack),
           message: `${id} shows steps of ${writeQuantity(resolution)}, which are wider than the limits ${tolerance.says}.`,
           remedy: 'Name a finer instrument, or look the limits up.',
           other: [{ pointer: pointerTo(at, 'resolution'), message: writeQuantity(resolution) }],
         };
       } else if (
         width !== undefined &&
-        width.sign > 0 &&
         'original' in error &&
         width.compare(error.original.value.times(Rational.of(2))) < 0
       ) {
         yield {
-          pointer: tolerance.pointer,
+          pointer: limitsAt(tolerance, pack),
           message: `${id} may be wrong by ${writeQuantity(error.original)} either way, which is more than the limits ${tolerance.says} leave.`,
           remedy: 'Name a better instrument, or look the limits up.',
           other: [
@@ -64,7 +64,7 @@ function* inTolerances({ pack, plans }: Subject): Generator<Finding> {
         };
       } else if (tolerance.value.node === 'name' && hasMoreDigits(tolerance, resolution)) {
         yield {
-          pointer: tolerance.pointer,
+          pointer: limitsAt(tolerance, pack),
           message: `The limits ${tolerance.says} have more digits than ${id} shows: its steps are ${writeQuantity(resolution)}.`,
           remedy: 'Name a finer instrument, or write the limits as they can be read.',
           other: [{ pointer: pointerTo(at, 'resolution'), message: writeQuantity(resolution) }],

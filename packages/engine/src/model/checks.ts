@@ -174,7 +174,7 @@ export class Checks {
     if ('fault' in limits) {
       this.#report.add(
         'reversed-pair',
-        where,
+        pointerTo(where, tolerance.between === undefined ? 'nominal' : 'between'),
         limits.fault === 'reversed'
           ? 'The lower limit lies above the upper one.'
           : 'Nominal and deviation have no sum.',
@@ -211,7 +211,8 @@ export class Checks {
       const down = deviation === undefined ? minus && read(minus, span, 'minus') : up;
       if (middle === undefined || !up || !down) return undefined;
       if (up.value.sign < 0 || down.value.sign < 0) {
-        this.#report.add('reversed-pair', where, 'A deviation has no sign of its own.');
+        const key = deviation !== undefined ? 'deviation' : up.value.sign < 0 ? 'plus' : 'minus';
+        this.#report.add('reversed-pair', pointerTo(where, key), 'A deviation has no sign of its own.');
         return undefined;
       }
       return { form: 'deviation', nominal: middle, plus: up, minus: down };

@@ -434,14 +434,14 @@ const mistakes: readonly Row[] = [
   [
     'limits the wrong way round',
     steps([readGap], { tolerances: { 'gap-limits': { of: 'gap', between: ['2 mm', '1 mm'], source: 's' } } }),
-    'reversed-pair /procedures/main/tolerances/gap-limits',
+    'reversed-pair /procedures/main/tolerances/gap-limits/between',
   ],
   [
     'a deviation with a sign',
     steps([readGap], {
       tolerances: { 'gap-limits': { of: 'gap', nominal: '1 mm', plus: '-1 mm', minus: '1 mm', source: 's' } },
     }),
-    'reversed-pair /procedures/main/tolerances/gap-limits',
+    'reversed-pair /procedures/main/tolerances/gap-limits/plus',
   ],
   [
     'a plausible range the wrong way round',
