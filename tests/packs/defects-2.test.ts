@@ -1,0 +1,3 @@
+import { tryShare } from './defects/share.ts';
+
+tryShare(1, 2);
