@@ -128,8 +128,27 @@ function itemIn(item: PlanItem, covered: readonly Covered[]): CoverageItem {
   return { ...base, standing: 'unreachable', why };
 }
 
-const canReach = ({ reachable, byMark }: Covered, mark: Mark): boolean =>
-  reachable === undefined || reachable.has(mark) || byMark.has(mark) || isRefusal(mark);
+function canReach({ plan, items, reachable, byMark }: Covered, mark: Mark): boolean {
+  if (byMark.has(mark)) return true;
+  if (isRefusal(mark)) return items.get(mark)?.nodes.some((node) => !isAfterStrike(plan, node)) ?? false;
+  return reachable === undefined || reachable.has(mark);
+}
+
+/** Whether only a strike leads to a node: no trial can be placed there. */
+function isAfterStrike(plan: Plan, index: number): boolean {
+  for (let node = plan.nodes[index]; node !== undefined; node = plan.nodes[node.parent]) {
+    const around = plan.nodes[node.parent];
+    if (around?.node !== 'step' || around.struck === undefined) continue;
+    const { struck } = around;
+    const hold = plan.holds[struck.remedy === 'hold' ? struck.hold : -1];
+    const bodies = [
+      ...(struck.remedy === 'rework' ? [struck.body] : []),
+      ...(hold?.releases ?? []).flatMap((one) => (one.by === 'rework' ? one.body : [])),
+    ];
+    if (bodies.includes(node.index)) return true;
+  }
+  return false;
+}
 
 function countsOf(covered: Covered): readonly CoveredGroup[] {
   return groups.map((group) => {

@@ -32,7 +32,8 @@ export interface Reachable {
  */
 export function reachableMarks(plan: Plan): Reachable {
   const marks = new Set<Mark>(marksOfStart(plan, startControl(plan)));
-  const struck = new StruckWays(plan, marks);
+  const afterStrikes = new Set<Mark>();
+  const struck = new StruckWays(plan, afterStrikes);
   const exploration = explore(plan, {
     withoutStrikes: true,
     onReach: (control, open) => {
@@ -48,13 +49,15 @@ export function reachableMarks(plan: Plan): Reachable {
       }
     },
   });
-  // A release that is offered so often is used up by coming back so often.
+  // A release that is offered so often is used up by coming back so often. A strike that would come to a hold without
+  // any way out is refused.
   for (const hold of plan.holds)
     for (const [number, release] of hold.releases.entries()) {
       const at = `${hold.pointer}/release/${number}`;
       if (release.by === 'rework' && marks.has(markOf('release', at)))
         marks.add(markOf('used-up', `${at}/times`));
     }
+  for (const mark of afterStrikes) marks.add(mark);
   return { marks, isComplete: !exploration.cutShort };
 }
 
