@@ -19,7 +19,8 @@ export function variantsAt(plans: readonly Plan[]): VariantsAt {
     else variants.add(variant);
   };
   for (const plan of plans) {
-    for (const { pointer } of plan.nodes) {
+    // A loop writes the same node out many times.
+    for (const pointer of new Set(plan.nodes.map((node) => node.pointer))) {
       note(pointer, plan.variant.id);
       const [procedure] = /^\/procedures\/[^/]+/.exec(pointer) ?? [];
       if (procedure !== undefined) note(procedure, plan.variant.id);

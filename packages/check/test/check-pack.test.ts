@@ -163,8 +163,13 @@ describe('checkPack', () => {
   - { step: out, remove: tongue }
   - { step: in, renew: tongue }`,
             ],
+            ['spares: []', 'spares: [tongue]'],
           ],
-          [`pack.yaml:6:${column} warning unused-name`],
+          [
+            `pack.yaml:6:${column} warning unused-name`,
+            // A part that is its own set is found besides.
+            ...(String(keys).includes('[tongue]') ? ['pack.yaml:6:68 error split-set'] : []),
+          ],
         ] as const,
     ),
     ['a trial like no other', [['like: good', 'like: goood']], ['trials/all.yaml:18:11 error unknown-name']],

@@ -13,9 +13,9 @@ export const notRemoved: DiagnosticKind = {
 function* neverRemoved({ plans }: Subject): Generator<Finding> {
   for (const plan of plans) {
     const work = partWork(plan);
+    const removed = new Set(work.flatMap((one) => (one.to === PART.removed ? [one.name] : [])));
     for (const { part, name, to, pointer } of work) {
-      if (to !== PART.renewed) continue;
-      if (work.some((one) => one.name === name && one.to === PART.removed)) continue;
+      if (to !== PART.renewed || removed.has(name)) continue;
       yield {
         pointer,
         message: `A new ${part} goes on here, and no step of ${plan.procedure.id} takes the old one off.`,

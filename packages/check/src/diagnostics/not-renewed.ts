@@ -13,9 +13,9 @@ export const notRenewed: DiagnosticKind = {
 function* neverRenewed({ pack, plans }: Subject): Generator<Finding> {
   for (const plan of plans) {
     const work = partWork(plan);
+    const renewed = new Set(work.flatMap((one) => (one.to === PART.renewed ? [one.name] : [])));
     for (const { part, name, to, pointer } of work) {
-      if (to !== PART.removed) continue;
-      if (work.some((one) => one.name === name && one.to === PART.renewed)) continue;
+      if (to !== PART.removed || renewed.has(name)) continue;
       const isSingle = pack.parts?.[part]?.['single-use'] !== undefined;
       yield {
         pointer,

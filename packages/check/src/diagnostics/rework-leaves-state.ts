@@ -15,25 +15,26 @@ const LONGEST = 500;
 
 function* reworksThatLeave({ plans }: Subject): Generator<Finding> {
   for (const plan of plans) {
+    const releases = new Map<number, number[]>();
+    for (const { node, releases: ways } of plan.holds) {
+      const bodies = ways.flatMap((one) => (one.by === 'rework' ? [one.body] : []));
+      releases.set(node, [...(releases.get(node) ?? []), ...bodies]);
+    }
     for (const node of plan.nodes) {
       if (node.node !== 'step') continue;
-      for (const body of bodiesOf(node, plan)) yield* leftBy(node, body, plan);
+      for (const body of bodiesOf(node, releases.get(node.index) ?? [])) yield* leftBy(node, body, plan);
     }
   }
 }
 
 /** The blocks of rework that follow a result of a step, those that release its holds among them. */
-function bodiesOf(step: StepNode, plan: Plan): readonly number[] {
+function bodiesOf(step: StepNode, releases: readonly number[]): ReadonlySet<number> {
   const { check } = step;
-  if (check === undefined) return [];
+  if (check === undefined) return new Set();
   const remedies: readonly (Remedy | undefined)[] =
     check.check === 'tolerance' ? [check.high, check.low, check.inconclusive] : [check.nonconforming];
   const reworks = remedies.flatMap((one) => (one?.remedy === 'rework' ? [one.body] : []));
-  const held = plan.holds.filter((hold) => hold.node === step.index);
-  const releases = held.flatMap((hold) =>
-    hold.releases.flatMap((one) => (one.by === 'rework' ? [one.body] : [])),
-  );
-  return [...new Set([...reworks, ...releases])];
+  return new Set([...reworks, ...releases]);
 }
 
 /**

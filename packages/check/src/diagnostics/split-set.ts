@@ -24,9 +24,10 @@ function* splitSets(subject: Subject): Generator<Finding> {
   }
   for (const plan of plans) {
     const work = partWork(plan).filter((one) => one.to === PART.renewed);
+    const renewed = new Set(work.map((one) => one.name));
     for (const { part, name, pointer } of work) {
       const place = name.slice(part.length);
-      const left = matesOf(part, pack).filter((mate) => !work.some((one) => one.name === mate + place));
+      const left = matesOf(part, pack).filter((mate) => !renewed.has(mate + place));
       if (left.length > 0)
         yield {
           severity: 'error',
