@@ -63,17 +63,20 @@ describe('help', () => {
   it('lists the verbs for those who call nothing, and defers', () => {
     const { exitCode, stderr } = ferrule([]);
     expect(exitCode).toBe(2);
-    for (const verb of ['check', 'trial', 'run', 'crank'])
+    for (const verb of ['check', 'trial', 'run', 'crank', 'sheet'])
       expect(stderr).toMatch(new RegExp(`^  ${verb} `, 'm'));
     expect(stderr).not.toMatch(/^ {2}demo/m);
     expect(flat(stderr)).toContain(deferral);
   });
-  it.each(['check', 'trial', 'run', 'crank'])('of %s teaches by an example that is a call of it', (verb) => {
-    const { exitCode, stdout } = ferrule([verb, '--help']);
-    expect(exitCode).toBe(0);
-    expect(stdout).toMatch(new RegExp(`^Example:\\n  npx --no -- ferrule ${verb} specs/`, 'm'));
-    expect(flat(stdout)).toContain(deferral);
-  });
+  it.each(['check', 'trial', 'run', 'crank', 'sheet'])(
+    'of %s teaches by an example that is a call of it',
+    (verb) => {
+      const { exitCode, stdout } = ferrule([verb, '--help']);
+      expect(exitCode).toBe(0);
+      expect(stdout).toMatch(new RegExp(`^Example:\\n  npx --no -- ferrule ${verb} specs/`, 'm'));
+      expect(flat(stdout)).toContain(deferral);
+    },
+  );
   it('names the version', () => {
     expect(ferrule(['--version'])).toEqual({ exitCode: 0, stdout: '0.1.0\n', stderr: '' });
   });

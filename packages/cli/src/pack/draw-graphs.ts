@@ -38,7 +38,8 @@ export function drawGraphs(reports: readonly CheckReport[], call: GraphCall): re
     const { procedure, variant } = proof;
     const { plan } = resolve(report.pack, { procedure, variant });
     if (plan === undefined) continue;
-    const name = [...(reports.length > 1 ? [report.pack.pack] : []), procedure, variant].join('-');
+    const { pack: id, revision } = report.pack;
+    const name = [...(reports.length > 1 ? [id, revision] : []), procedure, variant].join('-');
     const file = pictures.length === 1 ? call.graph : named(call.graph, name);
     const failed = writeResult(file, procedureGraph(plan, report.pack, marksOf(proof)));
     if (failed !== undefined) return failed;
