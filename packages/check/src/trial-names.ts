@@ -13,7 +13,9 @@ import type { Finding, Subject } from './diagnostics/diagnostic-kind.ts';
 import { mapsIn } from './maps-in.ts';
 
 /** Names in trials that mean nothing: what they run, what they answer, where something happens and what they expect. */
-export function* unknownInTrials({ pack, plans }: Subject): Generator<Finding> {
+export function* unknownInTrials(subject: Subject): Generator<Finding> {
+  const { pack } = subject;
+  const planOf = planFinder(subject);
   const trials = pack.trials ?? {};
   const procedures = Object.keys(pack.procedures);
   const variants = Object.keys(pack.variants);
@@ -31,7 +33,7 @@ export function* unknownInTrials({ pack, plans }: Subject): Generator<Finding> {
       if (value !== undefined && !known.includes(value))
         yield { pointer: pointerTo(pointer, ...keys), ...saysUnknown(what, value, known) };
     }
-    const plan = planOf(pack, trial, plans);
+    const plan = planOf(trial);
     if (plan === undefined) continue;
     yield* unknownAnswers(trial, plan, pointer, declared);
     yield* unknownPlaces(trial, plan, pointer);
@@ -61,13 +63,25 @@ function declaredNames(pack: Pack): ReadonlySet<string> {
 const isDeclared = (name: string, declared: ReadonlySet<string>): boolean =>
   (name.split('@')[0] ?? '').split('.').every((part) => declared.has(part));
 
-/** What the trial runs; undefined where it is not known or has faults of its own. */
-function planOf(pack: Pack, { procedure, variant }: Trial, plans: readonly Plan[]): Plan | undefined {
-  const isKnown = Object.hasOwn(pack.procedures, procedure) && Object.hasOwn(pack.variants, variant);
-  return (
-    plans.find((one) => one.procedure.id === procedure && one.variant.id === variant) ??
-    (isKnown ? resolve(pack, { procedure, variant }).plan : undefined)
+/** Finds what a trial runs; nothing where that is not known or has faults of its own. */
+function planFinder({ pack, plans, report }: Subject): (trial: Trial) => Plan | undefined {
+  const found = new Map<string, Plan>(
+    plans.map((plan) => [`${plan.procedure.id} ${plan.variant.id}`, plan] as const),
   );
+  // With faults about, a plan that is not there was tried already, or would have the same.
+  if (report.hasErrors) return ({ procedure, variant }) => found.get(`${procedure} ${variant}`);
+  return ({ procedure, variant }) => {
+    const key = `${procedure} ${variant}`;
+    if (
+      !found.has(key) &&
+      Object.hasOwn(pack.procedures, procedure) &&
+      Object.hasOwn(pack.variants, variant)
+    ) {
+      const { plan } = resolve(pack, { procedure, variant });
+      if (plan !== undefined) found.set(key, plan);
+    }
+    return found.get(key);
+  };
 }
 
 const titles = {

@@ -72,12 +72,7 @@ export class Tracked {
   state(name: string, place: Place, pointer: string): number | undefined {
     const declared = this.#pack.states?.[name];
     if (declared === undefined || !Object.hasOwn(this.#pack.states ?? {}, name)) {
-      this.#report.unknown(
-        'state',
-        name,
-        [...Object.keys(this.#pack.states ?? {}), 'crank', 'follower', ...quantifiers],
-        pointer,
-      );
+      this.#report.unknown('state', name, this.#stateNames(), pointer);
       return undefined;
     }
     this.#report.use('states', name);
@@ -88,6 +83,11 @@ export class Tracked {
       return undefined;
     }
     return this.#byName.get(`state ${placed(name, declared.per === undefined ? undefined : place.bore)}`);
+  }
+
+  /** What may stand as a key in a map of states. */
+  #stateNames(): readonly string[] {
+    return [...Object.keys(this.#pack.states ?? {}), 'crank', 'follower', ...quantifiers];
   }
 
   /** The number of a value of a state, or undefined with a diagnostic. */
@@ -126,7 +126,10 @@ export class Tracked {
         continue;
       }
       if (typeof wanted !== 'string' && !Array.isArray(wanted)) {
-        this.#report.add('wrong-form', at, `${name} takes a value or a list of values.`);
+        const isState =
+          Object.hasOwn(this.#pack.states ?? {}, name) || name === 'crank' || name === 'follower';
+        if (isState) this.#report.add('wrong-form', at, `${name} takes a value or a list of values.`);
+        else this.#report.unknown('state', name, this.#stateNames(), at);
         continue;
       }
       const values = typeof wanted === 'string' ? [wanted] : (wanted as readonly string[]);
