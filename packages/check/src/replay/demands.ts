@@ -72,8 +72,11 @@ export interface Simulated {
   readonly impossible?: number;
 }
 
+/** Whether a job has to stop where its way ends; at a choice, because exactly these conditions hold there. */
+export type Stays = boolean | readonly string[];
+
 /** Follows a way with `advance`, and notes what its numbers will have to bring about. */
-export function simulate(plan: Plan, way: readonly Signal[]): Simulated {
+export function simulate(plan: Plan, way: readonly Signal[], stays: Stays = false): Simulated {
   const controls: Control[] = [startControl(plan)];
   const unknowns: Unknown[] = [];
   const demands: Demand[] = [];
@@ -111,6 +114,14 @@ export function simulate(plan: Plan, way: readonly Signal[]): Simulated {
     }
     controls.push(advance(plan, control, signal));
   }
+  const last = controls.at(-1);
+  if (stays !== false && last !== undefined) {
+    const node = plan.nodes[last.at];
+    const open = stays === true || node === undefined ? [] : openConditions(node, plan, last.bytes);
+    const truth = open.map((index) => stays !== true && stays.includes(plan.conditions[index]?.says ?? ''));
+    const wanted: Signal | undefined = open.length === 0 ? undefined : { signal: 'branched', truth };
+    demands.push(...demandsAt(plan, last, wanted, way.length, taken));
+  }
   return { controls, unknowns, demands };
 }
 
@@ -124,7 +135,7 @@ function canHappen(plan: Plan, control: Control, signal: Signal): boolean {
 function demandsAt(
   plan: Plan,
   control: Control,
-  signal: Signal,
+  signal: Signal | undefined,
   number: number,
   taken: ReadonlyMap<number, Source>,
 ): readonly Demand[] {
@@ -153,7 +164,7 @@ function demandsAt(
   const phase = progressOf(plan, control, control.at);
   if (phase === PHASE.judge && node.node === 'step' && node.check?.check === 'tolerance') {
     const tolerance = plan.tolerances[node.check.tolerance];
-    if (tolerance === undefined || signal.signal !== 'judged') return [];
+    if (tolerance === undefined || signal?.signal !== 'judged') return [];
     const { outcome } = signal;
     const value = compileAmount(tolerance.value);
     const { low, high } = tolerance.limits;
@@ -187,7 +198,7 @@ function demandsAt(
   }
   if (phase !== PHASE.deciding) return [];
   const open = openConditions(node, plan, control.bytes).flatMap((index) => plan.conditions[index] ?? []);
-  if (signal.signal !== 'branched') return undecided(plan, control, open, base);
+  if (signal?.signal !== 'branched') return undecided(plan, control, open, base);
   return open.map((condition, place): Demand => {
     const wanted = signal.truth[place] === true;
     const truth = compile(condition.lowered.typed);

@@ -185,22 +185,30 @@ class Search {
     };
   }
 
-  #candidates(unknown: Unknown, isFine: boolean): readonly Value[] {
+  *#candidates(unknown: Unknown, isFine: boolean): Generator<Value> {
     const { entry } = unknown;
     if (entry.entry === 'field') {
       const { shape } = entry;
       const texts = this.#group.demands.flatMap((one) => one.texts);
       const sample = shape === undefined ? 'As found' : exampleOf(shape);
-      return [sample, ...texts].filter((one) => shape === undefined || hasShape(one, shape));
+      yield* [sample, ...texts].filter((one) => shape === undefined || hasShape(one, shape));
+      return;
     }
     const grid = this.#gridOf(entry, isFine);
+    const aim = this.#aim(unknown, entry);
+    // Mostly what is aimed at will do, and nothing else has to be looked for.
+    const aims = aim === undefined ? [] : inOrder(around(aim, grid), aim);
+    for (const point of aims) yield* this.#indication(unknown, entry, point, grid);
     const points = this.#pointsOf(unknown, entry).flatMap((point) => around(point, grid));
-    return inOrder(points, this.#aim(unknown, entry)).flatMap((point) => {
-      const { symbol } = entry.unit;
-      const text = `${point.toDecimal(grid.decimals)}${symbol === '' ? '' : ` ${symbol}`}`;
-      const read = readEntry(text, entry);
-      return 'quantity' in read && this.#isInside(unknown, read.quantity.value) ? [read.quantity] : [];
-    });
+    for (const point of inOrder(points, aim))
+      if (!aims.some((one) => one.equals(point))) yield* this.#indication(unknown, entry, point, grid);
+  }
+
+  *#indication(unknown: Unknown, entry: ReadingEntry, point: Rational, grid: Grid): Generator<Quantity> {
+    const { symbol } = entry.unit;
+    const text = `${point.toDecimal(grid.decimals)}${symbol === '' ? '' : ` ${symbol}`}`;
+    const read = readEntry(text, entry);
+    if ('quantity' in read && this.#isInside(unknown, read.quantity.value)) yield read.quantity;
   }
 
   #isInside({ id }: Unknown, value: Rational): boolean {

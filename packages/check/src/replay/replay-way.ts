@@ -20,7 +20,7 @@ import {
 } from '@ferrule/engine';
 import { ScriptClock } from '../clock.ts';
 import { ScriptedPerson, scriptedPhotograph } from '../scripted-person.ts';
-import { type Simulated, simulate } from './demands.ts';
+import { type Simulated, type Stays, simulate } from './demands.ts';
 import { findValues } from './find-values.ts';
 
 export interface ReplayOptions {
@@ -28,6 +28,11 @@ export interface ReplayOptions {
   readonly bundle?: string;
   /** RFC 3339; the clock moves by itself from there. */
   readonly startsAt?: string;
+  /**
+   * The job has to stop where the way ends: nothing may follow by itself. At a choice the conditions may be named that are
+   * to hold there, as they are written, and no others.
+   */
+  readonly stays?: Stays;
   /** How many values are tried for readings that depend on one another. */
   readonly mostTrials?: number;
 }
@@ -61,7 +66,7 @@ export type Replayed =
  * ends; what would follow by itself after that is left out.
  */
 export function replayWay(plan: Plan, way: readonly Signal[], options: ReplayOptions = {}): Replayed {
-  const simulated = simulate(plan, way);
+  const simulated = simulate(plan, way, options.stays);
   if (simulated.impossible !== undefined) {
     const after = simulated.impossible;
     return failed(
@@ -123,6 +128,10 @@ class Replay {
     this.#clock = new ScriptClock(options.startsAt ?? '2026-01-05T07:00:00Z');
   }
 
+  get #isToStay(): boolean {
+    return this.#options.stays !== undefined && this.#options.stays !== false;
+  }
+
   run(): Replayed {
     const plan = this.#plan;
     const person = new ScriptedPerson(plan, {});
@@ -164,20 +173,29 @@ class Replay {
 
   /** Holds the facts of a batch against the way. Those after its end do not count: the job is the one before them. */
   #took(before: Job | undefined, after: Job, facts: readonly Fact[]): Job | Failure {
-    let job = before;
-    for (const fact of facts) {
-      const signal = job === undefined ? undefined : signalOf(this.#plan, job, fact.fact);
+    for (const [place, fact] of facts.entries()) {
+      // What a strike means depends on the job before it, and a strike is the first to change anything.
+      const signal =
+        before === undefined && place === 0 ? undefined : signalOf(this.#plan, before ?? after, fact.fact);
       if (signal !== undefined) {
         const next = this.#factOf.length;
         const wanted = this.#way[next];
-        if (wanted === undefined) return job ?? after;
+        if (wanted === undefined && this.#isToStay)
+          return failed(next, `The job goes on from there by itself: ${signal.signal}.`, 'otherwise');
+        if (wanted === undefined) return this.#folded(before, facts.slice(0, place), after);
         if (!sameSignal(signal, wanted))
           return failed(next, `Instead of ${wanted.signal} came ${signal.signal}.`, 'otherwise');
         this.#factOf.push(this.#facts.length);
       }
-      job = job === undefined ? jobFrom(this.#plan, fact) : withFact(this.#plan, job, fact);
       this.#facts.push(fact);
     }
+    return after;
+  }
+
+  #folded(before: Job | undefined, facts: readonly Fact[], after: Job): Job {
+    let job = before;
+    for (const fact of facts)
+      job = job === undefined ? jobFrom(this.#plan, fact) : withFact(this.#plan, job, fact);
     return job ?? after;
   }
 
