@@ -94,6 +94,15 @@ function* unusedInProcedures(subject: Subject): Generator<Finding> {
         };
       }
     }
+    for (const [index, id] of (procedure.takes ?? []).entries()) {
+      // A bore is what every per-bore name in the procedure means.
+      if (id === 'bore' || isNamedIn(id, { ...procedure, takes: [] })) continue;
+      yield {
+        pointer: pointerTo(pointer, 'takes', index),
+        message: `${name} takes ${id}, and nothing in it asks for it.`,
+        remedy: `Use it as {${id}} or in given: { ${id}: … }, or take it out here and where it is given.`,
+      };
+    }
     for (const id of Object.keys(procedure.holds ?? {})) {
       if (subject.report.isUsed(`procedures/${name}/holds`, id)) continue;
       yield {
@@ -103,4 +112,11 @@ function* unusedInProcedures(subject: Subject): Generator<Finding> {
       };
     }
   }
+}
+
+/** Whether a name that a procedure takes stands in it: as `{name}`, as a key, or as a whole text. */
+function isNamedIn(name: string, value: unknown): boolean {
+  if (typeof value === 'string') return value === name || value.includes(`{${name}}`);
+  if (typeof value !== 'object' || value === null) return false;
+  return Object.entries(value).some(([key, inside]) => key === name || isNamedIn(name, inside));
 }
