@@ -1,7 +1,7 @@
 import { type Insert, type Markup, markup } from './markup.ts';
 
 /** The face of every picture: whatever the reader has, without serifs. */
-export const FACE = 'Arial, Helvetica, "Liberation Sans", "DejaVu Sans", sans-serif';
+const FACE = 'Arial, Helvetica, "Liberation Sans", "DejaVu Sans", sans-serif';
 
 /** A number as it stands in a picture. */
 export const at = (value: number): string => String(Math.round(value * 10) / 10);

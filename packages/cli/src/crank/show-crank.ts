@@ -7,7 +7,6 @@ import {
   resolveVariant,
   writeAngle,
 } from '@ferrule/engine';
-import { crankPicture } from '@ferrule/print';
 import { callFault, faulty, notAmong, openPack } from '../pack/open-pack.ts';
 import { columns } from '../terminal/columns.ts';
 import { deferral } from '../terminal/deferral.ts';
@@ -42,6 +41,7 @@ export async function showCrank(folder: string, options: CrankCall): Promise<Exi
     ).exitCode;
   }
   if (options.svg !== undefined) {
+    const { crankPicture } = await import('@ferrule/print');
     const picture = crankPicture(variant, {
       ...(direction === undefined ? {} : { runningDirection: direction }),
       heading: {

@@ -5,9 +5,9 @@ import type { Format } from '../terminal/format-option.ts';
 import { progress, say, sayJson } from '../terminal/output.ts';
 import { version } from '../terminal/version.ts';
 import { wrap } from '../terminal/wrap.ts';
-import { drawGraphs, type GraphCall } from './draw-graphs.ts';
+import type { GraphCall } from './draw-graphs.ts';
 import { folderUri } from './folder-uri.ts';
-import { isNoPack, noPack } from './open-pack.ts';
+import { type Faulty, isNoPack, noPack } from './open-pack.ts';
 import { writeDiagnostic } from './write-diagnostic.ts';
 import { describeProofs, writeProofs } from './write-proof.ts';
 
@@ -42,7 +42,7 @@ export async function checkPacks(
       isSaid = true;
     }
   }
-  const drawn = reports.length === 0 || graph === undefined ? [] : drawGraphs(reports, graph);
+  const drawn = graph === undefined || reports.length === 0 ? [] : await draw(reports, graph);
   if ('exitCode' in drawn) exitCode = drawn.exitCode > exitCode ? drawn.exitCode : exitCode;
   else if (format === 'text') for (const file of drawn) say(`${file} drawn.`);
   if (format === 'json')
@@ -50,6 +50,12 @@ export async function checkPacks(
   else if (format === 'sarif') sayJson(sarifOf(subjects, version));
   else if (isSaid) say(wrap(deferral));
   return exitCode;
+}
+
+/** The pictures are loaded only where some are asked for. */
+async function draw(reports: readonly CheckReport[], graph: GraphCall): Promise<readonly string[] | Faulty> {
+  const { drawGraphs } = await import('./draw-graphs.ts');
+  return drawGraphs(reports, graph);
 }
 
 const hasErrors = (report: CheckReport): boolean =>

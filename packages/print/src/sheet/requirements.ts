@@ -47,7 +47,7 @@ ${sparesTable(plan, pack, listed.spares)}`;
 }
 
 /** How many of a part the steps of the plan renew; a part without a place counts once. */
-export function numberOfSpares(plan: Plan, part: string): number {
+function numberOfSpares(plan: Plan, part: string): number {
   const places = plan.cells.filter((cell) => cell.cell === 'part' && cell.part === part).length;
   return Math.max(1, places);
 }

@@ -337,7 +337,7 @@ export function titleOfBlock(pack: Pack, node: BlockNode): string | undefined {
 }
 
 /** Whether a node is the block of what is confirmed before or after the work. */
-export const isConfirmations = (node: PlanNode): boolean =>
+const isConfirmations = (node: PlanNode): boolean =>
   node.node === 'block' &&
   ((node.path === 'preliminary' && node.pointer.endsWith('/preliminary')) ||
     (node.path === 'afterwards' && node.pointer.endsWith('/afterwards')));
