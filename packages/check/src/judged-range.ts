@@ -1,4 +1,5 @@
 import {
+  type Entry,
   type Plan,
   type PlanTolerance,
   pointerTo,
@@ -35,6 +36,7 @@ export function plausibleBounds(plan: Plan): Bounds {
 export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
   for (const plan of plans) {
     const bounds = plausibleBounds(plan);
+    const entries = new Map(plan.entries.map((entry) => [entry.name, entry]));
     for (const tolerance of plan.tolerances) {
       const { value, limits } = tolerance;
       const range = boundsOf(value, bounds);
@@ -49,7 +51,7 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
         canConform: !isTooLow && !isTooHigh,
         canFail: canBeLow || canBeHigh,
         ...(value.node === 'name' ? beyondOf(range, limits) : {}),
-        plausible: plausibleOf(plan, tolerance, range),
+        plausible: plausibleOf(entries, tolerance, range),
       };
     }
   }
@@ -66,11 +68,11 @@ function beyondOf(
 }
 
 function plausibleOf(
-  plan: Plan,
+  entries: ReadonlyMap<string, Entry>,
   { value, of, pointer, unit, decimals }: PlanTolerance,
   range: Interval,
 ): RelatedPlace {
-  const entry = value.node === 'name' ? plan.entries.find((one) => one.name === value.name) : undefined;
+  const entry = value.node === 'name' ? entries.get(value.name) : undefined;
   if (entry?.entry === 'reading') {
     const [lowest, highest] = entry.plausible;
     return {

@@ -11,7 +11,6 @@ import {
   type written,
 } from '@ferrule/engine';
 import type { Subject } from './diagnostics/diagnostic-kind.ts';
-import { proseWithin } from './prose.ts';
 import { type ResolvedStep, resolvedSteps } from './resolved-steps.ts';
 import { quantitiesIn, type TextQuantity, turnsIn } from './text-quantities.ts';
 import { writtenSteps } from './written-steps.ts';
@@ -51,33 +50,40 @@ export function saidBesideData(subject: Subject): readonly SaidBeside[] {
 
 function* allSaidBesideData(subject: Subject): Generator<SaidBeside> {
   const steps = resolvedSteps(subject);
-  const inProcedures = new Map<string, Datum[]>();
+  const facts = byValue(factsOf(subject.pack));
+  const inProcedures = new Map<string, Map<string, Datum>>();
   const ofStep = new Map<string, readonly Datum[]>();
   for (const [pointer, resolved] of steps) {
     const data = distinct(onePerVariant(resolved).flatMap((one) => dataOf(one, subject.pack)));
     ofStep.set(pointer, data);
     const procedure = pointer.startsWith('/procedures/') ? (pointer.split('/')[2] ?? '') : '';
-    const known = inProcedures.get(procedure);
-    if (known === undefined) inProcedures.set(procedure, [...data]);
-    else known.push(...data);
+    const known = inProcedures.get(procedure) ?? new Map<string, Datum>();
+    inProcedures.set(procedure, known);
+    for (const datum of data)
+      if (isTelling(datum) && !known.has(keyOf(datum.amount))) known.set(keyOf(datum.amount), datum);
   }
-  const facts = factsOf(subject.pack);
   for (const { step, pointer, procedure = '' } of writtenSteps(subject.pack)) {
     const own = ofStep.get(pointer) ?? [];
-    const around = [...(inProcedures.get(procedure) ?? []).filter((one) => isTelling(one)), ...facts];
     for (const key of ['do', 'title', 'photograph', 'turn-until'] as const)
-      yield* inText(step[key] ?? '', pointerTo(pointer, key), own, around);
+      yield* inText(step[key] ?? '', pointerTo(pointer, key), own, [inProcedures.get(procedure), facts]);
   }
   for (const [name, procedure] of Object.entries(subject.pack.procedures)) {
-    const around = (inProcedures.get(name) ?? []).filter((one) => isTelling(one));
-    if (around.length === 0) continue;
     for (const [id, hold] of Object.entries(procedure.holds ?? {}))
-      for (const { text, pointer } of proseWithin(
-        { text: hold.text },
-        pointerTo('/procedures', name, 'holds', id),
-      ))
-        yield* inText(text, pointer, [], around);
+      yield* inText(
+        hold.text,
+        pointerTo('/procedures', name, 'holds', id, 'text'),
+        [],
+        [inProcedures.get(name)],
+      );
   }
+}
+
+const keyOf = ({ kind, value }: Amount): string => `${kind} ${value.toString()}`;
+
+function byValue(data: readonly Datum[]): ReadonlyMap<string, Datum> {
+  const found = new Map<string, Datum>();
+  for (const datum of data) if (!found.has(keyOf(datum.amount))) found.set(keyOf(datum.amount), datum);
+  return found;
 }
 
 /** Outside of its own step only a torque or a limit is told by its value alone; a time or an angle may be met by chance. */
@@ -88,10 +94,17 @@ function* inText(
   text: string,
   pointer: string,
   own: readonly Datum[],
-  around: readonly Datum[],
+  around: readonly (ReadonlyMap<string, Datum> | undefined)[],
 ): Generator<SaidBeside> {
   const said = [...quantitiesIn(text).filter((one) => !tool.test(one.after)), ...turnsIn(text)];
-  const repeated = said.map((one) => [...own, ...around].find((datum) => isSame(one, datum)));
+  const repeated = said.map((one) => {
+    const beside = own.find((datum) => isSame(one, datum));
+    if (beside !== undefined) return beside;
+    const keys = [one.quantity, one.second].flatMap((amount) =>
+      amount === undefined ? [] : [keyOf(amount)],
+    );
+    return around.flatMap((data) => keys.flatMap((key) => data?.get(key) ?? []))[0];
+  });
   for (const [index, one] of said.entries()) {
     const repeats = repeated[index];
     const kind: Kind = one.quantity.kind;

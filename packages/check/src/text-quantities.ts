@@ -6,6 +6,7 @@ import {
   type Quantity,
   type RangeAgreement,
   units,
+  writeQuantity,
 } from '@ferrule/engine';
 
 /** A quantity that a text states in figures, and what stands around it. */
@@ -13,6 +14,8 @@ export interface TextQuantity {
   readonly quantity: Quantity;
   /** What stands in brackets after it, if that is a quantity too. */
   readonly second?: Quantity;
+  /** As it stands in the text: `three turns`. */
+  readonly said: string;
   readonly before: string;
   readonly after: string;
   /** It is said in words: `three turns`. */
@@ -81,6 +84,7 @@ export function quantitiesIn(text: string): readonly TextQuantity[] {
     const second = match[3] === undefined ? undefined : parseStatement(pointed(match[3]));
     found.push({
       quantity: read.original,
+      said: writeQuantity(read.original),
       ...(second === undefined || 'fault' in second ? {} : { second: second.original }),
       before: text.slice(0, match.index),
       after: text.slice(match.index + match[0].length),
@@ -104,7 +108,7 @@ export function turnsIn(text: string): readonly TextQuantity[] {
     if ('fault' in read) return [];
     const before = text.slice(0, match.index);
     const after = text.slice(match.index + match[0].length);
-    return [{ quantity: read.original, before, after, isInWords: true }];
+    return [{ quantity: read.original, said: match[0], before, after, isInWords: true }];
   });
 }
 

@@ -1,4 +1,3 @@
-import { writeQuantity } from '@ferrule/engine';
 import { type Datum, placeOfDatum, saidBesideData } from '../text-data.ts';
 import type { TextQuantity } from '../text-quantities.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
@@ -21,7 +20,7 @@ function* otherNumbers(subject: Subject): Generator<Finding> {
       pointer,
       // A torque beside a torque can mean nothing else; a time or an angle may be one of another thing.
       severity: first.amount.kind === 'torque' && first.what === 'stage' ? 'error' : 'warning',
-      message: `The text says ${writeQuantity(text.quantity)}, and the ${first.what} of this step is ${said}.`,
+      message: `The text says ${text.said}, and the ${first.what} of this step is ${said}.`,
       remedy: 'Correct the one that is wrong, and leave the value out of the text.',
       other: data.map(placeOfDatum),
     };

@@ -1,4 +1,5 @@
 import {
+  type Entry,
   type Plan,
   type PlanTolerance,
   parseStatement,
@@ -34,8 +35,9 @@ function* coarseInstruments(subject: Subject): Generator<Finding> {
 
 function* inTolerances({ pack, plans }: Subject): Generator<Finding> {
   for (const plan of plans) {
+    const entries = new Map(plan.entries.map((entry) => [entry.name, entry]));
     for (const tolerance of plan.tolerances) {
-      const instrument = instrumentOf(tolerance, plan);
+      const instrument = instrumentOf(tolerance, plan, entries);
       if (instrument === undefined) continue;
       const { id, resolution } = instrument;
       const { low, high } = tolerance.limits;
@@ -89,7 +91,11 @@ function hasMoreDigits(
 }
 
 /** The one instrument by which what is judged is read: as it was read, or as a difference of two readings. */
-function instrumentOf({ value }: PlanTolerance, plan: Plan): Plan['instruments'][number] | undefined {
+function instrumentOf(
+  { value }: PlanTolerance,
+  plan: Plan,
+  entries: ReadonlyMap<string, Entry>,
+): Plan['instruments'][number] | undefined {
   const names =
     value.node === 'name'
       ? [value.name]
@@ -98,7 +104,7 @@ function instrumentOf({ value }: PlanTolerance, plan: Plan): Plan['instruments']
         : [];
   const ids = new Set(
     names.map((name) => {
-      const entry = plan.entries.find((one) => one.name === name);
+      const entry = name === undefined ? undefined : entries.get(name);
       return entry?.entry === 'reading' ? entry.instrument : undefined;
     }),
   );
