@@ -120,7 +120,8 @@ function itemIn(item: PlanItem, covered: readonly Covered[]): CoverageItem {
   const reached = variants.filter((one) => one.trials.length > 0);
   const lacking = variants.filter((one) => one.trials.length === 0 && one.reachable);
   if (reached.length > 0) {
-    const only = `only reached for ${reached.map((one) => one.variant).join(', ')}`;
+    const where = reached.map((one) => one.variant).join(', ');
+    const only = `only reached for ${where}: a trial ${item.unreached.replace(/^no trial /, '')}`;
     return { ...base, standing: 'reached', ...(lacking.length === 0 ? {} : { why: only }) };
   }
   if (lacking.length > 0) return { ...base, standing: 'unreached', why: item.unreached };

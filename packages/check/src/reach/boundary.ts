@@ -23,7 +23,7 @@ export interface Border {
 const MOST_DECIMALS = 6;
 
 /** The border of a tolerance on a side, in the unit of the reading that it judges directly; undefined where it is no such. */
-export function borderOf(
+function borderOf(
   plan: Plan,
   tolerance: PlanTolerance,
   side: 'high' | 'low',

@@ -140,7 +140,7 @@ function* guardItems(node: StepNode, guard: Guard): Generator<Item> {
 }
 
 /** The name as it is declared: without what was performed around it, and without its place. */
-export const bareName = (name: string): string => {
+const bareName = (name: string): string => {
   const bare = name.split('@')[0] ?? name;
   return bare.slice(bare.lastIndexOf('.') + 1);
 };

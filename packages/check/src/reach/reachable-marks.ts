@@ -76,7 +76,7 @@ function* eachOf(control: Control, open: Open): Generator<Control> {
 }
 
 /** Every way on, and where a rework counts, as one of several and as the last one. */
-export function* waysFrom(
+function* waysFrom(
   plan: Plan,
   control: Control,
 ): Generator<{ readonly signal: Signal; readonly from: Control }> {

@@ -213,7 +213,7 @@ class Told {
 }
 
 /** One text, or the list: the last item of a list is given again and again. */
-export function shortened(all: readonly string[]): string | string[] {
+function shortened(all: readonly string[]): string | string[] {
   const [only] = all;
   return all.length === 1 && only !== undefined ? only : [...all];
 }
