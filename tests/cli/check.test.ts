@@ -49,10 +49,35 @@ describe('check', () => {
     );
     expect(stdout).toMatch(/^ {4}\S*pack\.yaml:\d+:\d+ where it is laid down$/m);
     expect(stdout).toMatch(/^proof {2}set-clearances for marram-four: refuted /m);
-    expect(stdout).toMatch(
-      /^ {5} *\d+\. Take the cloths out again, as many as went in \[cloths-out\]: done$/m,
+    expect(stdout).toMatch(/^WHAT CAN GO WRONG$/m);
+    const said = flat(stdout);
+    expect(said).toContain(
+      '1. The job can come to "Tighten the screws of the rocker cover from the middle outwards"',
     );
+    expect(said).toMatch(
+      / \d+\. "Stuff a cloth into each of the drain holes" \[procedures\/set-clearances\.yaml:\d+\]/,
+    );
+    expect(said).toContain('Cloths in the drain holes: out → in');
+    expect(said).toMatch(
+      /Cloths in the drain holes is "in" since step \d+; nothing later on this way changes it\. It has to be "out"\./,
+    );
+    expect(said).toMatch(/A job was run this way as a test \(\d+ facts\): it really comes to this\./);
     expect(exitCode).toBe(1);
+  });
+
+  it('tells readings with their limits on the way, and the same unfolded as JSON', () => {
+    const locked = '    changes: { inlet-nut: [slack, tight] }\n';
+    const pack = copyOfPack(clearance, ['procedures/adjust-inlet.yaml', locked, '']);
+    const said = flat(ferrule(['check', pack]).stdout);
+    expect(said).toMatch(/\d+–\d+\. what is confirmed before the work/);
+    expect(said).toMatch(
+      /reads 0\.35 mm limits 0\.25 mm to 0\.30 mm: too high by 0\.05 mm the rework begins/,
+    );
+    const [{ proofs }] = JSON.parse(ferrule(['check', pack, '--format', 'json']).stdout).packs;
+    const [{ way, replay }] = proofs[0].refutations;
+    expect(replay.replayed).toBe(true);
+    expect(replay.facts.length).toBeGreaterThan(way.length);
+    expect(way.flatMap((one: { happens: readonly string[] }) => one.happens)).toContain('reads 0.35 mm');
   });
 
   it('writes SARIF with places from where it was called, and nothing else', () => {

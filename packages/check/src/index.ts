@@ -1,6 +1,7 @@
 export { type IdleAnswer, idleAnswers } from './answers.ts';
 export { type CheckOptions, type CheckReport, checkPack, jobsOf } from './check-pack.ts';
 export { ScriptClock } from './clock.ts';
+export { type Counterexample, sameFault } from './counterexample.ts';
 export {
   type Coverage,
   type CoverageItem,
@@ -11,9 +12,9 @@ export { type Drafts, draftTrials } from './draft-trials.ts';
 export { examine } from './examine.ts';
 export type { Proof } from './proof.ts';
 export { type Replayed, type ReplayOptions, replayWay } from './replay/replay-way.ts';
-export { type SarifSubject, sarifOf } from './sarif.ts';
 export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { answersOf, runTrial, type TrialResult } from './run-trial.ts';
 export { runTrials } from './run-trials.ts';
+export { type SarifSubject, sarifOf } from './sarif.ts';
 export { type Move, ScriptedPerson } from './scripted-person.ts';
 export { writeTrials } from './write-trials.ts';
