@@ -46,19 +46,17 @@ describe('valve-clearance, with one thing taken out at a time', () => {
     document = (await readPack(folder)).document as Document;
   });
 
-  test.each(['change', 'interlock', 'reading', 'remedy'])(
-    'a job goes every way to what is refuted without a %s',
-    (kind) => {
-      let refuted = 0;
-      for (const { pointer } of removalsOf(document).filter((one) => one.kind === kind)) {
-        for (const plan of plansWithout(document, pointer)) {
-          for (const refutation of explore(plan).refutations) {
-            seeReplayed(plan, refutation);
-            refuted++;
-          }
+  // Of what can be taken out, changes of states alone are missed by the proof; the rest shows in diagnostics and trials.
+  test('a job goes every way to what is refuted without a change', () => {
+    let refuted = 0;
+    for (const { pointer } of removalsOf(document).filter((one) => one.kind === 'change')) {
+      for (const plan of plansWithout(document, pointer)) {
+        for (const refutation of explore(plan).refutations) {
+          seeReplayed(plan, refutation);
+          refuted++;
         }
       }
-      expect(refuted, kind).toBeGreaterThanOrEqual(kind === 'change' ? 8 : 0);
-    },
-  );
+    }
+    expect(refuted).toBeGreaterThanOrEqual(8);
+  });
 });
