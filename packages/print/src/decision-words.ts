@@ -1,4 +1,4 @@
-import type { Decision, Pack, Plan, Test } from '@ferrule/engine';
+import type { Decision, Pack, Plan, StepNode, Test } from '@ferrule/engine';
 
 /** A decision of the plan in words: `Rocker assembly: off`. Empty for one that always holds. */
 export function decisionInWords(plan: Plan, pack: Pack, decision: Decision): string {
@@ -10,6 +10,22 @@ export function decisionInWords(plan: Plan, pack: Pack, decision: Decision): str
 /** Whether a decision is settled for this variant: true, false, or undefined where the job decides. */
 export function settled(decision: Decision): boolean | undefined {
   return decision.by === 'condition' ? undefined : settledTest(decision.test);
+}
+
+/** When a step of a rework is done, in words: its own condition, or that of the block or case that it stands in. */
+export function conditionInRework(plan: Plan, pack: Pack, step: StepNode): string | undefined {
+  if (step.onlyIf !== undefined) return decisionInWords(plan, pack, step.onlyIf);
+  for (let at = step.parent; at >= 0; at = plan.nodes[at]?.parent ?? -1) {
+    const around = plan.nodes[at];
+    if (around?.node === 'block' && around.resumes !== undefined) return undefined;
+    if (around?.onlyIf !== undefined) return decisionInWords(plan, pack, around.onlyIf);
+    const choice = plan.nodes[around?.parent ?? -1];
+    if (choice?.node !== 'choose') continue;
+    const when = choice.cases.find((one) => one.body === at)?.when;
+    const words = when === undefined ? 'none of the other cases holds' : decisionInWords(plan, pack, when);
+    if (words !== '') return words;
+  }
+  return undefined;
 }
 
 function settledTest(test: Test): boolean | undefined {

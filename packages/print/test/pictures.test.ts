@@ -105,5 +105,9 @@ describe('the graph of a procedure', () => {
     expect(text).toMatch(/if nonconforming: HOLD H\d+, safety rework 2×, Service-engineering lead/);
     expect(text).toMatch(/Hold point HOLD H\d+, safety witness: Service-engineering lead/);
     expect(text).toContain('Not proved.');
+    expect(text).toMatch(
+      /only if “What keeps the rack from its full way\?” is answered “The guide is bent”: Change/,
+    );
+    expect(text).toMatch(/only if none of the other cases holds: Stone/);
   });
 });

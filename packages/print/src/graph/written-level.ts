@@ -1,5 +1,5 @@
 import type { BlockNode, Decision, Pack, Plan, PlanNode, Remedy, StepNode } from '@ferrule/engine';
-import { decisionInWords, settled } from '../decision-words.ts';
+import { conditionInRework, decisionInWords, settled } from '../decision-words.ts';
 import { mergeTexts } from '../merge-texts.ts';
 import { titleOfBlock } from '../sheet/worklist.ts';
 
@@ -238,7 +238,11 @@ class Folder {
       when,
       attempts: first.attempts,
       exhausted: first.exhausted,
-      steps: [...byPlace.values()].map((nodes) => ({ says: oneText(nodes.map(sayingOf)), nodes })),
+      steps: [...byPlace.values()].map((nodes) => {
+        const says = oneText(nodes.map(sayingOf));
+        const when = nodes.flatMap((node) => conditionInRework(this.#plan, this.#pack, node) ?? []);
+        return { says: when.length === 0 ? says : `only if ${oneText(when)}: ${says}`, nodes };
+      }),
       resumesAt,
     };
   }

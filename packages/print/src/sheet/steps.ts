@@ -10,7 +10,7 @@ import {
   valueAt,
 } from '@ferrule/engine';
 import { limitsInBoth, stageInBoth } from '../both-systems.ts';
-import { decisionInWords, settled } from '../decision-words.ts';
+import { conditionInRework, decisionInWords } from '../decision-words.ts';
 import { formulaOf, inWords } from '../formula.ts';
 import { type Insert, type Markup, markup } from '../markup.ts';
 import { mergeTexts } from '../merge-texts.ts';
@@ -371,10 +371,7 @@ export function reworkSteps(written: Written, bodies: readonly PlanNode[]): Mark
       plan,
       steps.flatMap((step) => step.hazards),
     );
-    const conditions = steps.flatMap((step, place) => {
-      const only = step.onlyIf ?? onlyAround(plan, step, bodies[place] ?? bodies[0]);
-      return only === undefined ? [] : [decisionInWords(plan, pack, only)];
-    });
+    const conditions = steps.flatMap((step) => conditionInRework(plan, pack, step) ?? []);
     const condition =
       conditions.length === 0
         ? undefined
@@ -394,19 +391,6 @@ function stepsIn(plan: Plan, body: PlanNode): readonly StepNode[] {
     at = node.node === 'step' || node.node === 'hold' ? node.end : at + 1;
   }
   return found;
-}
-
-/** The condition of the case or block inside the body that a step of it stands in. */
-function onlyAround(plan: Plan, step: StepNode | undefined, body: PlanNode | undefined) {
-  for (let at = step?.parent ?? -1; at > (body?.index ?? -1); at = plan.nodes[at]?.parent ?? -1) {
-    const around = plan.nodes[at];
-    if (around?.onlyIf !== undefined) return around.onlyIf;
-    const choice = plan.nodes[around?.parent ?? -1];
-    if (choice?.node !== 'choose') continue;
-    const when = choice.cases.find((one) => one.body === at)?.when;
-    if (when !== undefined && settled(when) === undefined) return when;
-  }
-  return undefined;
 }
 
 function entryWords(plan: Plan, step: StepNode): readonly Markup[] {

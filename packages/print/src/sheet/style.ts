@@ -70,6 +70,7 @@ tr.hazards .hazard { border: 0; }
 .unit { white-space: nowrap; }
 .some .unit, .many .unit { font-size: 7.4pt; }
 .list .blank.short { width: 30mm; max-width: none; }
+.list.holds th:first-child { white-space: nowrap; overflow-wrap: normal; }
 .list.holds th:last-child { width: 32%; }
 .list.remarks th:nth-child(3) { width: 45%; }
 .again { border-top: 0.2mm dotted #000; padding-top: 0.7mm; }
