@@ -2,10 +2,11 @@ import { compareDiagnostics, type Diagnostic, type Pack, type Plan, Report, reso
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
+import { Counterexamples } from './counterexample.ts';
 import { diagnosticKinds } from './diagnostics/index.ts';
 import { examine } from './examine.ts';
 import type { Proof } from './proof.ts';
-import { reportProofs, reportUnreached } from './report-proof.ts';
+import { reportParking, reportProofs, reportUnreached } from './report-proof.ts';
 
 export interface CheckReport {
   readonly pack?: Pack;
@@ -24,8 +25,13 @@ export interface CheckOptions {
   readonly withoutProof?: boolean;
   /** Most states that one exploration may hold. */
   readonly mostStates?: number;
+  /** Most milliseconds that the proofs of a pack may take together; MOST_PROOF_TIME if not said. */
+  readonly mostTime?: number;
   readonly onProof?: (procedure: string, variant: string) => void;
 }
+
+/** Whoever waits longer for a check no longer waits. */
+const MOST_PROOF_TIME = 60_000;
 
 /**
  * Checks a pack folder: its files, its form, its names, types and units, and, when these are right, proves each of its
@@ -61,18 +67,27 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   examine({ pack, plans, report }, 'written');
   if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
   examine({ pack, plans, report }, 'resolved');
+  if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
   const proofs: Proof[] = [];
+  const ways = new Counterexamples(digest);
+  const until = performance.now() + (options.mostTime ?? MOST_PROOF_TIME);
+  const isOver = (): boolean => performance.now() > until;
   for (const plan of options.withoutProof === true ? [] : plans) {
     options.onProof?.(plan.procedure.id, plan.variant.id);
-    const exploration = explore(plan, options.mostStates);
+    const exploration = explore(plan, {
+      isOver,
+      ...(options.mostStates === undefined ? {} : { mostStates: options.mostStates }),
+    });
     proofs.push({
       procedure: plan.procedure.id,
       variant: plan.variant.id,
       steps: plan.nodes.filter((node) => node.node === 'step').length,
       exploration,
+      counterexamples: exploration.refutations.map((one) => ways.of(plan, one)),
     });
   }
   reportProofs(plans, proofs, report);
+  reportParking(plans, proofs, report);
   if (options.withoutProof !== true) reportUnreached(plans, proofs, report);
   return finish(report.diagnostics, { pack, digest, proofs });
 }

@@ -50,11 +50,8 @@ export function reportProofs(plans: readonly Plan[], proofs: readonly Proof[], r
     const after = `after ${steps} ${steps === 1 ? 'step' : 'steps'} of ${proof.procedure}`;
     const pointer = placeOf(refutation);
     const where = variants.length > 1 ? ` (${variants.join(', ')})` : ` (${proof.variant})`;
-    const isElsewhere = refutation.property !== 'goes-on' && refutation.guard.pointer !== pointer;
     report.add(codeOf(refutation), pointer, messageOf(refutation, after) + where, {
-      ...(isElsewhere
-        ? { other: [{ pointer: refutation.guard.pointer, message: 'where it is laid down' }] }
-        : {}),
+      ...otherOf(refutation, plan),
       ...remedyOf(refutation, plan),
     });
   }
@@ -76,12 +73,62 @@ function crowdDetails(crowd: Crowd | undefined): Details {
   };
 }
 
-/** How a state stands at the end instead. What else an end asks for says itself what is to do. */
+/** The place that lays down what does not hold, where that is another than the place of the fault. */
+function otherOf(refutation: Refutation, plan: Plan | undefined): Pick<Details, 'other'> {
+  switch (refutation.property) {
+    case 'law':
+      return refutation.guard.pointer === refutation.pointer
+        ? {}
+        : { other: [{ pointer: refutation.guard.pointer, message: 'where it is laid down' }] };
+    case 'judged': {
+      const entry = plan?.entries.find((one) => one.name === refutation.entry);
+      return entry === undefined || entry.pointer === refutation.pointer
+        ? {}
+        : { other: [{ pointer: entry.pointer, message: 'the reading' }] };
+    }
+    default:
+      return {};
+  }
+}
+
+/** What an author can do about it. */
 function remedyOf(refutation: Refutation, plan: Plan | undefined): { readonly remedy?: string } {
-  if (refutation.property !== 'ends' || !('cell' in refutation.guard.test)) return {};
-  const cell = plan?.cells[refutation.guard.test.cell];
-  const value = cell?.cell === 'state' ? refutation.states.get(cell.name) : undefined;
-  return cell?.cell !== 'state' || value === undefined
+  const isStruck = refutation.trace.some((one) => one.signal.signal === 'struck');
+  switch (refutation.property) {
+    case 'law':
+      return {
+        remedy: isStruck
+          ? 'An entry was struck on that way, and its way back leads on in other states. Say in requires of its first step when it may be begun, or undo more in it.'
+          : 'Follow the numbered way below: a step on it leaves out a change, stands too early or too late, or a rework does not undo what it should.',
+      };
+    case 'goes-on':
+      return {
+        remedy:
+          'Follow the numbered way below: a reading that is needed there is not taken on it, or no case fits what was answered.',
+      };
+    case 'one-case':
+      return { remedy: 'Make exactly one case true for each value, or add otherwise.' };
+    case 'judged':
+      return {
+        remedy: `Judge ${refutation.entry} in the step that reads it, or on every way before this place.`,
+      };
+    case 'ends':
+      return endRemedy(refutation, plan);
+  }
+}
+
+/** How a state stands at the end instead. What else an end asks for says itself what is to do. */
+function endRemedy(
+  { guard, states }: Extract<Refutation, { property: 'ends' }>,
+  plan: Plan | undefined,
+): { readonly remedy?: string } {
+  const cell = 'cell' in guard.test ? plan?.cells[guard.test.cell] : undefined;
+  if (cell?.cell === 'part')
+    return { remedy: 'Renew what was removed, or compare what was fitted, in a step on that way.' };
+  if (cell?.cell === 'entry')
+    return { remedy: 'Take it again, and judge it again, behind the step that disturbs it.' };
+  const value = cell === undefined ? undefined : states.get(cell.name);
+  return value === undefined || cell === undefined
     ? {}
     : {
         remedy: `${cell.name} is ${value} there. Change it in a step on that way, or add ${value} to its ends.`,
@@ -91,11 +138,29 @@ function remedyOf(refutation: Refutation, plan: Plan | undefined): { readonly re
 const placeOf = (refutation: Refutation): string =>
   refutation.property === 'ends' ? refutation.guard.pointer : refutation.pointer;
 
-const saysOf = (refutation: Refutation): string =>
-  refutation.property === 'goes-on' ? '' : refutation.guard.because.says;
+function saysOf(refutation: Refutation): string {
+  switch (refutation.property) {
+    case 'goes-on':
+      return '';
+    case 'one-case':
+      return refutation.areTrue.join(' / ');
+    case 'judged':
+      return refutation.entry;
+    default:
+      return refutation.guard.because.says;
+  }
+}
 
-const codeOf = (refutation: Refutation): DiagnosticCode =>
-  (({ law: 'law-broken', 'goes-on': 'dead-end', ends: 'wrong-end' }) as const)[refutation.property];
+const codeOf = (refutation: Refutation): DiagnosticCode => codeOfProperty[refutation.property];
+
+/** The diagnostic that each property of the proof comes to. */
+export const codeOfProperty = {
+  law: 'law-broken',
+  'goes-on': 'dead-end',
+  'one-case': 'dead-end',
+  judged: 'relied-unjudged',
+  ends: 'wrong-end',
+} as const satisfies Readonly<Record<Refutation['property'], DiagnosticCode>>;
 
 function messageOf(refutation: Refutation, after: string): string {
   switch (refutation.property) {
@@ -103,9 +168,34 @@ function messageOf(refutation: Refutation, after: string): string {
       return `${refutation.node} can be reached, ${after}, when it must not be done: ${saysOf(refutation)}`;
     case 'goes-on':
       return `${refutation.node} can be reached, ${after}, and nothing carries the job on from there.`;
+    case 'one-case': {
+      const { areTrue, node } = refutation;
+      return areTrue.length === 0
+        ? `${node} can be reached, ${after}, with a value for which no case is true.`
+        : `${node} can be reached, ${after}, with a value for which ${areTrue.length} cases are true at once.`;
+    }
+    case 'judged':
+      return refutation.atEnd
+        ? `The end can be reached, ${after}, before ${refutation.entry} was held against its limits.`
+        : `${refutation.node} can be reached, ${after}, and relies on ${refutation.entry} before that was held against its limits.`;
     case 'ends':
       return `The end can be reached, ${after}, in the wrong state: ${saysOf(refutation)}`;
   }
+}
+
+/** Reports where a procedure says how it may be left, and no way ever allows it. */
+export function reportParking(plans: readonly Plan[], proofs: readonly Proof[], report: Report): void {
+  plans.forEach(({ parking, procedure, variant }, number) => {
+    const exploration = proofs[number]?.exploration;
+    if (parking === undefined || exploration === undefined || exploration.canPark) return;
+    if (exploration.cutShort || exploration.refutations.length > 0) return;
+    report.add(
+      'never-parked',
+      parking.guard.pointer,
+      `Nowhere in ${procedure.id} for ${variant.id} are the states so that the job could be left: ${parking.guard.because.says}`,
+      { remedy: 'Name states that hold together somewhere on the way, or leave parking out.' },
+    );
+  });
 }
 
 /** Reports steps that no way reaches in any variant. What only a strike leads to is not explored, and left out. */

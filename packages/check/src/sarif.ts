@@ -1,7 +1,8 @@
-import { type Diagnostic, type DiagnosticCode, diagnosticCodes, type Span } from '@ferrule/engine';
+import { type Diagnostic, diagnosticCodes, type Span } from '@ferrule/engine';
 import type { Refutation } from '@ferrule/engine/proof';
 import type { CheckReport } from './check-pack.ts';
 import { diagnosticKinds } from './diagnostics/index.ts';
+import { codeOfProperty } from './report-proof.ts';
 
 /** A folder and what was found in it. */
 export interface SarifSubject {
@@ -120,13 +121,6 @@ function codeFlowOf(refutation: Refutation, subject: SarifSubject) {
   };
   return { threadFlows: [{ locations: [...steps, fault] }] };
 }
-
-/** The codes of what a proof refutes. */
-const codeOfProperty: Readonly<Record<string, DiagnosticCode>> = {
-  law: 'law-broken',
-  'goes-on': 'dead-end',
-  ends: 'wrong-end',
-};
 
 /** What was refuted where a diagnostic speaks of it: at its step, or for the end of a job where it is laid down. */
 const refutationOf = ({ code, pointer }: Diagnostic, { report }: SarifSubject): Refutation | undefined =>

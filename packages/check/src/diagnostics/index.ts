@@ -52,6 +52,7 @@ import { needsBore } from './needs-bore.ts';
 import { neverCompared } from './never-compared.ts';
 import { neverEntered } from './never-entered.ts';
 import { neverJudged } from './never-judged.ts';
+import { neverParked } from './never-parked.ts';
 import { neverTaken } from './never-taken.ts';
 import { neverUsed } from './never-used.ts';
 import { noCrank } from './no-crank.ts';
@@ -70,6 +71,7 @@ import { otherNumber } from './other-number.ts';
 import { otherwiseByVariant } from './otherwise-by-variant.ts';
 import { overlappingCases } from './overlapping-cases.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
+import { reliedUnjudged } from './relied-unjudged.ts';
 import { repeatedNumber } from './repeated-number.ts';
 import { resumeAt } from './resume-at.ts';
 import { reversedPair } from './reversed-pair.ts';
@@ -243,6 +245,8 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'law-broken': lawBroken,
   'dead-end': deadEnd,
   'wrong-end': wrongEnd,
+  'never-parked': neverParked,
+  'relied-unjudged': reliedUnjudged,
   unreachable: unreachable,
   'unfinished-proof': unfinishedProof,
 };

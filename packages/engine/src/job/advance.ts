@@ -11,6 +11,7 @@ import {
 } from '../model/plan.ts';
 import { blankControl, type Control, decided, failing, hasTaken, isLeftOut, PHASE } from './control.ts';
 import type { JudgedOutcome, Signal } from './signal.ts';
+import { canBeTakenAgain, comparedWith, firstStep, isBuiltUpon } from './struck.ts';
 import { Walk } from './walk.ts';
 
 /** The control of a job that has just started: at the first place where something has to happen. */
@@ -173,8 +174,9 @@ function strikeEntry(plan: Plan, walk: Walk, index: number, taker: number): void
   if (entry === undefined) throw new Error(`there is no entry ${index}`);
   // A step that will be entered anew, or is left out, does not take it again here; what relied on it waits.
   const isTakenAgain = hasTaken(plan, walk, entry, taker);
+  const canBeTaken = canBeTakenAgain(plan, walk, index, taker);
   const needed = loosen(plan, walk, index, taker);
-  if (isTakenAgain) goBack(plan, walk, taker, PHASE.entries, { canBeTaken: walk.canTake(index), needed });
+  if (isTakenAgain) goBack(plan, walk, taker, PHASE.entries, { canBeTaken, needed });
   else if (walk.hold < 0) goToOpened(plan, walk, entry);
   // What is taken again for one step is not yet taken for a later one that was waiting for its own.
   for (const other of entry.takers) {
@@ -197,7 +199,9 @@ function goToOpened(plan: Plan, walk: Walk, entry: Entry): void {
 function strikeStep(plan: Plan, walk: Walk, index: number): void {
   const node = plan.nodes[index];
   if (node?.node !== 'step') throw new Error(`there is no step ${index}`);
-  const canBeTaken = canAct(node, walk.bytes);
+  const canBeTaken =
+    canAct(node, walk.bytes) &&
+    !node.entries.some((entry) => walk.isRecorded(entry) && isBuiltUpon(plan, walk.bytes, entry, index));
   let needed = false;
   for (const entry of node.entries) {
     if (walk.isRecorded(entry) && loosen(plan, walk, entry, index)) needed = true;
@@ -239,10 +243,14 @@ function loosen(plan: Plan, walk: Walk, index: number, taker: number): boolean {
 
 /** The serial number that a place had is struck: what was compared with it is to be compared again. */
 function loosenPart(plan: Plan, walk: Walk, found: Extract<Entry, { entry: 'identity' }>): void {
-  plan.entries.forEach((entry, index) => {
-    if (entry.entry === 'identity' && entry.as === 'fitted' && entry.partCell === found.partCell)
-      walk.forget(index);
-  });
+  for (const index of comparedWith(plan, found)) {
+    const isRecorded = walk.isRecorded(index);
+    walk.forget(index);
+    for (const taker of isRecorded ? (plan.entries[index]?.takers ?? []) : []) {
+      const progress = walk.progress(taker);
+      if (progress > PHASE.entries && progress <= PHASE.done) reopen(walk, taker, PHASE.entries);
+    }
+  }
   walk.bytes[found.partCell] = PART.unknown;
 }
 
@@ -278,16 +286,28 @@ function goBack(
   // A rework that is under way comes past the step again.
   if (walk.at !== index && !needed && walk.isReworking(index)) return;
   if (!canBeTaken) {
-    if (node.struck?.remedy === 'rework') {
+    const { struck } = node;
+    if (struck?.remedy === 'rework' && canBegin(plan, struck.body, walk.bytes)) {
       walk.reopenAround(index);
-      return walk.remedy(node, node.struck);
+      return walk.remedy(node, struck);
     }
     reopen(walk, index, phase);
-    return walk.openHold(index, node.struck?.remedy === 'hold' ? node.struck.hold : STRUCK_HOLD);
+    const leadsOn = struck?.remedy === 'hold' && leadsBack(plan, struck.hold, walk.bytes);
+    return walk.openHold(index, leadsOn ? struck.hold : STRUCK_HOLD);
   }
   reopen(walk, index, phase);
   if (index < walk.at) walk.at = index;
 }
+
+/** Whether the way back of a struck entry can be begun: its first step can be done in the present states. */
+function canBegin(plan: Plan, body: number, bytes: Uint8Array): boolean {
+  const first = firstStep(plan, body);
+  return first === undefined || canAct(first, bytes);
+}
+
+/** Whether a hold has a way back that can be begun. What was struck has no result that a concession could accept. */
+const leadsBack = (plan: Plan, hold: number, bytes: Uint8Array): boolean =>
+  plan.holds[hold]?.releases.some((one) => one.by === 'rework' && canBegin(plan, one.body, bytes)) === true;
 
 /** The hold that every plan has, for a struck entry that the present states do not let be taken again. */
 const STRUCK_HOLD = 0;

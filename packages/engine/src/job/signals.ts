@@ -61,11 +61,11 @@ export function mayBeLeftOut(plan: Plan, { bytes }: Control, node: StepNode): bo
   const progress = progressOf(plan, { bytes }, node.index);
   if (progress === PHASE.entries && node.entries.some((one) => isLive(plan.entries[one], bytes)))
     return false;
-  return !counted(plan, node).some((counter) => (bytes[counter] ?? 0) > 0);
+  return !reworkCounters(plan, node).some((counter) => (bytes[counter] ?? 0) > 0);
 }
 
 /** The counters of every rework that a step can lead to, also through one of its holds. */
-function counted(plan: Plan, node: StepNode): readonly number[] {
+export function reworkCounters(plan: Plan, node: StepNode): readonly number[] {
   const { check, struck } = node;
   const judged =
     check?.check === 'tolerance' ? [check.high, check.low, check.inconclusive] : [check?.nonconforming];
@@ -194,15 +194,7 @@ export function entryConforms(_plan: Plan, entry: Entry | undefined, bytes: Uint
 
 /** Entries, each with the step that took it, and acts that may be struck now. */
 export function strikes(plan: Plan, control: Control): readonly Signal[] {
-  const out: Signal[] = [];
-  const hold = plan.holds[control.hold];
-  plan.entries.forEach((entry, index) => {
-    for (const node of tookIt(plan, control, index)) {
-      // While a hold is open only what led to it may be struck.
-      const led = hold === undefined || node === hold.node || entry.judgedBy.includes(hold.node);
-      if (led) out.push({ signal: 'struck', entry: index, node });
-    }
-  });
+  const out: Signal[] = plan.entries.flatMap((_, index) => strikesOf(plan, control, index));
   if (control.hold >= 0) return out;
   for (const node of plan.nodes) {
     if (node.node !== 'step' || node.act === undefined || node.effects.length > 0) continue;
@@ -210,4 +202,20 @@ export function strikes(plan: Plan, control: Control): readonly Signal[] {
     if (progress > PHASE.act && progress !== PHASE.passed) out.push({ signal: 'undone', node: node.index });
   }
   return out;
+}
+
+/** The ways in which one entry may be struck now: one for each step that took what it holds. */
+export function strikesOf(
+  plan: Plan,
+  control: Control,
+  index: number,
+): readonly Extract<Signal, { signal: 'struck' }>[] {
+  const hold = plan.holds[control.hold];
+  const entry = plan.entries[index];
+  // While a hold is open only what led to it may be struck.
+  const led = (node: number): boolean =>
+    hold === undefined || node === hold.node || entry?.judgedBy.includes(hold.node) === true;
+  return tookIt(plan, control, index)
+    .filter(led)
+    .map((node) => ({ signal: 'struck', entry: index, node }));
 }

@@ -133,6 +133,8 @@ export const diagnosticCodes = [
   'law-broken',
   'dead-end',
   'wrong-end',
+  'relied-unjudged',
+  'never-parked',
   'unreachable',
   'unfinished-proof',
 ] as const;

@@ -1,92 +1,54 @@
-import { actFaults, remedyFor } from '../job/advance.ts';
+import { actFaults, openDecisions, remedyFor } from '../job/advance.ts';
 import {
   advance,
   type Control,
   describeCells,
   failing,
+  holds,
+  openConditions,
   PHASE,
   progressOf,
   type Signal,
   startControl,
   waysOn,
 } from '../job/index.ts';
-import type { Guard, Plan } from '../model/plan.ts';
-import { Liveness } from './liveness.ts';
-
-/** One step of a way through a plan: what happened, and where the job stood before. */
-export interface Trace {
-  readonly node: string;
-  readonly pointer: string;
-  readonly signal: Signal;
-  /** This outcome came as often as it may; what is said to follow then follows. */
-  readonly isLast?: true;
-}
-
-export type Refutation =
-  /** A step can be reached in states in which a law, a requirement or a change forbids it. */
-  | {
-      readonly property: 'law';
-      readonly guard: Guard;
-      readonly node: string;
-      readonly pointer: string;
-      readonly trace: readonly Trace[];
-      readonly states: ReadonlyMap<string, string>;
-    }
-  /** The job can come to a place from which nothing carries it on. */
-  | {
-      readonly property: 'goes-on';
-      readonly node: string;
-      readonly pointer: string;
-      readonly trace: readonly Trace[];
-      readonly states: ReadonlyMap<string, string>;
-    }
-  /** The job can end in states other than the declared ones. */
-  | {
-      readonly property: 'ends';
-      readonly guard: Guard;
-      readonly trace: readonly Trace[];
-      readonly states: ReadonlyMap<string, string>;
-    };
+import { reworkCounters } from '../job/signals.ts';
+import type { Guard, Plan, PlanNode } from '../model/plan.ts';
+import { type Crowd, crowdIn } from './crowd.ts';
+import { type Joinable, joinPlaces, type OpenCell } from './joined-places.ts';
+import { codesOf, lettersOf, MOST_OPEN_VALUES } from './live-codes.ts';
+import { type LiveCell, Liveness } from './liveness.ts';
+import { ReadingsWatched } from './readings-watched.ts';
+import type { Refutation } from './refutation.ts';
+import { Room } from './room.ts';
+import { Striking } from './striking.ts';
+import { type Seen, wayTo } from './way.ts';
 
 export interface Exploration {
   readonly refutations: readonly Refutation[];
   readonly states: number;
+  /** Strikes of an entry that were followed up; those that cannot lead to anything new are not among them. */
+  readonly strikes: number;
   /** Paths of steps that no way reaches. */
   readonly unreached: readonly string[];
   readonly reachesEnd: boolean;
-  /** The exploration stopped at its bound before it had seen everything. */
+  /** Whether the job can be parked somewhere; true where the procedure says nothing of parking. */
+  readonly canPark: boolean;
+  /** The exploration stopped at a bound before it had seen everything. */
   readonly cutShort: boolean;
   /** Where most of the states were when it was cut short. */
   readonly crowd?: Crowd;
 }
 
-/** The place of a plan with most states, and what tells them apart there. */
-export interface Crowd {
-  /** Path of the node; undefined for the end of the job. */
-  readonly node?: string;
-  readonly pointer: string;
-  readonly states: number;
-  /** Names of the cells that something later still reads and that differ among these states. */
-  readonly live: readonly string[];
-}
-
-/** A place that was reached, and how. The bytes of its control are let go once what follows it is known. */
-interface Seen {
-  readonly at: number;
-  readonly parent: Seen | undefined;
-  readonly signal: Signal | undefined;
-  readonly isLast: boolean;
-}
-
-interface Waiting {
-  readonly seen: Seen;
-  readonly control: Control;
-}
-
-interface Successor {
-  readonly signal: Signal;
-  readonly control: Control;
-  readonly isLast: boolean;
+export interface ExploreOptions {
+  /** Most states that are told apart; `MOST_STATES` if not said. */
+  readonly mostStates?: number;
+  /** Asked now and then; once it says yes, the exploration stops and says what it did not reach. */
+  readonly isOver?: () => boolean;
+  /** Leaves strikes out. */
+  readonly withoutStrikes?: boolean;
+  /** Called at each state. A cell that may have several values there has one of them in the control. */
+  readonly onReach?: (control: Control, open: readonly OpenCell[]) => void;
 }
 
 /** Most states that are told apart, and most bytes that they may take, as far as that can be estimated. */
@@ -95,232 +57,517 @@ const MOST_BYTES = 200_000_000;
 /** What a state takes beside its key: where it was reached from; and, while it waits, a view on the bytes of its control. */
 const SEEN_BYTES = 240;
 const WAITING_BYTES = 300;
+/** How often the host is asked whether the time is over: once in so many states. */
+const ASK_EVERY = 256;
 
 /**
- * Explores every way on through a plan, breadth first, with the `advance` that runs jobs, and refutes the laws and the
- * declared end with a shortest way there. Strikes and parking are not explored here.
+ * Explores every way on through a plan, breadth first, with the `advance` that runs jobs, and refutes what does not hold
+ * with a shortest way there. Strikes are tried at every state, one at a time.
  *
  * Counters are not told apart: a rework may at each try be the last one that is allowed, so what follows an exhausted
- * rework is explored without going round that often. No way is lost by that.
+ * rework is explored without going round that often. No way is lost by that. Parking changes nothing but that the job is
+ * parked, so it is only looked whether it can be.
  */
-export function explore(
-  plan: Plan,
-  mostStates: number = MOST_STATES,
-  onReach: (control: Control) => void = () => {},
-): Exploration {
-  const liveness = new Liveness(plan);
-  const room = new Room();
-  const start = startControl(plan);
-  const first = keyOf(plan, start, liveness);
-  const seen = new Set([first]);
-  const waitingBytes = start.bytes.length + WAITING_BYTES;
-  let seenBytes = first.length + SEEN_BYTES;
-  const reached = new Set<number>();
-  const refutations = new Map<string, Refutation>();
-  let reachesEnd = false;
-  let cutShort = false;
-  let wave: Waiting[] = [
-    { seen: { at: start.at, parent: undefined, signal: undefined, isLast: false }, control: start },
-  ];
-  while (wave.length > 0) {
-    const next: Waiting[] = [];
-    for (const here of wave) {
-      const { control } = here;
-      reached.add(control.at);
-      onReach(control);
-      if (control.closed !== undefined) continue;
-      const ways = waysOn(plan, control);
-      if (control.at >= plan.nodes.length && control.hold < 0) {
-        reachesEnd = true;
-        for (const guard of failing(plan.ends, control.bytes)) {
-          refuteOnce(refutations, { property: 'ends', guard, ...seenAs(plan, here) });
+export function explore(plan: Plan, options: ExploreOptions = {}): Exploration {
+  return new Explorer(plan, options).explore();
+}
+
+/** A place that was reached. */
+interface Place {
+  readonly control: Control;
+  /** Cells that may have any of several values; everything that follows until one is read is the same for each. */
+  readonly cells: readonly OpenCell[];
+  readonly seen: Seen;
+  readonly key: string;
+  /** Cells that have another value than where this place was reached from; undefined after a strike was made good. */
+  readonly changed: readonly number[] | undefined;
+  /** An entry was struck, and what lay behind it is not yet come past again. */
+  readonly isStruck: boolean;
+}
+
+interface Joining extends Joinable {
+  readonly place: Place;
+}
+
+class Explorer {
+  readonly #plan: Plan;
+  readonly #options: ExploreOptions;
+  readonly #liveness: Liveness;
+  readonly #readings: ReadingsWatched;
+  readonly #room = new Room();
+  readonly #seen = new Set<string>();
+  readonly #reached = new Set<number>();
+  readonly #refutations = new Map<string, Refutation>();
+  readonly #counters: readonly { readonly cell: number; readonly isAsked: boolean }[];
+  readonly #asked: readonly number[];
+  readonly #joinable: readonly boolean[];
+  readonly #striking: Striking;
+  #next: Place[] = [];
+  #waitingBytes: number;
+  #seenBytes = 0;
+  #strikes = 0;
+  #reachesEnd = false;
+  #canPark: boolean;
+  #cutShort = false;
+  #ticks = 0;
+  #wave = 0;
+
+  constructor(plan: Plan, options: ExploreOptions) {
+    this.#plan = plan;
+    this.#options = options;
+    this.#liveness = new Liveness(plan);
+    this.#readings = new ReadingsWatched(plan);
+    const asked = new Set(
+      plan.nodes.flatMap((node) =>
+        node.node === 'step' && node.notApplicable !== undefined ? reworkCounters(plan, node) : [],
+      ),
+    );
+    this.#asked = [...asked];
+    this.#counters = plan.cells.flatMap((cell, index) =>
+      cell.cell === 'counter' ? [{ cell: index, isAsked: asked.has(index) }] : [],
+    );
+    this.#joinable = plan.cells.map(
+      (cell) =>
+        cell.cell === 'part' ||
+        cell.cell === 'truth' ||
+        (cell.cell === 'entry' &&
+          plan.entries[cell.entry]?.entry === 'observation' &&
+          cell.values.length <= MOST_OPEN_VALUES),
+    );
+    this.#striking = new Striking(plan, this.#liveness);
+    this.#canPark = plan.parking === undefined;
+    this.#waitingBytes = plan.cells.length + plan.nodes.length + this.#readings.bytes + WAITING_BYTES;
+  }
+
+  explore(): Exploration {
+    const start = startControl(this.#plan);
+    const bytes = new Uint8Array(start.bytes.length + this.#readings.bytes);
+    bytes.set(start.bytes);
+    this.#add({ ...start, bytes }, [], { seen: 'start' }, [], false);
+    while (this.#next.length > 0) {
+      const wave = this.#joined(this.#next);
+      this.#next = [];
+      this.#wave = wave.length;
+      for (const place of wave) {
+        if (this.#cutShort && this.#options.isOver?.() === true) break;
+        this.#ticks += 1;
+        if (this.#ticks % ASK_EVERY === 0 && this.#options.isOver?.() === true) {
+          this.#cutShort = true;
+          break;
         }
-      } else if (ways.every((way) => way.signal === 'omitted')) {
-        refuteStop(plan, here, refutations);
-      }
-      for (const { signal, control: after, isLast } of successors(plan, control, ways, room)) {
-        const key = keyOf(plan, after, liveness);
-        if (seen.has(key)) {
-          room.giveBack(after.bytes);
-          continue;
-        }
-        const bytes = seenBytes + key.length + (wave.length + next.length) * waitingBytes;
-        if (seen.size >= mostStates || bytes > MOST_BYTES) {
-          room.giveBack(after.bytes);
-          cutShort = true;
-          continue;
-        }
-        seen.add(key);
-        seenBytes += key.length + SEEN_BYTES;
-        next.push({ seen: { at: after.at, parent: here.seen, signal, isLast }, control: after });
+        this.#visit(place);
       }
     }
-    wave = next;
+    const { nodes } = this.#plan;
+    const unreached = nodes
+      .filter((node) => node.node === 'step' && !this.#reached.has(node.index))
+      .map((node) => node.path);
+    return {
+      refutations: [...this.#refutations.values()],
+      states: this.#seen.size,
+      strikes: this.#strikes,
+      unreached,
+      reachesEnd: this.#reachesEnd,
+      canPark: this.#canPark,
+      cutShort: this.#cutShort,
+      ...(this.#cutShort ? { crowd: crowdIn(this.#plan, this.#seen, this.#liveness) } : {}),
+    };
   }
-  const unreached = plan.nodes
-    .filter((node) => node.node === 'step' && !reached.has(node.index))
-    .map((node) => node.path);
-  const crowd = cutShort ? { crowd: crowdOf(plan, seen, liveness) } : {};
-  return {
-    refutations: [...refutations.values()],
-    states: seen.size,
-    unreached,
-    reachesEnd,
-    cutShort,
-    ...crowd,
-  };
-}
 
-/** Where most of the states are, and which of the cells that matter there differ among them. */
-function crowdOf(plan: Plan, seen: ReadonlySet<string>, liveness: Liveness): Crowd {
-  const counts = new Map<string, number>();
-  let most = '';
-  for (const key of seen) {
-    const place = placeIn(key);
-    const count = (counts.get(place) ?? 0) + 1;
-    counts.set(place, count);
-    if (count > (counts.get(most) ?? 0)) most = place;
+  #visit(place: Place): void {
+    const { control } = place;
+    this.#reached.add(control.at);
+    this.#options.onReach?.(control, place.cells);
+    if (control.closed !== undefined) return;
+    const { parking } = this.#plan;
+    if (!this.#canPark && parking !== undefined && control.hold < 0)
+      this.#canPark = holds(parking.guard.test, control.bytes);
+    const reads = this.#liveness.readAt(control.at);
+    const isRead = place.isStruck
+      ? (cell: number) => reads.has(cell) || this.#liveness.decisionCells.has(cell)
+      : (cell: number) => reads.has(cell);
+    for (const one of narrowed(place, isRead)) this.#goOn(one);
+    if (!place.isStruck && this.#options.withoutStrikes !== true) this.#strike(place);
   }
-  const [at = 0, phase = 0] = most.split(' ').map(Number);
-  const found = liveness.at(at, phase).map(() => new Set<number>());
-  for (const key of seen) {
-    if (placeIn(key) !== most) continue;
-    for (const [index, values] of found.entries()) values.add(key.charCodeAt(most.length + index));
+
+  #goOn(place: Place): void {
+    const { control } = place;
+    const plan = this.#plan;
+    const node = plan.nodes[control.at];
+    const ways = waysOn(plan, control).filter((way) => this.#readings.allows(node, way, control.bytes));
+    if (node === undefined && control.hold < 0) {
+      this.#reachesEnd = true;
+      for (const guard of failing(plan.ends, control.bytes))
+        this.#refute('ends', guard.pointer, guard.because.says, () => ({
+          property: 'ends',
+          guard,
+          ...this.#found(place),
+        }));
+      this.#refuteUnjudged(place, undefined, this.#readings.waiting(control.bytes));
+    } else if (node !== undefined) {
+      if (control.hold < 0 && ways.every((way) => way.signal === 'omitted')) this.#refuteStop(place, node);
+      this.#refuteReliance(place, node, ways);
+      this.#refuteCases(place, node);
+    }
+    for (const way of ways) this.#follow(place, way);
   }
-  const live = liveness
-    .at(at, phase)
-    .flatMap(({ cell }, index) => ((found[index]?.size ?? 0) > 1 ? (plan.cells[cell]?.name ?? []) : []));
-  const node = plan.nodes[at];
-  const states = counts.get(most) ?? 0;
-  return node === undefined
-    ? { pointer: plan.nodes[0]?.pointer ?? '', states, live }
-    : { node: node.path, pointer: node.pointer, states, live };
-}
 
-/** The part of a key that says where the job is: up to its fourth space. */
-function placeIn(key: string): string {
-  let end = 0;
-  for (let spaces = 0; spaces < 4; spaces++) end = key.indexOf(' ', end) + 1;
-  return key.slice(0, end);
-}
-
-/** Every control that can follow, its counters set back. A rework is tried both as one of several and as the last. */
-function* successors(
-  plan: Plan,
-  control: Control,
-  ways: readonly Signal[],
-  room: Room,
-): Generator<Successor, void> {
-  const node = plan.nodes[control.at];
-  for (const signal of ways) {
+  /** Takes every successor of a signal. A rework is tried both as one of several and as the last. */
+  #follow(place: Place, signal: Signal): void {
+    const plan = this.#plan;
+    const { control } = place;
+    const node = plan.nodes[control.at];
     const remedy =
       signal.signal === 'judged' && node?.node === 'step' ? remedyFor(node, signal.outcome) : undefined;
-    const counts = remedy?.remedy === 'rework' ? remedy : undefined;
-    for (const isLast of counts === undefined ? [false] : counts.attempts > 1 ? [false, true] : [true]) {
-      const bytes = room.copy(control.bytes);
-      if (counts !== undefined) bytes[counts.counter] = isLast ? counts.attempts - 1 : 0;
+    const rework = remedy?.remedy === 'rework' ? remedy : undefined;
+    for (const isLast of rework === undefined ? [false] : rework.attempts > 1 ? [false, true] : [true]) {
+      const counted =
+        rework === undefined
+          ? undefined
+          : {
+              cell: rework.counter,
+              tries: isLast ? rework.attempts - 1 : 0,
+              was: control.bytes[rework.counter],
+            };
+      const next = this.#after(place, signal, counted);
+      const closed = next.closed.length === 0 ? {} : { closed: next.closed };
+      const seen: Seen = { seen: 'after', parent: place.seen, at: control.at, signal, isLast, ...closed };
+      this.#add(next.control, next.cells, seen, next.changed, place.isStruck);
+    }
+  }
+
+  /** What a signal leads to, for every value of the open cells at once. */
+  #after(
+    place: Place,
+    signal: Signal,
+    counted?: { readonly cell: number; readonly tries: number; readonly was: number | undefined },
+  ): {
+    readonly control: Control;
+    readonly cells: readonly OpenCell[];
+    readonly closed: readonly number[];
+    readonly changed: readonly number[];
+  } {
+    const plan = this.#plan;
+    const { control, cells } = place;
+    const node = plan.nodes[control.at];
+    const run = (values: readonly (readonly [number, number])[]): Control => {
+      const bytes = this.#room.copy(control.bytes);
+      for (const [cell, value] of values) bytes[cell] = value;
+      if (counted !== undefined) bytes[counted.cell] = counted.tries;
       const after = advance(plan, { ...control, bytes }, signal, (own) => own);
-      for (const cell of countersOf(plan)) after.bytes[cell] = 0;
-      yield { signal, control: after, isLast };
+      for (const { cell, isAsked } of this.#counters)
+        after.bytes[cell] = isAsked ? Math.min(1, after.bytes[cell] ?? 0) : 0;
+      this.#readings.follow(node, signal, control.bytes, after.bytes);
+      return after;
+    };
+    const after = run([]);
+    const changed: number[] = [];
+    for (let cell = 0; cell < plan.cells.length; cell++)
+      if (after.bytes[cell] !== control.bytes[cell]) changed.push(cell);
+    if (cells.length === 0) return { control: after, cells, closed: [], changed };
+    // What it makes of the other values shows which open cells it leaves alone. It reads none: they were narrowed before.
+    const other = run(cells.map(({ cell, values }) => [cell, otherValue(control.bytes[cell] ?? 0, values)]));
+    if (other.at !== after.at || other.hold !== after.hold) throw new Error('an open cell was read');
+    const open: OpenCell[] = [];
+    const closed: number[] = [];
+    for (const one of cells) {
+      const { cell, values } = one;
+      const value = control.bytes[cell] ?? 0;
+      const isLeft = after.bytes[cell] === value && other.bytes[cell] === otherValue(value, values);
+      if (isLeft) open.push(one);
+      else {
+        const images = new Set(values.map((each) => run([[cell, each]]).bytes[cell] ?? 0));
+        if (images.size > 1) open.push({ cell, values: [...images].sort((a, b) => a - b) });
+        closed.push(cell);
+      }
+    }
+    return { control: after, cells: open, closed, changed };
+  }
+
+  /** Tries to strike what can be struck here and has not been struck in the same circumstances before. */
+  #strike(place: Place): void {
+    const { control } = place;
+    const live = this.#liveAt(control, false);
+    const { cells, key, changed, seen: how } = place;
+    const came = how.seen === 'after' ? how.at : control.at;
+    for (const signal of this.#striking.candidates({ control, cells, key, changed, came, live })) {
+      const guarded = this.#striking.cellsRead(signal);
+      const isRead = (cell: number): boolean => guarded.has(cell) || this.#liveness.decisionCells.has(cell);
+      for (const one of narrowed(place, isRead)) {
+        const next = this.#after(one, signal);
+        // A strike that nothing leads on from is refused.
+        if (waysOn(this.#plan, next.control).length === 0) continue;
+        this.#strikes += 1;
+        const closed = next.closed.length === 0 ? {} : { closed: next.closed };
+        const seen: Seen = {
+          seen: 'after',
+          parent: one.seen,
+          at: control.at,
+          signal,
+          isLast: false,
+          ...closed,
+        };
+        this.#add(next.control, next.cells, seen, next.changed, true);
+      }
+    }
+  }
+
+  /** Adds a place unless it was seen, or a bound is reached. */
+  #add(
+    control: Control,
+    cells: readonly OpenCell[],
+    seen: Seen,
+    changed: readonly number[],
+    wasStruck: boolean,
+  ): void {
+    const isStruck = wasStruck && this.#isAhead(control);
+    const live = this.#liveAt(control, isStruck);
+    const mattering = cells.filter((one) => classesOf(live, one) > 1);
+    const key = this.#keyOf(control, live, mattering, isStruck);
+    if (this.#seen.has(key)) {
+      this.#room.giveBack(control.bytes);
+      return;
+    }
+    const bytes = this.#seenBytes + key.length + (this.#wave + this.#next.length) * this.#waitingBytes;
+    if (this.#seen.size >= (this.#options.mostStates ?? MOST_STATES) || bytes > MOST_BYTES) {
+      this.#room.giveBack(control.bytes);
+      this.#cutShort = true;
+      return;
+    }
+    this.#seen.add(key);
+    this.#seenBytes += key.length + SEEN_BYTES;
+    const isGood = wasStruck && !isStruck;
+    this.#next.push({
+      control,
+      cells: mattering,
+      seen,
+      key,
+      changed: isGood ? undefined : changed,
+      isStruck,
+    });
+  }
+
+  /** The places of a wave, those that differ in one cell alone taken together. */
+  #joined(places: readonly Place[]): readonly Place[] {
+    const { cells, nodes } = this.#plan;
+    const groups = new Map<string, Place[]>();
+    for (const place of places) {
+      const { at, hold, closed, bytes } = place.control;
+      const alone = closed !== undefined || at >= nodes.length ? place.key : '';
+      const where = `${at} ${bytes[cells.length + at] ?? 0} ${hold} ${alone}`;
+      const group = groups.get(where);
+      if (group === undefined) groups.set(where, [place]);
+      else group.push(place);
+    }
+    return [...groups.values()].flatMap((group) => (group.length > 1 ? this.#joinAt(group) : group));
+  }
+
+  /** Joins places at one node: first those that agree on every cell that may not be open. */
+  #joinAt(places: readonly Place[]): readonly Place[] {
+    const groups = new Map<string, Joining[]>();
+    for (const place of places) {
+      const { control, isStruck } = place;
+      const live = this.#liveAt(control, isStruck);
+      const fixed: LiveCell[] = [];
+      const cells: OpenCell[] = [];
+      for (const one of live) {
+        const value = control.bytes[one.cell] ?? 0;
+        if (this.#joinable[one.cell] !== true || value === 0) fixed.push(one);
+        else
+          cells.push(
+            place.cells.find((open) => open.cell === one.cell) ?? { cell: one.cell, values: [value] },
+          );
+      }
+      const key = `${fixed.length} ${this.#keyOf(control, fixed, [], isStruck)}`;
+      const group = groups.get(key);
+      if (group === undefined) groups.set(key, [{ place, cells, seen: place.seen }]);
+      else group.push({ place, cells, seen: place.seen });
+    }
+    return [...groups.values()].flatMap((group) =>
+      group.length > 1 ? this.#joinGroup(group) : group.map((one) => one.place),
+    );
+  }
+
+  #joinGroup(group: readonly Joining[]): readonly Place[] {
+    return joinPlaces(group).flatMap(({ place, cells, seen }) => {
+      if (seen === place.seen) return place;
+      const open = cells.filter((one) => one.values.length > 1);
+      const live = this.#liveAt(place.control, place.isStruck);
+      const key = this.#keyOf(place.control, live, open, place.isStruck);
+      if (this.#seen.has(key)) return [];
+      this.#seen.add(key);
+      const changed =
+        place.changed === undefined ? undefined : [...place.changed, ...open.map((one) => one.cell)];
+      return { ...place, cells: open, seen, key, changed };
+    });
+  }
+
+  /** Whether something ahead of where the job stands is done already: only a strike brings that about. */
+  #isAhead(control: Control): boolean {
+    const { cells, nodes } = this.#plan;
+    for (let node = nodes.length - 1; node > control.at; node--)
+      if (control.bytes[cells.length + node] !== PHASE.unstarted) return true;
+    return false;
+  }
+
+  /** The progress of the nodes ahead, as text: where a strike has sent the job back, and what it comes past again. */
+  #ahead(control: Control): string {
+    const { cells, nodes } = this.#plan;
+    let last = nodes.length - 1;
+    while (last > control.at && control.bytes[cells.length + last] === PHASE.unstarted) last--;
+    return lettersOf(control.bytes.subarray(cells.length + control.at, cells.length + last + 1));
+  }
+
+  #liveAt(control: Control, isStruck: boolean): readonly LiveCell[] {
+    const phase = progressOf(this.#plan, control, control.at);
+    if (!isStruck) return this.#liveness.at(control.at, phase);
+    const { cells, nodes } = this.#plan;
+    const places: (readonly [number, number])[] = [[control.at, phase]];
+    let last = nodes.length - 1;
+    while (last > control.at && control.bytes[cells.length + last] === PHASE.unstarted) last--;
+    for (let node = control.at + 1; node <= last; node++) {
+      const progress = progressOf(this.#plan, control, node);
+      const isOpen = progress > PHASE.unstarted && progress < PHASE.done && progress !== PHASE.reworking;
+      if (isOpen) places.push([node, progress], [node, PHASE.act]);
+    }
+    places.push([last, PHASE.act], [last, PHASE.entries]);
+    return this.#liveness.together(places);
+  }
+
+  /** What tells two places apart for what can follow. */
+  #keyOf(control: Control, live: readonly LiveCell[], open: readonly OpenCell[], isStruck: boolean): string {
+    const { bytes } = control;
+    const phase = progressOf(this.#plan, control, control.at);
+    let key = `${control.at} ${phase} ${control.hold} ${control.closed ?? ''} `;
+    key += codesOf(live, bytes, open);
+    for (const cell of this.#asked) if ((bytes[cell] ?? 0) > 0) key += `#${cell}`;
+    key += this.#readings.key(bytes, (cell) => live.some((one) => one.cell === cell));
+    return isStruck ? `${key} struck ${this.#ahead(control)}` : key;
+  }
+
+  #found(place: Place): { readonly trace: Refutation['trace']; readonly states: Refutation['states'] } {
+    return { trace: wayTo(this.#plan, place.seen), states: describeCells(this.#plan, place.control) };
+  }
+
+  #refute(property: string, where: string, says: string, make: () => Refutation): void {
+    const key = `${property} ${where} ${says}`;
+    if (!this.#refutations.has(key)) this.#refutations.set(key, make());
+  }
+
+  /** Why nothing carries the job on here: a law, a requirement of an entry, or no reason that the pack states. */
+  #refuteStop(place: Place, node: PlanNode): void {
+    const { control } = place;
+    const { path, pointer } = node;
+    const phase = progressOf(this.#plan, control, control.at);
+    const guards: readonly Guard[] =
+      node.node !== 'step'
+        ? []
+        : phase === PHASE.act
+          ? actFaults(node, control.bytes)
+          : node.entries.flatMap((entry) => failing(this.#plan.entries[entry]?.guards ?? [], control.bytes));
+    for (const guard of guards)
+      this.#refute('law', pointer, guard.because.says, () => ({
+        property: 'law',
+        guard,
+        node: path,
+        pointer,
+        ...this.#found(place),
+      }));
+    if (guards.length === 0)
+      this.#refute('goes-on', pointer, '', () => ({
+        property: 'goes-on',
+        node: path,
+        pointer,
+        ...this.#found(place),
+      }));
+  }
+
+  /** What decides or judges by a reading that waits for its own verdict relies on what was not judged. */
+  #refuteReliance(place: Place, node: PlanNode, ways: readonly Signal[]): void {
+    const { control } = place;
+    const decides = ways.some((way) => way.signal === 'branched');
+    const judges = ways.some((way) => way.signal === 'judged');
+    if (!decides && !judges) return;
+    const waiting = this.#readings.waiting(control.bytes);
+    if (waiting.length === 0) return;
+    const relied = new Set(
+      decides
+        ? openConditions(node, this.#plan, control.bytes).flatMap(
+            (one) => this.#plan.conditions[one]?.entries ?? [],
+          )
+        : node.node === 'step' && node.check?.check === 'tolerance'
+          ? (this.#plan.tolerances[node.check.tolerance]?.entries ?? [])
+          : [],
+    );
+    const unjudged = waiting.filter((entry) => {
+      const isOwn = this.#plan.entries[entry]?.judgedBy.includes(node.index) === true;
+      return relied.has(entry) && !(judges && isOwn && this.#readings.isJudgedBy(entry, node.index));
+    });
+    this.#refuteUnjudged(place, node, unjudged);
+  }
+
+  #refuteUnjudged(place: Place, node: PlanNode | undefined, entries: readonly number[]): void {
+    for (const entry of entries) {
+      const reading = this.#plan.entries[entry];
+      if (reading === undefined) continue;
+      const pointer = node?.pointer ?? reading.pointer;
+      this.#refute('judged', pointer, reading.pointer, () => ({
+        property: 'judged',
+        entry: reading.name,
+        atEnd: node === undefined,
+        node: node?.path ?? '',
+        pointer,
+        ...this.#found(place),
+      }));
+    }
+  }
+
+  /** A choice over one reading can be looked at value by value: exactly one case has to be true of each. */
+  #refuteCases(place: Place, node: PlanNode): void {
+    const { control } = place;
+    if (node.node !== 'choose' || progressOf(this.#plan, control, control.at) !== PHASE.deciding) return;
+    const decisions = openDecisions(node, this.#plan, control.bytes);
+    if (decisions[0] === node.onlyIf) return;
+    const conditions = decisions.flatMap((one) => (one.by === 'condition' ? one.condition : []));
+    if (conditions.length < decisions.length) return;
+    for (const areTrue of this.#readings.unfit(conditions, node.otherwise >= 0, control.bytes)) {
+      const says = areTrue.map((one) => this.#plan.conditions[one]?.says ?? '');
+      this.#refute('one-case', node.pointer, says.join(' / '), () => ({
+        property: 'one-case',
+        areTrue: says,
+        node: node.path,
+        pointer: node.pointer,
+        ...this.#found(place),
+      }));
     }
   }
 }
 
-const counters = new WeakMap<Plan, readonly number[]>();
-
-function countersOf(plan: Plan): readonly number[] {
-  const known = counters.get(plan);
-  if (known !== undefined) return known;
-  const made = plan.cells.flatMap((cell, index) => (cell.cell === 'counter' ? [index] : []));
-  counters.set(plan, made);
-  return made;
-}
-
-/** Room for the bytes of very many controls: views on large blocks are much cheaper than small arrays of their own. */
-class Room {
-  #block = new Uint8Array(0);
-  #used = 0;
-
-  copy(bytes: Uint8Array): Uint8Array {
-    if (this.#used + bytes.length > this.#block.length) {
-      this.#block = new Uint8Array(Math.max(1 << 18, bytes.length));
-      this.#used = 0;
-    }
-    const view = this.#block.subarray(this.#used, this.#used + bytes.length);
-    view.set(bytes);
-    this.#used += bytes.length;
-    return view;
+/** A place with one value for each open cell that is read there: one place for each combination. */
+function narrowed(place: Place, isRead: (cell: number) => boolean): readonly Place[] {
+  let places: readonly Place[] = [place];
+  for (const { cell, values } of place.cells) {
+    if (!isRead(cell)) continue;
+    places = places.flatMap((one) =>
+      values.map((value): Place => {
+        const bytes = one.control.bytes.slice();
+        bytes[cell] = value;
+        return {
+          ...one,
+          control: { ...one.control, bytes },
+          cells: one.cells.filter((open) => open.cell !== cell),
+          seen: { seen: 'narrowed', parent: one.seen, cell, value },
+        };
+      }),
+    );
   }
-
-  /** Takes back the room that was handed out last, where it was not needed. */
-  giveBack(bytes: Uint8Array): void {
-    if (bytes.buffer === this.#block.buffer && bytes.byteOffset + bytes.length === this.#used)
-      this.#used -= bytes.length;
-  }
+  return places;
 }
 
-/** Why nothing carries the job on here: a law, a requirement of an entry, or no reason that the pack states. */
-function refuteStop(plan: Plan, here: Waiting, found: Map<string, Refutation>): void {
-  const { control } = here;
-  const node = plan.nodes[control.at];
-  // A hold without a way out is declared so: the job is closed as unfinished.
-  if (node === undefined || control.hold >= 0) return;
-  const place = { node: node.path, pointer: node.pointer, ...seenAs(plan, here) };
-  const phase = progressOf(plan, control, control.at);
-  const guards: readonly Guard[] =
-    node.node !== 'step'
-      ? []
-      : phase === PHASE.act
-        ? actFaults(node, control.bytes)
-        : node.entries.flatMap((entry) => failing(plan.entries[entry]?.guards ?? [], control.bytes));
-  for (const guard of guards) refuteOnce(found, { property: 'law', guard, ...place });
-  if (guards.length === 0) refuteOnce(found, { property: 'goes-on', ...place });
-}
+const otherValue = (value: number, values: readonly number[]): number =>
+  values.find((one) => one !== value) ?? value;
 
-function refuteOnce(found: Map<string, Refutation>, refutation: Refutation): void {
-  const where = refutation.property === 'ends' ? refutation.guard.pointer : refutation.pointer;
-  const what = refutation.property === 'goes-on' ? '' : refutation.guard.because.says;
-  const key = `${refutation.property} ${where} ${what}`;
-  if (!found.has(key)) found.set(key, refutation);
-}
-
-function seenAs(plan: Plan, here: Waiting): { trace: readonly Trace[]; states: ReadonlyMap<string, string> } {
-  const trace: Trace[] = [];
-  for (let one: Seen | undefined = here.seen; one?.parent !== undefined; one = one.parent) {
-    const node = plan.nodes[one.parent.at];
-    if (one.signal === undefined) continue;
-    const last = one.isLast ? ({ isLast: true } as const) : {};
-    trace.push({ node: node?.path ?? '', pointer: node?.pointer ?? '', signal: one.signal, ...last });
-  }
-  return { trace: trace.reverse(), states: describeCells(plan, here.control) };
-}
-
-const MOST_LETTERS = 10_000;
-
-/** What tells two controls apart for what can follow. The progress of nodes follows from where the job is. */
-function keyOf(plan: Plan, control: Control, liveness: Liveness): string {
-  const phase = progressOf(plan, control, control.at);
-  let key = `${control.at} ${phase} ${control.hold} ${control.closed ?? ''} `;
-  const codes = liveness
-    .at(control.at, phase)
-    .map(({ cell, classes }) => classes[control.bytes[cell] ?? 0] ?? 0);
-  // Many letters at once: a text that is put together letter by letter keeps all its parts, thirty times its size.
-  for (let from = 0; from < codes.length; from += MOST_LETTERS)
-    key += String.fromCharCode(...codes.slice(from, from + MOST_LETTERS));
-  return key;
-}
-
-const ways = new WeakMap<Plan, ReadonlyMap<number, Control>>();
-
-/** For each node that can be reached, the control in which a shortest way first comes to it. Made once for a plan. */
-export function firstWays(plan: Plan): ReadonlyMap<number, Control> {
-  const known = ways.get(plan);
-  if (known !== undefined) return known;
-  const found = new Map<number, Control>();
-  explore(plan, MOST_STATES, (control) => {
-    if (control.hold < 0 && !found.has(control.at))
-      found.set(control.at, { ...control, bytes: control.bytes.slice() });
-  });
-  ways.set(plan, found);
-  return found;
-}
+const classesOf = (live: readonly LiveCell[], { cell, values }: OpenCell): number => {
+  const classes = live.find((one) => one.cell === cell)?.classes;
+  return classes === undefined ? 0 : new Set(values.map((value) => classes[value])).size;
+};

@@ -1,9 +1,5 @@
-export {
-  type Crowd,
-  type Exploration,
-  explore,
-  firstWays,
-  MOST_STATES,
-  type Refutation,
-  type Trace,
-} from './explore.ts';
+export type { Crowd } from './crowd.ts';
+export { type Exploration, type ExploreOptions, explore, MOST_STATES } from './explore.ts';
+export { firstWays } from './first-ways.ts';
+export type { Refutation } from './refutation.ts';
+export { spellOut, type Trace } from './way.ts';

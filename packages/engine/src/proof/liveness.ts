@@ -1,5 +1,7 @@
 import { PHASE } from '../job/index.ts';
 import { ENTRY, type Guard, type Plan, type PlanNode, type StepNode, type Test } from '../model/plan.ts';
+import { MayValues } from './may-values.ts';
+import { bodiesBack, decidedAnew, remediesOf, waysBack } from './strike-consequences.ts';
 
 /** What tells the values of a cell apart at one place of a plan: values of one class lead to the same future. */
 export interface LiveCell {
@@ -24,6 +26,12 @@ export class Liveness {
   readonly #own: ReadonlySet<number>[];
   readonly #before: readonly Bits[];
   readonly #after: readonly Bits[];
+  /** What matters to whoever strikes an entry later on; each stands for the ones before it too. */
+  readonly #strikes: readonly Strikes[];
+  readonly #ends: ReadonlySet<number>;
+  readonly #decisions: readonly ReadonlySet<number>[];
+  readonly #reads = new Map<number, ReadonlySet<number>>();
+  #decisionCells: ReadonlySet<number> | undefined;
   readonly #known = new Map<string, readonly LiveCell[]>();
   readonly #knownCells = new Map<string, LiveCell>();
   readonly #knownByBits = new Map<string, readonly LiveCell[]>();
@@ -32,12 +40,15 @@ export class Liveness {
     this.#plan = plan;
     const ends = new Set<number>();
     for (const guard of plan.ends) this.#read(guard.test, ends);
+    this.#ends = ends;
+    this.#decisions = plan.nodes.map((node) => this.#decisionsOf(node));
     this.#uses = plan.nodes.map((node) => this.#usesOf(node));
     this.#own = plan.nodes.map((node) => this.#ownOf(node));
     // Every atom is known by now. Plans may have very many nodes with very many of them: a bit each.
     const none = (): Bits => new Uint32Array(Math.ceil(this.#atoms.length / 32));
     this.#after = plan.nodes.map(none);
     this.#before = [...plan.nodes.map(none), withBits(none(), ends)];
+    this.#strikes = this.#strikesOf(none);
     this.#spread(none);
   }
 
@@ -49,11 +60,95 @@ export class Liveness {
     if (known !== undefined) return known;
     let live = (acted ? this.#after[node] : this.#before[node]) ?? new Uint32Array();
     if (acted) live = withBits(withBits(live.slice(), this.#uses[node] ?? []), this.#own[node] ?? []);
+    return this.#remember(key, live);
+  }
+
+  /** The cells that matter at one of several places, each a node and a phase. */
+  together(places: readonly (readonly [node: number, phase: number])[]): readonly LiveCell[] {
+    const key = places
+      .map(([node, phase]) => `${node} ${phase > PHASE.act && phase < PHASE.done}`)
+      .join(' + ');
+    const known = this.#known.get(key);
+    if (known !== undefined) return known;
+    const all = new Uint32Array(Math.ceil(this.#atoms.length / 32));
+    for (const [node, phase] of places) {
+      const acted = phase > PHASE.act && phase < PHASE.done;
+      include(all, (acted ? this.#after[node] : this.#before[node]) ?? new Uint32Array());
+      if (acted) withBits(withBits(all, this.#uses[node] ?? []), this.#own[node] ?? []);
+    }
+    return this.#remember(key, all);
+  }
+
+  /** What matters when an entry is struck: whether it can be taken again, and the work that it may lead to. */
+  whenStruck(entry: number): readonly LiveCell[] {
+    const key = `struck ${entry}`;
+    const known = this.#known.get(key);
+    if (known !== undefined) return known;
+    const all = new Uint32Array(Math.ceil(this.#atoms.length / 32));
+    const guarding = new Set<number>();
+    for (const guard of this.#plan.entries[entry]?.guards ?? []) this.#read(guard.test, guarding);
+    withBits(all, guarding);
+    this.#readInside(decidedAnew(this.#plan, entry), all);
+    for (const body of bodiesBack(this.#plan, entry)) include(all, this.#before[body] ?? new Uint32Array());
+    return this.#remember(key, all);
+  }
+
+  /** Every cell whose value can make a difference to what happens next where the job stands at a node. */
+  readAt(node: number): ReadonlySet<number> {
+    const known = this.#reads.get(node);
+    if (known !== undefined) return known;
+    const reads = new Set<number>();
+    const add = (atoms: Iterable<number>): void => {
+      for (const atom of atoms) reads.add(this.#atoms[atom]?.cell ?? 0);
+    };
+    const here = this.#plan.nodes[node];
+    if (here === undefined) add(this.#ends);
+    else {
+      add(this.#uses[node] ?? []);
+      add(this.#own[node] ?? []);
+      const passed = new Set<number>();
+      for (const to of this.#following(here)) this.#addPassed(to, passed);
+      for (const one of passed) add(this.#decisions[one] ?? []);
+    }
+    this.#reads.set(node, reads);
+    return reads;
+  }
+
+  /** Every cell that some only-if or case looks at. */
+  get decisionCells(): ReadonlySet<number> {
+    this.#decisionCells ??= new Set(
+      this.#decisions.flatMap((atoms) => [...atoms].map((atom) => this.#atoms[atom]?.cell ?? 0)),
+    );
+    return this.#decisionCells;
+  }
+
+  /** The nodes that a job may pass or stop at when it comes to a node, without anything happening in between. */
+  #addPassed(from: number, passed: Set<number>): void {
+    const waiting = [from];
+    for (let index = waiting.pop(); index !== undefined; index = waiting.pop()) {
+      const node = this.#plan.nodes[index];
+      if (node === undefined || passed.has(index)) continue;
+      passed.add(index);
+      const asksNothing =
+        node.node === 'step' &&
+        node.act === undefined &&
+        node.entries.length === 0 &&
+        node.check === undefined &&
+        node.witness === undefined;
+      if (node.node === 'block' && node.first >= 0) waiting.push(node.first);
+      if (node.node === 'choose') waiting.push(...node.cases.map((one) => one.body), node.otherwise);
+      const isEmpty = node.node === 'block' && node.first < 0;
+      if (node.onlyIf !== undefined || node.node === 'choose' || isEmpty || asksNothing)
+        waiting.push(this.#beyond(node));
+    }
+  }
+
+  #remember(key: string, bits: Bits): readonly LiveCell[] {
     // Most places have the same live cells as the one before.
-    const bits = live.join(' ');
-    const made = this.#knownByBits.get(bits) ?? this.#cells(live);
+    const shape = bits.join(' ');
+    const made = this.#knownByBits.get(shape) ?? this.#cells(bits);
     this.#known.set(key, made);
-    this.#knownByBits.set(bits, made);
+    this.#knownByBits.set(shape, made);
     return made;
   }
 
@@ -118,13 +213,10 @@ export class Liveness {
     else for (const one of 'all' in test ? test.all : test.any) this.#read(one, into);
   }
 
-  #usesOf(node: PlanNode): Set<number> {
+  #decisionsOf(node: PlanNode): ReadonlySet<number> {
     const uses = new Set<number>();
     const exactly = (cell: number | undefined): void => {
       if (cell !== undefined) uses.add(this.#atom(cell, undefined));
-    };
-    const guards = (all: readonly Guard[]): void => {
-      for (const guard of all) this.#read(guard.test, uses);
     };
     const decision = (one: PlanNode['onlyIf']): void => {
       if (one?.by === 'test') {
@@ -134,7 +226,18 @@ export class Liveness {
     };
     decision(node.onlyIf);
     if (node.node === 'choose') for (const one of node.cases) decision(one.when);
+    return uses;
+  }
+
+  #usesOf(node: PlanNode): Set<number> {
+    const uses = new Set(this.#decisions[node.index]);
     if (node.node !== 'step') return uses;
+    const exactly = (cell: number | undefined): void => {
+      if (cell !== undefined) uses.add(this.#atom(cell, undefined));
+    };
+    const guards = (all: readonly Guard[]): void => {
+      for (const guard of all) this.#read(guard.test, uses);
+    };
     guards(node.guards);
     guards(node.invariants);
     for (const effect of node.effects) if ('table' in effect) exactly(effect.cell);
@@ -182,30 +285,89 @@ export class Liveness {
     return [...taken, ...acted];
   }
 
+  /**
+   * What is read in what an entry decides, for each step that takes such entries: it may be done later than else. When it
+   * is done the job goes on where it was.
+   */
+  #strikesOf(none: () => Bits): readonly Strikes[] {
+    const found: Strikes[] = [];
+    for (const node of this.#plan.nodes) {
+      if (node.node !== 'step') continue;
+      const leadsTo = node.entries.flatMap((entry) => decidedAnew(this.#plan, entry));
+      if (leadsTo.length > 0) found.push({ taker: node.index, bits: this.#readInside(leadsTo, none()) });
+    }
+    return found;
+  }
+
+  #readInside(bodies: readonly number[], into: Bits): Bits {
+    for (const body of bodies)
+      for (let node = body; node < (this.#plan.nodes[body]?.end ?? body); node++)
+        withBits(withBits(into, this.#uses[node] ?? []), this.#own[node] ?? []);
+    return into;
+  }
+
+  /** For each node the bodies of the ways back that may be begun there because something behind it is struck. */
+  #backFrom(): readonly (readonly number[])[] {
+    const { nodes, cells } = this.#plan;
+    const ways = waysBack(this.#plan);
+    if (ways.length === 0) return [];
+    const read = new Set<number>();
+    for (const { guards } of ways)
+      for (const { test } of guards) for (const cell of cellsOf(test)) read.add(cell);
+    const isKept = (cell: number): boolean => cells[cell]?.cell === 'state' || cells[cell]?.cell === 'crank';
+    const back = (node: number, may: MayValues): readonly number[] =>
+      ways.filter(({ taker, guards }) => taker <= node && may.mayHold(node, guards)).map(({ body }) => body);
+    const following = nodes.map((node) => this.#following(node));
+    const may = new MayValues(this.#plan, [...read].filter(isKept), (node, so) => [
+      ...(following[node] ?? []),
+      ...back(node, so),
+    ]);
+    return [...nodes.map((node) => back(node.index, may)), back(nodes.length, may)];
+  }
+
   #spread(none: () => Bits): void {
     const { nodes } = this.#plan;
-    const after = nodes.map((node) => this.#following(node));
+    const count = nodes.length;
+    const end = count;
+    const strikes = this.#strikes;
+    // Behind the nodes and the end stand the strikes, in the order of what they strike.
+    const decidedBefore = strikesBefore(strikes, count + 1);
+    const back = this.#backFrom();
+    const strikeBefore = (node: number): readonly number[] => [...decidedBefore(node), ...(back[node] ?? [])];
+    const after = [
+      ...nodes.map((node) => [...this.#following(node), ...strikeBefore(node.index)]),
+      strikeBefore(end),
+      ...strikes.map((_, place) => (place > 0 ? [end + place] : [])),
+    ];
     const overwritten = nodes.map((node) =>
       this.#overwrites(node).flatMap((cell) => this.#atomsOf.get(cell) ?? []),
     );
+    const into = [...this.#before, ...strikes.map(({ bits }) => bits)];
     const kept = none();
-    const waiting = nodes.map((node) => node.index);
-    const isWaiting = new Set(waiting);
-    const before = nodes.map((): number[] => []);
+    const before = into.map((): number[] => []);
     after.forEach((all, from) => {
       for (const to of all) before[to]?.push(from);
     });
+    const waiting = into.map((_, index) => index);
+    const isWaiting = new Set(waiting);
     for (let index = waiting.pop(); index !== undefined; index = waiting.pop()) {
       isWaiting.delete(index);
-      const out = this.#after[index];
-      const into = this.#before[index];
-      const uses = this.#uses[index];
-      if (out === undefined || into === undefined || uses === undefined) continue;
-      for (const to of after[index] ?? []) include(out, this.#before[to] ?? none());
-      kept.set(out);
-      for (const atom of overwritten[index] ?? [])
-        kept[atom >> 5] = (kept[atom >> 5] ?? 0) & ~(1 << (atom & 31));
-      if (!include(into, withBits(kept, uses))) continue;
+      const here = into[index];
+      if (here === undefined) continue;
+      let isNew = false;
+      if (index >= end) {
+        for (const to of after[index] ?? []) isNew = include(here, into[to] ?? none()) || isNew;
+      } else {
+        const out = this.#after[index] ?? none();
+        for (const to of after[index] ?? []) include(out, into[to] ?? none());
+        kept.set(out);
+        for (const atom of overwritten[index] ?? [])
+          kept[atom >> 5] = (kept[atom >> 5] ?? 0) & ~(1 << (atom & 31));
+        // A strike comes before the step has overwritten anything, too.
+        for (const to of strikeBefore(index)) include(kept, into[to] ?? none());
+        isNew = include(here, withBits(kept, this.#uses[index] ?? []));
+      }
+      if (!isNew) continue;
       for (const from of before[index] ?? []) {
         if (isWaiting.has(from)) continue;
         isWaiting.add(from);
@@ -247,6 +409,32 @@ export class Liveness {
   }
 }
 
+/** What striking the entries of one step can lead to. */
+interface Strikes {
+  readonly taker: number;
+  readonly bits: Bits;
+}
+
+/** For a node the last strikes that are possible there: those of the steps up to it. `first` is the place of the first. */
+function strikesBefore(strikes: readonly Strikes[], first: number): (node: number) => readonly number[] {
+  const last: number[] = [];
+  let place = -1;
+  for (let node = 0; node <= (strikes.at(-1)?.taker ?? -1); node++) {
+    if (strikes[place + 1]?.taker === node) place++;
+    last.push(place);
+  }
+  return (node) => {
+    const here = last[node] ?? place;
+    return here < 0 ? [] : [first + here];
+  };
+}
+
+function* cellsOf(test: Test): Generator<number> {
+  if ('cell' in test) yield test.cell;
+  else if ('not' in test) yield* cellsOf(test.not);
+  else for (const one of 'all' in test ? test.all : test.any) yield* cellsOf(one);
+}
+
 /** A set of atoms, one bit for each. */
 type Bits = Uint32Array;
 
@@ -269,15 +457,3 @@ function include(bits: Bits, more: Bits): boolean {
 /** The cells of the entries that a step takes. */
 const ownCells = (plan: Plan, node: StepNode): ReadonlySet<number> =>
   new Set(node.entries.flatMap((index) => plan.entries[index]?.cell ?? []));
-
-/** Every remedy of a step. */
-function remediesOf(node: StepNode) {
-  const { check, struck } = node;
-  const all =
-    check === undefined
-      ? []
-      : check.check === 'tolerance'
-        ? [check.high, check.low, check.inconclusive]
-        : [check.nonconforming];
-  return [...all, struck].flatMap((remedy) => remedy ?? []);
-}

@@ -41,10 +41,20 @@ const proved = (steps: readonly unknown[], more: Written = {}, others: Written =
       ),
     ),
   );
-const what = (one: Refutation): string =>
-  one.property === 'goes-on'
-    ? `goes-on ${one.node}`
-    : `${one.property} ${one.property === 'law' ? `${one.node} ` : ''}${one.guard.because.guard === 'interlock' ? one.guard.because.law : one.guard.because.guard}`;
+function what(one: Refutation): string {
+  switch (one.property) {
+    case 'goes-on':
+    case 'one-case':
+      return `${one.property} ${one.node}`;
+    case 'judged':
+      return `judged ${one.entry}${one.atEnd ? '' : ` at ${one.node}`}`;
+    default: {
+      const { because } = one.guard;
+      const where = one.property === 'law' ? `${one.node} ` : '';
+      return `${one.property} ${where}${because.guard === 'interlock' ? because.law : because.guard}`;
+    }
+  }
+}
 const trace = (one: Refutation | undefined): readonly string[] =>
   one?.trace.map(({ node, signal }) => `${node} ${'outcome' in signal ? signal.outcome : signal.signal}`) ??
   [];
@@ -436,7 +446,7 @@ function multiplying(count: number, more: readonly unknown[] = []): ReturnType<t
 }
 
 test('a proof that is cut short says where most states are and what tells them apart', () => {
-  const { cutShort, crowd, states } = explore(multiplying(8), 300);
+  const { cutShort, crowd, states } = explore(multiplying(8), { mostStates: 300 });
   expect({ cutShort, states }).toEqual({ cutShort: true, states: 300 });
   expect(crowd?.node).toMatch(/^see-o-[67]$/);
   // What was seen and is read no more does not tell states apart.
@@ -449,8 +459,11 @@ test('a proof takes neither more states nor more memory than it may', () => {
   const steps = Array.from({ length: 1900 }, (_, i) => step(`s-${i}`));
   const plan = multiplying(14, [{ each: 'item', of: Array.from({ length: 10 }, (_, i) => `i${i}`), steps }]);
   const here = new Map<number, number>();
-  const { cutShort, states } = explore(plan, 40_000, ({ at }) => {
-    here.set(at, (here.get(at) ?? 0) + 1);
+  const { cutShort, states } = explore(plan, {
+    mostStates: 40_000,
+    onReach: ({ at }) => {
+      here.set(at, (here.get(at) ?? 0) + 1);
+    },
   });
   expect({ cutShort, states }).toEqual({ cutShort: true, states: 40_000 });
   // Some 19 kB for each state that waits: 2¹⁴ of them, which the bound on their number alone would allow, are too many.
@@ -472,8 +485,11 @@ test('a bound is said, never silently kept', () => {
   const whole = explore(plan);
   expect(whole.cutShort).toBe(false);
   for (let most = 1; most < whole.states; most++)
-    expect(explore(plan, most)).toMatchObject({ cutShort: true, states: most });
-  expect(explore(plan, whole.states)).toMatchObject({ cutShort: false, states: whole.states });
+    expect(explore(plan, { mostStates: most })).toMatchObject({ cutShort: true, states: most });
+  expect(explore(plan, { mostStates: whole.states })).toMatchObject({
+    cutShort: false,
+    states: whole.states,
+  });
 });
 
 test('attempts are not gone through one by one', () => {

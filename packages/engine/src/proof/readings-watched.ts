@@ -1,0 +1,193 @@
+import { openConditions } from '../job/index.ts';
+import type { Signal } from '../job/signal.ts';
+import { ENTRY, type Plan, type PlanNode, type StepNode } from '../model/plan.ts';
+import { type Stretches, valueStretches } from './value-stretches.ts';
+
+/** Bits of what is known of a reading beside its cell; they stand behind the bytes of the control. */
+interface Watched {
+  readonly entry: number;
+  readonly cell: number;
+  /** Which tolerances judge it as it was read; otherwise every step that relies on it does. */
+  readonly judges: ReadonlySet<number>;
+  readonly stretches: Stretches | undefined;
+}
+
+/**
+ * What an exploration keeps of the readings beside the control: whether each still waits for its verdict since it was
+ * taken, and in which stretches its value can lie by what has been decided about it. Two bytes a reading, behind the
+ * bytes of the control.
+ */
+export class ReadingsWatched {
+  readonly #plan: Plan;
+  readonly #from: number;
+  readonly #watched: readonly Watched[];
+  readonly #placeOf = new Map<number, number>();
+  /** By tolerance: the reading that it judges as it was read. */
+  readonly #judgedAsRead = new Map<number, number>();
+
+  constructor(plan: Plan) {
+    this.#plan = plan;
+    this.#from = plan.cells.length + plan.nodes.length;
+    const stretches = valueStretches(plan);
+    this.#watched = plan.entries.flatMap((entry, index) => {
+      if (entry.entry !== 'reading') return [];
+      const judges = judgesOf(plan, index);
+      const own = stretches.get(index);
+      if (judges.size === 0 && own === undefined) return [];
+      return [{ entry: index, cell: entry.cell, judges, stretches: own }];
+    });
+    this.#watched.forEach(({ entry, stretches: own }, place) => {
+      this.#placeOf.set(entry, place);
+      for (const tolerance of own?.judged.keys() ?? []) this.#judgedAsRead.set(tolerance, place);
+    });
+  }
+
+  get bytes(): number {
+    return this.#watched.length * 2;
+  }
+
+  #due(place: number): number {
+    return this.#from + place * 2;
+  }
+
+  #stretch(place: number): number {
+    return this.#from + place * 2 + 1;
+  }
+
+  /** Whether something can happen by what is known of the values of the readings. */
+  allows(node: PlanNode | undefined, signal: Signal, bytes: Uint8Array): boolean {
+    if (node === undefined) return true;
+    if (signal.signal === 'judged') {
+      const limits = this.#limitsOf(node, signal.outcome);
+      return limits === undefined || ((bytes[this.#stretch(limits.place)] ?? 0) & limits.bits) !== 0;
+    }
+    return signal.signal !== 'branched' || this.#narrowed(node, signal.truth, bytes) !== undefined;
+  }
+
+  /** Brings what is known up to date after something has happened. `before` is the control that it happened in. */
+  follow(node: PlanNode | undefined, signal: Signal, before: Uint8Array, after: Uint8Array): void {
+    if (signal.signal === 'recorded') {
+      const place = this.#placeOf.get(signal.entry);
+      if (place !== undefined) {
+        after[this.#due(place)] = (this.#watched[place]?.judges.size ?? 0) > 0 ? 1 : 0;
+        after[this.#stretch(place)] = this.#watched[place]?.stretches?.all ?? 0;
+      }
+    } else if (signal.signal === 'judged' && node !== undefined) {
+      const limits = this.#limitsOf(node, signal.outcome);
+      if (limits !== undefined) {
+        const at = this.#stretch(limits.place);
+        after[at] = (after[at] ?? 0) & limits.bits;
+      }
+      this.#watched.forEach(({ judges }, place) => {
+        if (judges.has(node.index)) after[this.#due(place)] = 0;
+      });
+    } else if (signal.signal === 'branched' && node !== undefined) {
+      for (const [place, bits] of this.#narrowed(node, signal.truth, before) ?? [])
+        after[this.#stretch(place)] = bits;
+    }
+    this.#watched.forEach(({ cell }, place) => {
+      if (after[cell] === ENTRY.held) return;
+      after[this.#due(place)] = 0;
+      after[this.#stretch(place)] = 0;
+    });
+  }
+
+  /** The entries that are recorded and wait for their verdict. */
+  waiting(bytes: Uint8Array): readonly number[] {
+    return this.#watched.flatMap(({ entry }, place) => (bytes[this.#due(place)] === 1 ? [entry] : []));
+  }
+
+  /** Whether a step gives a reading its verdict. */
+  isJudgedBy(entry: number, node: number): boolean {
+    const place = this.#placeOf.get(entry);
+    return place !== undefined && this.#watched[place]?.judges.has(node) === true;
+  }
+
+  /** What tells two controls apart besides their cells. */
+  key(bytes: Uint8Array, isLive: (cell: number) => boolean): string {
+    let key = '';
+    for (const [place, { cell, stretches }] of this.#watched.entries()) {
+      const due = bytes[this.#due(place)] ?? 0;
+      const stretch = bytes[this.#stretch(place)] ?? 0;
+      const isNarrow = stretch !== 0 && stretch !== stretches?.all && isLive(cell);
+      if (due === 1 || isNarrow) key += `,${place}:${due}:${isNarrow ? stretch : ''}`;
+    }
+    return key;
+  }
+
+  /**
+   * The stretches of the one reading that a choice looks at, for which not exactly one of its cases is true; undefined
+   * where a choice looks at anything else.
+   */
+  unfit(
+    conditions: readonly number[],
+    hasOtherwise: boolean,
+    bytes: Uint8Array,
+  ): readonly (readonly number[])[] {
+    const entries = new Set(conditions.flatMap((one) => this.#plan.conditions[one]?.entries ?? []));
+    const [entry] = entries;
+    const place = entry === undefined || entries.size > 1 ? undefined : this.#placeOf.get(entry);
+    const stretches = place === undefined ? undefined : this.#watched[place]?.stretches;
+    if (place === undefined || stretches === undefined) return [];
+    const found: (readonly number[])[] = [];
+    for (let bit = 1; bit <= stretches.all; bit <<= 1) {
+      if (((bytes[this.#stretch(place)] ?? 0) & bit) === 0) continue;
+      const truths = conditions.map((one) => {
+        const bits = stretches.holds.get(one);
+        return bits === undefined ? undefined : (bits & bit) !== 0;
+      });
+      if (truths.includes(undefined)) return [];
+      const areTrue = conditions.filter((_, number) => truths[number] === true);
+      if (areTrue.length > 1 || (areTrue.length === 0 && !hasOtherwise)) found.push(areTrue);
+    }
+    return found;
+  }
+
+  #limitsOf(node: PlanNode, outcome: string): { readonly place: number; readonly bits: number } | undefined {
+    if (node.node !== 'step' || node.check?.check !== 'tolerance') return undefined;
+    const place = this.#judgedAsRead.get(node.check.tolerance);
+    if (place === undefined || outcome === 'inconclusive') return undefined;
+    const outcomes = this.#watched[place]?.stretches?.judged.get(node.check.tolerance);
+    return { place, bits: outcomes?.get(outcome) ?? 0 };
+  }
+
+  /** What the stretches come to when conditions turn out so; undefined when they cannot. */
+  #narrowed(
+    node: PlanNode,
+    truth: readonly boolean[],
+    bytes: Uint8Array,
+  ): ReadonlyMap<number, number> | undefined {
+    const found = new Map<number, number>();
+    for (const [number, condition] of openConditions(node, this.#plan, bytes).entries()) {
+      const [entry] = this.#plan.conditions[condition]?.entries ?? [];
+      const place = entry === undefined ? undefined : this.#placeOf.get(entry);
+      const stretches = place === undefined ? undefined : this.#watched[place]?.stretches;
+      const holds = stretches?.holds.get(condition);
+      const cell = place === undefined ? -1 : (this.#watched[place]?.cell ?? -1);
+      if (place === undefined || stretches === undefined || holds === undefined || bytes[cell] !== ENTRY.held)
+        continue;
+      const could = found.get(place) ?? bytes[this.#stretch(place)] ?? 0;
+      const left = could & (truth[number] === true ? holds : stretches.all & ~holds);
+      if (left === 0) return undefined;
+      found.set(place, left);
+    }
+    return found;
+  }
+}
+
+/** The steps of which one has to judge a reading before anything relies on it. */
+function judgesOf(plan: Plan, index: number): ReadonlySet<number> {
+  const entry = plan.entries[index];
+  const judging = (entry?.judgedBy ?? []).flatMap((at) => {
+    const node = plan.nodes[at];
+    return node?.node === 'step' ? [node] : [];
+  });
+  const direct = judging.filter((node) => judgesAsRead(plan, node, entry?.name ?? ''));
+  return new Set((direct.length > 0 ? direct : judging).map((node) => node.index));
+}
+
+function judgesAsRead(plan: Plan, node: StepNode, name: string): boolean {
+  if (node.check?.check !== 'tolerance') return false;
+  const value = plan.tolerances[node.check.tolerance]?.value;
+  return value?.node === 'name' && value.name === name;
+}
