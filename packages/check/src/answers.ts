@@ -48,19 +48,46 @@ export interface IdleAnswer {
   readonly meant?: string;
 }
 
-/** Answers that nothing in the plan can ask for: the names that were probably mistyped, or stand in the wrong section. */
-export function idleAnswers(plan: Plan, answers: Answers): readonly IdleAnswer[] {
-  const known: Readonly<Record<keyof Answers, Set<string>>> = {
+/** The names under which a plan asks for answers. */
+type KnownAnswers = Readonly<Record<keyof Answers, ReadonlySet<string>>> & {
+  readonly asked: ReadonlyMap<string, Observation>;
+};
+type Observation = Extract<Entry, { entry: 'observation' }>;
+
+const made = new WeakMap<Plan, KnownAnswers>();
+
+/** Many trials ask about few plans, so that the names of each are gathered once. */
+function knownAnswers(plan: Plan): KnownAnswers {
+  const before = made.get(plan);
+  if (before !== undefined) return before;
+  const asked = new Map<string, Observation>();
+  const known = {
     persons: new Set(plan.roles.map((role) => role.id)),
     instruments: new Set(plan.instruments.map((one) => one.id)),
-    readings: new Set(),
-    observations: new Set(),
-    identities: new Set(),
-    fields: new Set(),
+    readings: new Set<string>(),
+    observations: new Set<string>(),
+    identities: new Set<string>(),
+    fields: new Set<string>(),
     releases: new Set(plan.holds.map((hold) => hold.id)),
+    asked,
   };
-  for (const entry of plan.entries)
-    for (const name of answerNames(entry)) known[entrySections[entry.entry]].add(name);
+  for (const entry of plan.entries) {
+    for (const name of answerNames(entry)) {
+      known[entrySections[entry.entry]].add(name);
+      if (entry.entry === 'observation' && !asked.has(name)) asked.set(name, entry);
+    }
+  }
+  made.set(plan, known);
+  return known;
+}
+
+/** The first observation that an answer of this name is for. */
+export const observationNamed = (plan: Plan, name: string): Observation | undefined =>
+  knownAnswers(plan).asked.get(name);
+
+/** Answers that nothing in the plan can ask for: the names that were probably mistyped, or stand in the wrong section. */
+export function idleAnswers(plan: Plan, answers: Answers): readonly IdleAnswer[] {
+  const known = knownAnswers(plan);
   return answerSections.flatMap((section) =>
     Object.keys(answers[section] ?? {}).flatMap((name) => {
       if (known[section].has(name)) return [];

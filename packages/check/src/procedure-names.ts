@@ -1,6 +1,7 @@
 import { type Pack, type Procedure, pointerTo, saysUnknown } from '@ferrule/engine';
 import type { Finding, Subject } from './diagnostics/diagnostic-kind.ts';
 import { mapsIn } from './maps-in.ts';
+import { writtenNodes } from './written-steps.ts';
 
 /** Names in the heads of procedures, and in their conditions on what they are given, that nothing declares or binds. */
 export function* unknownInProcedures({ pack }: Subject): Generator<Finding> {
@@ -23,14 +24,13 @@ export function* unknownInProcedures({ pack }: Subject): Generator<Finding> {
       }
     }
   }
-  yield* neverGiven(pack);
+  yield* neverGiven(pack, loops);
 }
 
 /** Names that a loop or a performing procedure binds somewhere in the pack. */
 function loopNames(pack: Pack): ReadonlySet<string> {
   const names = new Set(['bore']);
-  for (const [map] of mapsIn({ ...pack.procedures, holds: pack.holds }, ''))
-    if (typeof map['each'] === 'string' && 'of' in map) names.add(map['each']);
+  for (const { node } of writtenNodes(pack)) if ('each' in node && 'of' in node) names.add(node.each);
   for (const procedure of Object.values(pack.procedures))
     for (const name of procedure.takes ?? []) names.add(name);
   return names;
@@ -47,13 +47,12 @@ function* unknownExports(procedure: Procedure, pointer: string): Generator<Findi
 }
 
 /** Values that a condition asks for and that no performing procedure gives: the condition is never true. */
-function* neverGiven(pack: Pack): Generator<Finding> {
+function* neverGiven(pack: Pack, loops: ReadonlySet<string>): Generator<Finding> {
   const given = new Map<string, Set<string>>();
-  const loops = loopNames(pack);
-  for (const [map] of mapsIn({ ...pack.procedures, holds: pack.holds }, '')) {
-    if (typeof map['perform'] !== 'string') continue;
-    for (const [name, value] of Object.entries(Object(map['given'] ?? {}))) {
-      const key = `${map['perform']} ${name}`;
+  for (const { node } of writtenNodes(pack)) {
+    if (!('perform' in node)) continue;
+    for (const [name, value] of Object.entries(node.given ?? {})) {
+      const key = `${node.perform} ${name}`;
       given.set(key, (given.get(key) ?? new Set()).add(String(value)));
     }
   }

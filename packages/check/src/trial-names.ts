@@ -8,9 +8,9 @@ import {
   saysUnknown,
   type Trial,
 } from '@ferrule/engine';
-import { answerNames, idleAnswers } from './answers.ts';
+import { idleAnswers, observationNamed } from './answers.ts';
 import type { Finding, Subject } from './diagnostics/diagnostic-kind.ts';
-import { mapsIn } from './maps-in.ts';
+import { writtenNodes } from './written-steps.ts';
 
 /** Names in trials that mean nothing: what they run, what they answer, where something happens and what they expect. */
 export function* unknownInTrials(subject: Subject): Generator<Finding> {
@@ -55,8 +55,38 @@ function declaredNames(pack: Pack): ReadonlySet<string> {
     add(section);
   for (const one of Object.values(pack.procedures))
     for (const section of [one.readings, one.observations, one.tolerances, one.holds]) add(section);
-  for (const [map] of mapsIn({ ...pack.procedures, holds: pack.holds }, ''))
-    if (typeof map['as'] === 'string' && 'perform' in map) names.add(map['as']);
+  for (const { node } of writtenNodes(pack))
+    if ('perform' in node && node.as !== undefined) names.add(node.as);
+  return names;
+}
+
+/** What a trial may name in a plan, under each of its names. */
+interface NamesOfPlan {
+  readonly paths: readonly string[];
+  /** The paths of its nodes, and their ends. */
+  readonly places: ReadonlySet<string>;
+  readonly entries: ReadonlySet<string>;
+  readonly judged: ReadonlySet<string>;
+}
+
+const made = new WeakMap<Plan, NamesOfPlan>();
+
+/** There are many trials and few plans, so that the names of each are gathered once. */
+function namesOf(plan: Plan): NamesOfPlan {
+  const known = made.get(plan);
+  if (known !== undefined) return known;
+  const { nodes, entries, tolerances } = plan;
+  const paths = nodes.map((node) => node.path);
+  const places = new Set(paths);
+  for (const path of paths)
+    for (let at = path.indexOf('/'); at >= 0; at = path.indexOf('/', at + 1)) places.add(path.slice(at + 1));
+  const names: NamesOfPlan = {
+    paths,
+    places,
+    entries: new Set(entries.flatMap((one) => endsOf(one.name))),
+    judged: new Set([...tolerances, ...entries.filter(isJudged)].flatMap((one) => endsOf(one.name))),
+  };
+  made.set(plan, names);
   return names;
 }
 
@@ -112,8 +142,8 @@ function* unknownAnswers(
     };
   }
   for (const [name, given] of Object.entries(answers.observations ?? {})) {
-    const entry = plan.entries.find((one) => one.entry === 'observation' && answerNames(one).includes(name));
-    if (entry?.entry !== 'observation') continue;
+    const entry = observationNamed(plan, name);
+    if (entry === undefined) continue;
     const known = entry.answers.map((one) => one.id);
     for (const [number, answer] of [given].flat().entries()) {
       if (known.includes(answer)) continue;
@@ -130,14 +160,14 @@ function* unknownAnswers(
 }
 
 function* unknownPlaces({ placed, events = [] }: Trial, plan: Plan, pointer: string): Generator<Finding> {
-  const paths = plan.nodes.map((node) => node.path);
-  const places = [
+  const names = namesOf(plan);
+  const named = [
     ...(placed === undefined ? [] : [[placed.at, ['placed', 'at']] as const]),
     ...events.map((event, number) => [event.at, ['events', number, 'at']] as const),
   ];
-  for (const [at, keys] of places) {
-    if (paths.some((path) => path === at || path.endsWith(`/${at}`))) continue;
-    const meant = nearestPath(at, paths);
+  for (const [at, keys] of named) {
+    if (names.places.has(at)) continue;
+    const meant = nearestPath(at, names.paths);
     const { message } = saysUnknown('step', at, [], plan.procedure.id);
     yield {
       pointer: pointerTo(pointer, ...keys),
@@ -148,10 +178,9 @@ function* unknownPlaces({ placed, events = [] }: Trial, plan: Plan, pointer: str
           : `Did you mean ${meant}?`,
     };
   }
-  const names = plan.entries.flatMap((one) => endsOf(one.name));
   for (const [number, { strike }] of events.entries()) {
-    if (strike === undefined || names.includes(strike)) continue;
-    const says = saysUnknown('entry', strike, names, plan.procedure.id);
+    if (strike === undefined || names.entries.has(strike)) continue;
+    const says = saysUnknown('entry', strike, names.entries, plan.procedure.id);
     yield { pointer: pointerTo(pointer, 'events', number, 'strike'), ...says };
   }
 }
@@ -199,10 +228,10 @@ function* unknownResults(
       ...saysUnknown('hold', hold, new Set(holds), plan.procedure.id),
     };
   }
-  const judged = [...plan.tolerances, ...plan.entries.filter(isJudged)].flatMap((one) => endsOf(one.name));
+  const { judged } = namesOf(plan);
   for (const name of Object.keys(expect.verdicts ?? {})) {
-    if (judged.includes(name) || isDeclared(name, declared)) continue;
-    const says = saysUnknown('tolerance', name, new Set(judged), plan.procedure.id);
+    if (judged.has(name) || isDeclared(name, declared)) continue;
+    const says = saysUnknown('tolerance', name, judged, plan.procedure.id);
     yield { pointer: pointerTo(at, 'verdicts', name), marks: 'key', ...says };
   }
 }

@@ -29,14 +29,33 @@ interface Place {
   readonly reworkOf?: string;
 }
 
-/** Every step of a pack in the order of writing, those inside loops, choices and reworks too. */
-export function* writtenSteps(pack: Pack): Generator<WrittenStep> {
-  for (const { node, isConditional, ...place } of writtenNodes(pack))
-    if ('step' in node) yield { step: node, ...place };
+const steps = new WeakMap<Pack, readonly WrittenStep[]>();
+const nodes = new WeakMap<Pack, readonly WrittenNode[]>();
+
+/** Every step of a pack in the order of writing, those inside loops, choices and reworks too. Made once for a pack. */
+export function writtenSteps(pack: Pack): readonly WrittenStep[] {
+  const known = steps.get(pack);
+  if (known !== undefined) return known;
+  const found = writtenNodes(pack).flatMap(({ node, isConditional, ...place }): readonly WrittenStep[] =>
+    'step' in node ? [{ step: node, ...place }] : [],
+  );
+  steps.set(pack, found);
+  return found;
 }
 
-/** Everything that stands in the `steps` of a pack, in the order of writing; what holds other nodes stands before them. */
-export function* writtenNodes(pack: Pack): Generator<WrittenNode> {
+/**
+ * Everything that stands in the `steps` of a pack, in the order of writing; what holds other nodes stands before them.
+ * Made once for a pack.
+ */
+export function writtenNodes(pack: Pack): readonly WrittenNode[] {
+  const known = nodes.get(pack);
+  if (known !== undefined) return known;
+  const found = [...inPack(pack)];
+  nodes.set(pack, found);
+  return found;
+}
+
+function* inPack(pack: Pack): Generator<WrittenNode> {
   for (const [name, procedure] of Object.entries(pack.procedures)) {
     const pointer = pointerTo('/procedures', name);
     const inBore = procedure.takes?.includes('bore') ?? false;
