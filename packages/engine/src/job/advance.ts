@@ -9,9 +9,10 @@ import {
   type StepNode,
   TRUTH,
 } from '../model/plan.ts';
-import { blankControl, type Control, decided, failing, hasTaken, isLeftOut, PHASE } from './control.ts';
+import { blankControl, type Control, decided, hasTaken, isLeftOut, PHASE } from './control.ts';
+import { actFaults, applyEffects } from './effects.ts';
 import type { JudgedOutcome, Signal } from './signal.ts';
-import { canBeTakenAgain, comparedWith, firstStep, isBuiltUpon } from './struck.ts';
+import { canBeTakenAgain, comparedWith, isBuiltUpon, leadsBack } from './struck.ts';
 import { Walk } from './walk.ts';
 
 /** The control of a job that has just started: at the first place where something has to happen. */
@@ -120,14 +121,6 @@ function branch(plan: Plan, walk: Walk, truths: readonly boolean[]): void {
   walk.enter(walk.at);
 }
 
-/** What the cells become by the act of a step. */
-function applyEffects(node: StepNode, bytes: Uint8Array): void {
-  for (const effect of node.effects) {
-    bytes[effect.cell] = 'to' in effect ? effect.to : (effect.table[bytes[effect.cell] ?? 0] ?? 0);
-  }
-  for (const cell of node.disturbs) if (bytes[cell] === ENTRY.held) bytes[cell] = ENTRY.stale;
-}
-
 function act(_plan: Plan, walk: Walk, node: StepNode): void {
   applyEffects(node, walk.bytes);
   walk.afterAct(node);
@@ -177,7 +170,12 @@ function strikeEntry(plan: Plan, walk: Walk, index: number, taker: number): void
   const canBeTaken = canBeTakenAgain(plan, walk, index, taker);
   const needed = loosen(plan, walk, index, taker);
   if (isTakenAgain) goBack(plan, walk, taker, PHASE.entries, { canBeTaken, needed });
-  else if (walk.hold < 0) goToOpened(plan, walk, entry);
+  else {
+    // Where it is led past now and may be come to again, it has to take what it has lost.
+    const progress = walk.progress(taker);
+    if (progress > PHASE.entries && progress <= PHASE.done) walk.setProgress(taker, PHASE.entries);
+    if (walk.hold < 0) goToOpened(plan, walk, entry);
+  }
   // What is taken again for one step is not yet taken for a later one that was waiting for its own.
   for (const other of entry.takers) {
     const waits = other !== taker && other !== walk.at && walk.progress(other) === PHASE.entries;
@@ -235,8 +233,7 @@ function loosen(plan: Plan, walk: Walk, index: number, taker: number): boolean {
   for (const dependent of entry.decides) {
     // What stands before the step that took it was decided by an earlier taking.
     if (dependent <= taker) continue;
-    const progress = walk.progress(dependent);
-    if (progress >= PHASE.done || progress === PHASE.begun) reopen(walk, dependent, PHASE.deciding);
+    if (walk.progress(dependent) > PHASE.deciding) reopen(walk, dependent, PHASE.deciding);
   }
   return leads || [...entry.judgedBy, ...entry.decides].some((one) => walk.isAheadInRework(one));
 }
@@ -259,15 +256,6 @@ function canAct(node: StepNode, bytes: Uint8Array): boolean {
   return actFaults(node, bytes).length === 0;
 }
 
-/** The guards that speak against the act of a step in these states, among them laws that it would break. */
-export function actFaults(node: StepNode, bytes: Uint8Array): StepNode['guards'] {
-  const before = failing(node.guards, bytes);
-  if (before.length > 0 || node.invariants.length === 0) return before;
-  const after = bytes.slice();
-  applyEffects(node, after);
-  return failing(node.invariants, after);
-}
-
 function reopen(walk: Walk, node: number, phase: number): void {
   walk.setProgress(node, phase);
   walk.reopenAround(node);
@@ -287,27 +275,17 @@ function goBack(
   if (walk.at !== index && !needed && walk.isReworking(index)) return;
   if (!canBeTaken) {
     const { struck } = node;
-    if (struck?.remedy === 'rework' && canBegin(plan, struck.body, walk.bytes)) {
+    const leadsOn = leadsBack(plan, struck, walk.bytes);
+    if (leadsOn && struck?.remedy === 'rework') {
       walk.reopenAround(index);
       return walk.remedy(node, struck);
     }
     reopen(walk, index, phase);
-    const leadsOn = struck?.remedy === 'hold' && leadsBack(plan, struck.hold, walk.bytes);
-    return walk.openHold(index, leadsOn ? struck.hold : STRUCK_HOLD);
+    return walk.openHold(index, leadsOn && struck?.remedy === 'hold' ? struck.hold : STRUCK_HOLD);
   }
   reopen(walk, index, phase);
   if (index < walk.at) walk.at = index;
 }
-
-/** Whether the way back of a struck entry can be begun: its first step can be done in the present states. */
-function canBegin(plan: Plan, body: number, bytes: Uint8Array): boolean {
-  const first = firstStep(plan, body);
-  return first === undefined || canAct(first, bytes);
-}
-
-/** Whether a hold has a way back that can be begun. What was struck has no result that a concession could accept. */
-const leadsBack = (plan: Plan, hold: number, bytes: Uint8Array): boolean =>
-  plan.holds[hold]?.releases.some((one) => one.by === 'rework' && canBegin(plan, one.body, bytes)) === true;
 
 /** The hold that every plan has, for a struck entry that the present states do not let be taken again. */
 const STRUCK_HOLD = 0;

@@ -1,12 +1,12 @@
 import { unsuitable } from '../measure/index.ts';
 import type { Guard, Plan, StepNode } from '../model/plan.ts';
 import { type Quantity, writeQuantity } from '../quantity/index.ts';
-import { actFaults } from './advance.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { PHASE, progressOf } from './control.ts';
 import { didWorkAt } from './doers.ts';
+import { actFaults } from './effects.ts';
 import type { InstrumentUsed } from './fact.ts';
 import { offeredStep } from './here.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';

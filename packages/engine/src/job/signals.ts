@@ -1,7 +1,8 @@
 import { canHaveValue, type PossibleTruths, possibleTruths } from '../logic/index.ts';
 import { ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan.ts';
-import { actFaults, openConditions, openDecisions } from './advance.ts';
+import { openConditions, openDecisions } from './advance.ts';
 import { type Control, decided, failing, holds, isLive, PHASE, progressOf, tookIt } from './control.ts';
+import { actFaults } from './effects.ts';
 import { findEntry } from './find.ts';
 import type { PartOutcome, Signal } from './signal.ts';
 

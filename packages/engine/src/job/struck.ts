@@ -1,5 +1,6 @@
 import type { Entry, Plan, PlanNode, Remedy, StepNode } from '../model/plan.ts';
-import { type Control, failing, PHASE, progressOf } from './control.ts';
+import { type Control, failing, PHASE } from './control.ts';
+import { actFaults } from './effects.ts';
 
 /** Whether a struck entry can be taken again in passing, by the step that took it and in the present states. */
 export function canBeTakenAgain(
@@ -22,13 +23,40 @@ export function isBuiltUpon(plan: Plan, bytes: Uint8Array, index: number, taker:
 
 /** Whether a step that lies behind a node has changed states. */
 function hasChangedSince(plan: Plan, bytes: Uint8Array, since: number): boolean {
-  for (let at = plan.nodes[since]?.end ?? since; at < plan.nodes.length; at++) {
-    const node = plan.nodes[at];
-    if (node?.node !== 'step' || (node.effects.length === 0 && node.disturbs.length === 0)) continue;
-    const progress = progressOf(plan, { bytes }, at);
+  const behind = plan.nodes[since]?.end ?? since;
+  for (const at of changing(plan)) {
+    if (at < behind) continue;
+    const progress = bytes[plan.cells.length + at] ?? PHASE.unstarted;
     if (progress > PHASE.act && progress !== PHASE.passed) return true;
   }
   return false;
+}
+
+const knownChanging = new WeakMap<Plan, readonly number[]>();
+
+/** The steps that change states, or make readings stale. */
+function changing(plan: Plan): readonly number[] {
+  const made =
+    knownChanging.get(plan) ??
+    plan.nodes.flatMap((node) =>
+      node.node === 'step' && (node.effects.length > 0 || node.disturbs.length > 0) ? node.index : [],
+    );
+  knownChanging.set(plan, made);
+  return made;
+}
+
+/** Whether a body of work can be begun: its first step can be done in the present states. */
+export function canBegin(plan: Plan, body: number, bytes: Uint8Array): boolean {
+  const first = firstStep(plan, body);
+  return first === undefined || actFaults(first, bytes).length === 0;
+}
+
+/** Whether the way back of a step whose entry was struck can be begun. A concession accepts a result; here is none. */
+export function leadsBack(plan: Plan, struck: Remedy | undefined, bytes: Uint8Array): boolean {
+  if (struck === undefined) return false;
+  if (struck.remedy === 'rework') return canBegin(plan, struck.body, bytes);
+  const releases = plan.holds[struck.hold]?.releases ?? [];
+  return releases.some((one) => one.by === 'rework' && canBegin(plan, one.body, bytes));
 }
 
 const known = new WeakMap<Plan, readonly boolean[]>();

@@ -70,6 +70,7 @@ export class Walk {
           return;
         }
         if (!truth) {
+          this.#leaveOut(node.index, node.end);
           this.setProgress(next, PHASE.passed);
           next = this.#following(next);
           continue;
@@ -198,6 +199,18 @@ export class Walk {
     this.bytes.fill(PHASE.unstarted, cells.length + from, cells.length + until);
   }
 
+  /** What lies in a range that the job no longer comes past, after a strike, does not count: nor what was taken there alone. */
+  #leaveOut(from: number, until: number): void {
+    const { nodes, cells, entries } = this.#plan;
+    for (let index = from; index < until; index++) {
+      if (this.progress(index) === PHASE.unstarted) continue;
+      const node = nodes[index];
+      for (const entry of node?.node === 'step' ? node.entries : [])
+        if (entries[entry]?.takers.every((one) => from <= one && one < until) === true) this.forget(entry);
+    }
+    this.bytes.fill(PHASE.unstarted, cells.length + from, cells.length + until);
+  }
+
   /** Marks an entry as not recorded; conditions that read it are unknown again. */
   forget(index: number): void {
     const entry = this.#plan.entries[index];
@@ -237,8 +250,12 @@ export class Walk {
       this.at = node.index;
       return undefined;
     }
-    const chosen = truths.indexOf(true);
-    return this.#choose(node, chosen < 0 ? node.cases.length : chosen);
+    const found = truths.indexOf(true);
+    const chosen = found < 0 ? node.cases.length : found;
+    const body = node.cases[chosen]?.body ?? node.otherwise;
+    for (const other of [...node.cases.map((one) => one.body), node.otherwise])
+      if (other >= 0 && other !== body) this.#leaveOut(other, this.#plan.nodes[other]?.end ?? other);
+    return this.#choose(node, chosen);
   }
 
   #choose(node: ChooseNode, number: number): number {

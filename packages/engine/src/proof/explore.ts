@@ -1,4 +1,5 @@
-import { actFaults, openDecisions, remedyFor } from '../job/advance.ts';
+import { openDecisions, remedyFor } from '../job/advance.ts';
+import { actFaults } from '../job/effects.ts';
 import {
   advance,
   type Control,
@@ -18,6 +19,7 @@ import { type Crowd, crowdIn } from './crowd.ts';
 import { type Joinable, joinPlaces, type OpenCell } from './joined-places.ts';
 import { codesOf, lettersOf, MOST_OPEN_VALUES } from './live-codes.ts';
 import { type LiveCell, Liveness } from './liveness.ts';
+import { ReadingAhead } from './reading-ahead.ts';
 import { ReadingsWatched } from './readings-watched.ts';
 import type { Refutation } from './refutation.ts';
 import { Room } from './room.ts';
@@ -81,8 +83,9 @@ interface Place {
   readonly key: string;
   /** Cells that have another value than where this place was reached from; undefined after a strike was made good. */
   readonly changed: readonly number[] | undefined;
-  /** An entry was struck, and what lay behind it is not yet come past again. */
-  readonly isStruck: boolean;
+  readonly live: readonly LiveCell[];
+  /** The last node ahead that is done already: an entry was struck, and what lay behind it is not yet come past again. */
+  readonly last: number | undefined;
 }
 
 interface Joining extends Joinable {
@@ -93,6 +96,7 @@ class Explorer {
   readonly #plan: Plan;
   readonly #options: ExploreOptions;
   readonly #liveness: Liveness;
+  readonly #ahead: ReadingAhead;
   readonly #readings: ReadingsWatched;
   readonly #room = new Room();
   readonly #seen = new Set<string>();
@@ -102,6 +106,7 @@ class Explorer {
   readonly #asked: readonly number[];
   readonly #joinable: readonly boolean[];
   readonly #striking: Striking;
+  readonly #mostStates: number;
   #next: Place[] = [];
   #waitingBytes: number;
   #seenBytes = 0;
@@ -115,7 +120,9 @@ class Explorer {
   constructor(plan: Plan, options: ExploreOptions) {
     this.#plan = plan;
     this.#options = options;
+    this.#mostStates = options.mostStates ?? MOST_STATES;
     this.#liveness = new Liveness(plan);
+    this.#ahead = new ReadingAhead(plan, this.#liveness);
     this.#readings = new ReadingsWatched(plan);
     const asked = new Set(
       plan.nodes.flatMap((node) =>
@@ -182,12 +189,15 @@ class Explorer {
     const { parking } = this.#plan;
     if (!this.#canPark && parking !== undefined && control.hold < 0)
       this.#canPark = holds(parking.guard.test, control.bytes);
-    const reads = this.#liveness.readAt(control.at);
-    const isRead = place.isStruck
-      ? (cell: number) => reads.has(cell) || this.#liveness.decisionCells.has(cell)
-      : (cell: number) => reads.has(cell);
-    for (const one of narrowed(place, isRead)) this.#goOn(one);
-    if (!place.isStruck && this.#options.withoutStrikes !== true) this.#strike(place);
+    const { last } = place;
+    const back = last === undefined ? [] : [...this.#opened(control, last), last];
+    const ahead = back.flatMap((node) => {
+      const one = this.#plan.nodes[node];
+      return one === undefined ? [] : [node, this.#liveness.beyond(one)];
+    });
+    const read = (one: Place): number | undefined => this.#ahead.firstRead(one.control, one.cells, ahead);
+    for (const one of narrowed(place, read)) this.#goOn(one);
+    if (place.last === undefined && this.#options.withoutStrikes !== true) this.#strike(place);
   }
 
   #goOn(place: Place): void {
@@ -232,7 +242,7 @@ class Explorer {
       const next = this.#after(place, signal, counted);
       const closed = next.closed.length === 0 ? {} : { closed: next.closed };
       const seen: Seen = { seen: 'after', parent: place.seen, at: control.at, signal, isLast, ...closed };
-      this.#add(next.control, next.cells, seen, next.changed, place.isStruck);
+      this.#add(next.control, next.cells, seen, next.changed, place.last !== undefined);
     }
   }
 
@@ -287,13 +297,15 @@ class Explorer {
   /** Tries to strike what can be struck here and has not been struck in the same circumstances before. */
   #strike(place: Place): void {
     const { control } = place;
-    const live = this.#liveAt(control, false);
-    const { cells, key, changed, seen: how } = place;
+    const { cells, key, changed, live, seen: how } = place;
     const came = how.seen === 'after' ? how.at : control.at;
     for (const signal of this.#striking.candidates({ control, cells, key, changed, came, live })) {
-      const guarded = this.#striking.cellsRead(signal);
-      const isRead = (cell: number): boolean => guarded.has(cell) || this.#liveness.decisionCells.has(cell);
-      for (const one of narrowed(place, isRead)) {
+      const guarding = this.#striking.cellsRead(signal);
+      const comesTo = this.#striking.comesTo(signal);
+      const read = (one: Place): number | undefined =>
+        one.cells.find(({ cell }) => guarding.has(cell))?.cell ??
+        this.#ahead.firstPassed(comesTo, one.control, one.cells);
+      for (const one of narrowed(place, read)) {
         const next = this.#after(one, signal);
         // A strike that nothing leads on from is refused.
         if (waysOn(this.#plan, next.control).length === 0) continue;
@@ -320,30 +332,31 @@ class Explorer {
     changed: readonly number[],
     wasStruck: boolean,
   ): void {
-    const isStruck = wasStruck && this.#isAhead(control);
-    const live = this.#liveAt(control, isStruck);
-    const mattering = cells.filter((one) => classesOf(live, one) > 1);
-    const key = this.#keyOf(control, live, mattering, isStruck);
+    const last = wasStruck ? this.#lastAhead(control) : undefined;
+    const live = this.#liveAt(control, last);
+    const mattering = cells.length === 0 ? cells : cells.filter((one) => classesOf(live, one) > 1);
+    const key = this.#keyOf(control, live, mattering, last);
     if (this.#seen.has(key)) {
       this.#room.giveBack(control.bytes);
       return;
     }
     const bytes = this.#seenBytes + key.length + (this.#wave + this.#next.length) * this.#waitingBytes;
-    if (this.#seen.size >= (this.#options.mostStates ?? MOST_STATES) || bytes > MOST_BYTES) {
+    if (this.#seen.size >= this.#mostStates || bytes > MOST_BYTES) {
       this.#room.giveBack(control.bytes);
       this.#cutShort = true;
       return;
     }
     this.#seen.add(key);
     this.#seenBytes += key.length + SEEN_BYTES;
-    const isGood = wasStruck && !isStruck;
+    const isGood = wasStruck && last === undefined;
     this.#next.push({
       control,
       cells: mattering,
       seen,
       key,
       changed: isGood ? undefined : changed,
-      isStruck,
+      live,
+      last,
     });
   }
 
@@ -366,8 +379,7 @@ class Explorer {
   #joinAt(places: readonly Place[]): readonly Place[] {
     const groups = new Map<string, Joining[]>();
     for (const place of places) {
-      const { control, isStruck } = place;
-      const live = this.#liveAt(control, isStruck);
+      const { control, live, last } = place;
       const fixed: LiveCell[] = [];
       const cells: OpenCell[] = [];
       for (const one of live) {
@@ -378,7 +390,7 @@ class Explorer {
             place.cells.find((open) => open.cell === one.cell) ?? { cell: one.cell, values: [value] },
           );
       }
-      const key = `${fixed.length} ${this.#keyOf(control, fixed, [], isStruck)}`;
+      const key = `${fixed.length} ${this.#keyOf(control, fixed, [], last)}`;
       const group = groups.get(key);
       if (group === undefined) groups.set(key, [{ place, cells, seen: place.seen }]);
       else group.push({ place, cells, seen: place.seen });
@@ -389,11 +401,11 @@ class Explorer {
   }
 
   #joinGroup(group: readonly Joining[]): readonly Place[] {
+    if (this.#seen.size >= this.#mostStates) return group.map((one) => one.place);
     return joinPlaces(group).flatMap(({ place, cells, seen }) => {
       if (seen === place.seen) return place;
       const open = cells.filter((one) => one.values.length > 1);
-      const live = this.#liveAt(place.control, place.isStruck);
-      const key = this.#keyOf(place.control, live, open, place.isStruck);
+      const key = this.#keyOf(place.control, place.live, open, place.last);
       if (this.#seen.has(key)) return [];
       this.#seen.add(key);
       const changed =
@@ -402,47 +414,64 @@ class Explorer {
     });
   }
 
-  /** Whether something ahead of where the job stands is done already: only a strike brings that about. */
-  #isAhead(control: Control): boolean {
+  /**
+   * The last node ahead of where the job stands that has been begun or done: only a strike brings that about. Where the job
+   * is in a rework behind which everything is done again, that makes no difference, and there is none.
+   */
+  #lastAhead(control: Control): number | undefined {
     const { cells, nodes } = this.#plan;
+    if (control.hold < 0 && this.#startsAnew(control.at)) return undefined;
     for (let node = nodes.length - 1; node > control.at; node--)
-      if (control.bytes[cells.length + node] !== PHASE.unstarted) return true;
+      if (control.bytes[cells.length + node] !== PHASE.unstarted) return node;
+    return undefined;
+  }
+
+  /** Whether a node is in a rework that leads back to a place from which everything is done again to the end. */
+  #startsAnew(from: number): boolean {
+    const { nodes } = this.#plan;
+    for (let node = nodes[from]; node !== undefined; node = nodes[node.parent])
+      if (node.node === 'block' && node.resumes !== undefined)
+        return node.resumes.until >= nodes.length && node.resumes.at <= from;
     return false;
   }
 
-  /** The progress of the nodes ahead, as text: where a strike has sent the job back, and what it comes past again. */
-  #ahead(control: Control): string {
-    const { cells, nodes } = this.#plan;
-    let last = nodes.length - 1;
-    while (last > control.at && control.bytes[cells.length + last] === PHASE.unstarted) last--;
-    return lettersOf(control.bytes.subarray(cells.length + control.at, cells.length + last + 1));
-  }
-
-  #liveAt(control: Control, isStruck: boolean): readonly LiveCell[] {
-    const phase = progressOf(this.#plan, control, control.at);
-    if (!isStruck) return this.#liveness.at(control.at, phase);
-    const { cells, nodes } = this.#plan;
-    const places: (readonly [number, number])[] = [[control.at, phase]];
-    let last = nodes.length - 1;
-    while (last > control.at && control.bytes[cells.length + last] === PHASE.unstarted) last--;
+  /** The nodes ahead that a strike has opened again. */
+  #opened(control: Control, last: number): readonly number[] {
+    const out: number[] = [];
     for (let node = control.at + 1; node <= last; node++) {
       const progress = progressOf(this.#plan, control, node);
-      const isOpen = progress > PHASE.unstarted && progress < PHASE.done && progress !== PHASE.reworking;
-      if (isOpen) places.push([node, progress], [node, PHASE.act]);
+      if (progress > PHASE.unstarted && progress < PHASE.done && progress !== PHASE.reworking) out.push(node);
     }
+    return out;
+  }
+
+  #liveAt(control: Control, last: number | undefined): readonly LiveCell[] {
+    const phase = progressOf(this.#plan, control, control.at);
+    if (last === undefined) return this.#liveness.at(control.at, phase);
+    const places: (readonly [number, number])[] = [[control.at, phase]];
+    for (const node of this.#opened(control, last))
+      places.push([node, progressOf(this.#plan, control, node)], [node, PHASE.act]);
     places.push([last, PHASE.act], [last, PHASE.entries]);
     return this.#liveness.together(places);
   }
 
   /** What tells two places apart for what can follow. */
-  #keyOf(control: Control, live: readonly LiveCell[], open: readonly OpenCell[], isStruck: boolean): string {
+  #keyOf(
+    control: Control,
+    live: readonly LiveCell[],
+    open: readonly OpenCell[],
+    last: number | undefined,
+  ): string {
     const { bytes } = control;
     const phase = progressOf(this.#plan, control, control.at);
     let key = `${control.at} ${phase} ${control.hold} ${control.closed ?? ''} `;
     key += codesOf(live, bytes, open);
     for (const cell of this.#asked) if ((bytes[cell] ?? 0) > 0) key += `#${cell}`;
     key += this.#readings.key(bytes, (cell) => live.some((one) => one.cell === cell));
-    return isStruck ? `${key} struck ${this.#ahead(control)}` : key;
+    if (last === undefined) return key;
+    // The progress of the nodes ahead, too: where a strike has sent the job back, and what it comes past again.
+    const from = this.#plan.cells.length;
+    return `${key} struck ${lettersOf(bytes.subarray(from + control.at, from + last + 1))}`;
   }
 
   #found(place: Place): { readonly trace: Refutation['trace']; readonly states: Refutation['states'] } {
@@ -543,25 +572,30 @@ class Explorer {
   }
 }
 
-/** A place with one value for each open cell that is read there: one place for each combination. */
-function narrowed(place: Place, isRead: (cell: number) => boolean): readonly Place[] {
-  let places: readonly Place[] = [place];
-  for (const { cell, values } of place.cells) {
-    if (!isRead(cell)) continue;
-    places = places.flatMap((one) =>
-      values.map((value): Place => {
-        const bytes = one.control.bytes.slice();
-        bytes[cell] = value;
-        return {
-          ...one,
-          control: { ...one.control, bytes },
-          cells: one.cells.filter((open) => open.cell !== cell),
-          seen: { seen: 'narrowed', parent: one.seen, cell, value },
-        };
-      }),
-    );
+/** A place with one value for each open cell that is read there: as many places as that makes a difference to. */
+function narrowed(place: Place, read: (place: Place) => number | undefined): readonly Place[] {
+  const out: Place[] = [];
+  const waiting: Place[] = [place];
+  for (let one = waiting.pop(); one !== undefined; one = waiting.pop()) {
+    const { cells, control, seen } = one;
+    const cell = cells.length === 0 ? undefined : read(one);
+    const open = cells.find((each) => each.cell === cell);
+    if (cell === undefined || open === undefined) {
+      out.push(one);
+      continue;
+    }
+    for (const value of open.values) {
+      const bytes = control.bytes.slice();
+      bytes[cell] = value;
+      waiting.push({
+        ...one,
+        control: { ...control, bytes },
+        cells: cells.filter((each) => each !== open),
+        seen: { seen: 'narrowed', parent: seen, cell, value },
+      });
+    }
   }
-  return places;
+  return out;
 }
 
 const otherValue = (value: number, values: readonly number[]): number =>

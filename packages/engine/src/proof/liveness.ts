@@ -1,7 +1,15 @@
 import { PHASE } from '../job/index.ts';
 import { ENTRY, type Guard, type Plan, type PlanNode, type StepNode, type Test } from '../model/plan.ts';
 import { MayValues } from './may-values.ts';
-import { bodiesBack, decidedAnew, remediesOf, waysBack } from './strike-consequences.ts';
+import {
+  bodiesBack,
+  bodiesOf,
+  decidedAnew,
+  remediesOf,
+  type WayBack,
+  waysBack,
+} from './strike-consequences.ts';
+import { cellsOf } from './test-cells.ts';
 
 /** What tells the values of a cell apart at one place of a plan: values of one class lead to the same future. */
 export interface LiveCell {
@@ -31,7 +39,6 @@ export class Liveness {
   readonly #ends: ReadonlySet<number>;
   readonly #decisions: readonly ReadonlySet<number>[];
   readonly #reads = new Map<number, ReadonlySet<number>>();
-  #decisionCells: ReadonlySet<number> | undefined;
   readonly #known = new Map<string, readonly LiveCell[]>();
   readonly #knownCells = new Map<string, LiveCell>();
   readonly #knownByBits = new Map<string, readonly LiveCell[]>();
@@ -79,6 +86,19 @@ export class Liveness {
     return this.#remember(key, all);
   }
 
+  /** What matters to the ways back of a step when one of its entries is struck. */
+  whenBack(taker: number): readonly LiveCell[] {
+    const key = `back ${taker}`;
+    const known = this.#known.get(key);
+    if (known !== undefined) return known;
+    const all = new Uint32Array(Math.ceil(this.#atoms.length / 32));
+    const step = this.#plan.nodes[taker];
+    const struck = step?.node === 'step' ? step.struck : undefined;
+    for (const body of struck === undefined ? [] : bodiesOf(this.#plan, struck))
+      include(all, this.#before[body] ?? new Uint32Array());
+    return this.#remember(key, all);
+  }
+
   /** What matters when an entry is struck: whether it can be taken again, and the work that it may lead to. */
   whenStruck(entry: number): readonly LiveCell[] {
     const key = `struck ${entry}`;
@@ -88,59 +108,25 @@ export class Liveness {
     const guarding = new Set<number>();
     for (const guard of this.#plan.entries[entry]?.guards ?? []) this.#read(guard.test, guarding);
     withBits(all, guarding);
-    this.#readInside(decidedAnew(this.#plan, entry), all);
+    include(all, this.#readAnew(entry, all.slice().fill(0)));
     for (const body of bodiesBack(this.#plan, entry)) include(all, this.#before[body] ?? new Uint32Array());
     return this.#remember(key, all);
   }
 
-  /** Every cell whose value can make a difference to what happens next where the job stands at a node. */
-  readAt(node: number): ReadonlySet<number> {
+  /** The cells that a node itself looks at, its own entries among them; for the place after the last node, the declared ends. */
+  usesAt(node: number): ReadonlySet<number> {
     const known = this.#reads.get(node);
     if (known !== undefined) return known;
-    const reads = new Set<number>();
-    const add = (atoms: Iterable<number>): void => {
-      for (const atom of atoms) reads.add(this.#atoms[atom]?.cell ?? 0);
-    };
-    const here = this.#plan.nodes[node];
-    if (here === undefined) add(this.#ends);
-    else {
-      add(this.#uses[node] ?? []);
-      add(this.#own[node] ?? []);
-      const passed = new Set<number>();
-      for (const to of this.#following(here)) this.#addPassed(to, passed);
-      for (const one of passed) add(this.#decisions[one] ?? []);
-    }
-    this.#reads.set(node, reads);
-    return reads;
+    const isEnd = node >= this.#plan.nodes.length;
+    const atoms = isEnd ? [...this.#ends] : [...(this.#uses[node] ?? []), ...(this.#own[node] ?? [])];
+    const made = new Set(atoms.map((atom) => this.#atoms[atom]?.cell ?? 0));
+    this.#reads.set(node, made);
+    return made;
   }
 
-  /** Every cell that some only-if or case looks at. */
-  get decisionCells(): ReadonlySet<number> {
-    this.#decisionCells ??= new Set(
-      this.#decisions.flatMap((atoms) => [...atoms].map((atom) => this.#atoms[atom]?.cell ?? 0)),
-    );
-    return this.#decisionCells;
-  }
-
-  /** The nodes that a job may pass or stop at when it comes to a node, without anything happening in between. */
-  #addPassed(from: number, passed: Set<number>): void {
-    const waiting = [from];
-    for (let index = waiting.pop(); index !== undefined; index = waiting.pop()) {
-      const node = this.#plan.nodes[index];
-      if (node === undefined || passed.has(index)) continue;
-      passed.add(index);
-      const asksNothing =
-        node.node === 'step' &&
-        node.act === undefined &&
-        node.entries.length === 0 &&
-        node.check === undefined &&
-        node.witness === undefined;
-      if (node.node === 'block' && node.first >= 0) waiting.push(node.first);
-      if (node.node === 'choose') waiting.push(...node.cases.map((one) => one.body), node.otherwise);
-      const isEmpty = node.node === 'block' && node.first < 0;
-      if (node.onlyIf !== undefined || node.node === 'choose' || isEmpty || asksNothing)
-        waiting.push(this.#beyond(node));
-    }
+  /** The cells that decide whether a node is passed over, and which of its cases is taken. */
+  decisionCells(node: number): readonly number[] {
+    return [...(this.#decisions[node] ?? [])].map((atom) => this.#atoms[atom]?.cell ?? 0);
   }
 
   #remember(key: string, bits: Bits): readonly LiveCell[] {
@@ -293,16 +279,22 @@ export class Liveness {
     const found: Strikes[] = [];
     for (const node of this.#plan.nodes) {
       if (node.node !== 'step') continue;
-      const leadsTo = node.entries.flatMap((entry) => decidedAnew(this.#plan, entry));
-      if (leadsTo.length > 0) found.push({ taker: node.index, bits: this.#readInside(leadsTo, none()) });
+      const bits = none();
+      for (const entry of node.entries) include(bits, this.#readAnew(entry, none()));
+      if (bits.some((word) => word !== 0)) found.push({ taker: node.index, bits });
     }
     return found;
   }
 
-  #readInside(bodies: readonly number[], into: Bits): Bits {
-    for (const body of bodies)
+  /** What is read in what an entry decides, but for the entry itself: that is taken again before. */
+  #readAnew(entry: number, into: Bits): Bits {
+    for (const body of decidedAnew(this.#plan, entry))
       for (let node = body; node < (this.#plan.nodes[body]?.end ?? body); node++)
         withBits(withBits(into, this.#uses[node] ?? []), this.#own[node] ?? []);
+    const own = this.#plan.entries[entry];
+    for (const cell of own === undefined ? [] : [own.cell, ...own.truths])
+      for (const atom of this.#atomsOf.get(cell) ?? [])
+        into[atom >> 5] = (into[atom >> 5] ?? 0) & ~(1 << (atom & 31));
     return into;
   }
 
@@ -315,9 +307,19 @@ export class Liveness {
     for (const { guards } of ways)
       for (const { test } of guards) for (const cell of cellsOf(test)) read.add(cell);
     const isKept = (cell: number): boolean => cells[cell]?.cell === 'state' || cells[cell]?.cell === 'crank';
+    // Many ways back begin alike.
+    const gates = new Map<string, readonly WayBack[]>();
+    for (const way of ways) {
+      const gate = JSON.stringify(way.guards.map(({ test }) => test));
+      gates.set(gate, [...(gates.get(gate) ?? []), way]);
+    }
     const back = (node: number, may: MayValues): readonly number[] =>
-      ways.filter(({ taker, guards }) => taker <= node && may.mayHold(node, guards)).map(({ body }) => body);
-    const following = nodes.map((node) => this.#following(node));
+      [...gates.values()].flatMap((all) =>
+        (all[0]?.taker ?? 0) <= node && may.mayHold(node, all[0]?.guards ?? [])
+          ? all.flatMap(({ taker, body }) => (taker <= node ? body : []))
+          : [],
+      );
+    const following = nodes.map((node) => this.following(node));
     const may = new MayValues(this.#plan, [...read].filter(isKept), (node, so) => [
       ...(following[node] ?? []),
       ...back(node, so),
@@ -335,7 +337,7 @@ export class Liveness {
     const back = this.#backFrom();
     const strikeBefore = (node: number): readonly number[] => [...decidedBefore(node), ...(back[node] ?? [])];
     const after = [
-      ...nodes.map((node) => [...this.#following(node), ...strikeBefore(node.index)]),
+      ...nodes.map((node) => [...this.following(node), ...strikeBefore(node.index)]),
       strikeBefore(end),
       ...strikes.map((_, place) => (place > 0 ? [end + place] : [])),
     ];
@@ -377,7 +379,7 @@ export class Liveness {
   }
 
   /** The nodes that can come directly after a node; the place after the last one is the end. */
-  #following(node: PlanNode): readonly number[] {
+  following(node: PlanNode): readonly number[] {
     const { holds } = this.#plan;
     const out = new Set<number>();
     if (node.node === 'block' && node.first >= 0) out.add(node.first);
@@ -393,12 +395,12 @@ export class Liveness {
     }
     const goesInside = node.node === 'block' && node.first >= 0;
     const isChoice = node.node === 'choose';
-    if (!goesInside || node.onlyIf !== undefined || isChoice) out.add(this.#beyond(node));
+    if (!goesInside || node.onlyIf !== undefined || isChoice) out.add(this.beyond(node));
     return [...out];
   }
 
   /** Where the job goes when a node is done. */
-  #beyond(from: PlanNode): number {
+  beyond(from: PlanNode): number {
     let node: PlanNode | undefined = from;
     while (node !== undefined) {
       if (node.node === 'block' && node.resumes !== undefined) return node.resumes.at;
@@ -427,12 +429,6 @@ function strikesBefore(strikes: readonly Strikes[], first: number): (node: numbe
     const here = last[node] ?? place;
     return here < 0 ? [] : [first + here];
   };
-}
-
-function* cellsOf(test: Test): Generator<number> {
-  if ('cell' in test) yield test.cell;
-  else if ('not' in test) yield* cellsOf(test.not);
-  else for (const one of 'all' in test ? test.all : test.any) yield* cellsOf(one);
 }
 
 /** A set of atoms, one bit for each. */

@@ -1,12 +1,13 @@
 import { hasTaken } from '../job/control.ts';
 import { type Control, PHASE, progressOf, type Signal } from '../job/index.ts';
 import { strikesOf } from '../job/signals.ts';
-import { canBeTakenAgain } from '../job/struck.ts';
+import { canBeTakenAgain, firstStep, leadsBack } from '../job/struck.ts';
 import { ENTRY, type Entry, type Plan } from '../model/plan.ts';
 import type { OpenCell } from './joined-places.ts';
 import { codesOf } from './live-codes.ts';
 import type { LiveCell, Liveness } from './liveness.ts';
 import { bodiesOf, decidedAnew, hasConsequences } from './strike-consequences.ts';
+import { cellsOf } from './test-cells.ts';
 
 type Strike = Extract<Signal, { signal: 'struck' }>;
 
@@ -61,9 +62,12 @@ export class Striking {
   candidates(here: Here): readonly Strike[] {
     const { control } = here;
     const out: Strike[] = [];
+    const codes = new Map<readonly LiveCell[], string>();
+    const where = this.#where(control);
     for (const index of this.#thoughtOf(here)) {
       const entry = this.#plan.entries[index];
       if (entry === undefined || control.bytes[entry.cell] === ENTRY.none) continue;
+      if (this.#isKnownWay(here, index, where, codes)) continue;
       for (const strike of strikesOf(this.#plan, control, index)) {
         const circumstances = this.#circumstances(here, entry, strike);
         if (circumstances === undefined || this.#tried.has(circumstances)) continue;
@@ -77,9 +81,23 @@ export class Striking {
   /** The cells that decide what a strike does at once. */
   cellsRead({ entry: index, node }: Strike): ReadonlySet<number> {
     const entry = this.#plan.entries[index];
-    const read = new Set(this.#liveness.readAt(node));
-    if (entry !== undefined) read.add(entry.cell);
+    const read = new Set(this.#gatesOf(node));
+    if (entry === undefined) return read;
+    read.add(entry.cell);
+    for (const { test } of entry.guards) for (const cell of cellsOf(test)) read.add(cell);
     return read;
+  }
+
+  /** The nodes that a strike may bring the job to at once. */
+  comesTo({ entry: index, node }: Strike): readonly number[] {
+    const entry = this.#plan.entries[index];
+    const step = this.#plan.nodes[node];
+    const struck = step?.node === 'step' ? step.struck : undefined;
+    return [
+      ...(entry?.judgedBy ?? []),
+      ...(entry?.decides ?? []),
+      ...(struck === undefined ? [] : bodiesOf(this.#plan, struck)),
+    ];
   }
 
   #thoughtOf({ control, changed, came }: Here): ReadonlySet<number> {
@@ -95,14 +113,20 @@ export class Striking {
   /** What decides what a strike leads to; undefined where it only has the same entry taken again. */
   #circumstances(here: Here, entry: Entry, { entry: index, node }: Strike): string | undefined {
     const { control, cells } = here;
-    const where = `${control.hold >= 0} ${this.#reworks[control.at] ?? ''}`;
-    const codes = codesOf(this.#liveness.whenStruck(index), control.bytes, cells);
+    const where = this.#where(control);
+    if (this.#isDoneAgain(control.at, entry, node)) return undefined;
     const isTakenAgain = hasTaken(this.#plan, control, entry, node);
-    const canBeTaken = canBeTakenAgain(this.#plan, control, index, node);
-    if (isTakenAgain && !canBeTaken) {
+    if (isTakenAgain && !canBeTakenAgain(this.#plan, control, index, node)) {
+      const step = this.#plan.nodes[node];
+      // A strike that nothing leads on from is refused. What open cells decide is looked at when it is tried.
+      const isSettled = cells.every(({ cell }) => !this.#gatesOf(node).has(cell));
+      if (isSettled && step?.node === 'step' && !leadsBack(this.#plan, step.struck, control.bytes))
+        return undefined;
       const way = this.#wayOf(node);
-      if (way !== undefined) return `${way} ${where} ${codes}`;
-    } else if (isTakenAgain && decidedAnew(this.#plan, index).length === 0) return undefined;
+      if (way !== undefined)
+        return `${way} ${where} ${codesOf(this.#liveness.whenBack(node), control.bytes, cells)}`;
+    } else if (isTakenAgain && this.#decidesNothing(index)) return undefined;
+    const codes = codesOf(this.#liveness.whenStruck(index), control.bytes, cells);
     const relying = [...entry.judgedBy, ...entry.decides].map((one) => {
       const progress = progressOf(this.#plan, control, one);
       return progress >= PHASE.done ? 'd' : progress === PHASE.unstarted ? '' : progress;
@@ -111,18 +135,88 @@ export class Striking {
     return `${index} ${node} ${where} ${relying} ${codes} ${ahead}`;
   }
 
-  readonly #ways = new Map<number, string | undefined>();
+  /** Whether a rework is under way that comes past the step again and needs what it took for nothing before. */
+  #isDoneAgain(at: number, entry: Entry, taker: number): boolean {
+    const { nodes } = this.#plan;
+    for (let node = nodes[at]; node !== undefined; node = nodes[node.parent]) {
+      if (node.node !== 'block' || node.resumes === undefined) continue;
+      const { index, end, resumes } = node;
+      const isInside = (one: number): boolean => index <= one && one < end;
+      if (isInside(taker) || [...entry.judgedBy, ...entry.decides].some(isInside)) return false;
+      if (resumes.at <= taker && taker < resumes.until) return true;
+    }
+    return false;
+  }
+
+  #where(control: Control): string {
+    return `${control.hold >= 0} ${this.#reworks[control.at] ?? ''}`;
+  }
+
+  /**
+   * Whether the way back of an entry was gone before in the same circumstances, and nothing else can come of striking it. This
+   * is asked very often, so it is asked first.
+   */
+  #isKnownWay(
+    { control, cells }: Here,
+    index: number,
+    where: string,
+    codes: Map<readonly LiveCell[], string>,
+  ): boolean {
+    const takers = this.#plan.entries[index]?.takers ?? [];
+    const [taker] = takers;
+    if (taker === undefined || takers.length > 1 || !this.#decidesNothing(index)) return false;
+    const way = this.#wayOf(taker);
+    if (way === undefined) return false;
+    const live = this.#liveness.whenBack(taker);
+    const code = codes.get(live) ?? codesOf(live, control.bytes, cells);
+    codes.set(live, code);
+    return this.#tried.has(`${way} ${where} ${code}`);
+  }
+
+  readonly #gates = new Map<number, ReadonlySet<number>>();
+
+  /** The cells that say whether the way back of a step can be begun. */
+  #gatesOf(taker: number): ReadonlySet<number> {
+    const known = this.#gates.get(taker);
+    if (known !== undefined) return known;
+    const step = this.#plan.nodes[taker];
+    const struck = step?.node === 'step' ? step.struck : undefined;
+    const guards = (struck === undefined ? [] : bodiesOf(this.#plan, struck)).flatMap((body) => {
+      const first = firstStep(this.#plan, body);
+      return first === undefined ? [] : [...first.guards, ...first.invariants];
+    });
+    const gates = new Set(guards.flatMap(({ test }) => [...cellsOf(test)]));
+    this.#gates.set(taker, gates);
+    return gates;
+  }
+
+  readonly #deciding = new Map<number, boolean>();
+
+  #decidesNothing(index: number): boolean {
+    const known = this.#deciding.get(index) ?? decidedAnew(this.#plan, index).length === 0;
+    this.#deciding.set(index, known);
+    return known;
+  }
+
+  readonly #ways = new Map<number, number | undefined>();
+  readonly #wayNumbers = new Map<string, number>();
+
+  #numberOf(way: string): number {
+    const number = this.#wayNumbers.get(way) ?? this.#wayNumbers.size;
+    this.#wayNumbers.set(way, number);
+    return number;
+  }
 
   /**
    * The way back of a step in a form that is the same for all steps whose ways back do the same and lead to the same place, with
    * everything from there on done again. Undefined where what was taken, or what relied on it, makes a difference.
    */
-  #wayOf(taker: number): string | undefined {
+  #wayOf(taker: number): number | undefined {
     if (this.#ways.has(taker)) return this.#ways.get(taker);
     const { nodes, holds } = this.#plan;
     const step = nodes[taker];
     const struck = step?.node === 'step' ? step.struck : undefined;
-    let way: string | undefined;
+    let way: number | undefined;
     if (struck !== undefined) {
       const hold = holds[struck.remedy === 'hold' ? struck.hold : struck.exhausted];
       const bodies = bodiesOf(this.#plan, struck).flatMap((body) => nodes[body] ?? []);
@@ -135,7 +229,9 @@ export class Striking {
       );
       const releases = hold?.releases.map((one) => (one.by === 'rework' ? one.by : `${one.by} ${one.role}`));
       if (leadBeyond)
-        way = `${struck.remedy} ${releases} ${bodies.map((body) => shapeOf(this.#plan, body.index)).join(' / ')}`;
+        way = this.#numberOf(
+          `${struck.remedy} ${releases} ${bodies.map((body) => shapeOf(this.#plan, body.index)).join(' / ')}`,
+        );
     }
     this.#ways.set(taker, way);
     return way;
