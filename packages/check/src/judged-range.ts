@@ -11,6 +11,7 @@ import { type Bounds, boundsOf, type Interval } from './interval.ts';
 
 /** A tolerance, and on which sides of its limits a plausible value can lie. */
 export interface JudgedRange {
+  readonly variant: string;
   readonly tolerance: PlanTolerance;
   readonly canConform: boolean;
   readonly canFail: boolean;
@@ -47,6 +48,7 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
       const canBeLow = low !== undefined && range.low.value.compare(low.value) < 0;
       const canBeHigh = high !== undefined && range.high.value.compare(high.value) > 0;
       yield {
+        variant: plan.variant.id,
         tolerance,
         canConform: !isTooLow && !isTooHigh,
         canFail: canBeLow || canBeHigh,

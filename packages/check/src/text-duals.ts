@@ -1,4 +1,10 @@
-import { describeDisagreement, parseStatement, pointerTo, writeQuantity } from '@ferrule/engine';
+import {
+  agreementRemedy,
+  describeDisagreement,
+  parseStatement,
+  pointerTo,
+  writeQuantity,
+} from '@ferrule/engine';
 import type { Finding, Subject } from './diagnostics/diagnostic-kind.ts';
 import { proseOf } from './prose.ts';
 import { dualsIn, type TextDual } from './text-quantities.ts';
@@ -63,7 +69,7 @@ function* faultOf(
       isThermal,
       pointer,
       message: describeDisagreement(original, second, agreement),
-      remedy: 'Correct the value that is wrong, or leave the second statement out.',
+      remedy: agreementRemedy(original, second, agreement),
     };
   }
 }

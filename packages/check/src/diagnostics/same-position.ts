@@ -6,6 +6,7 @@ export const samePosition: DiagnosticKind = {
   severity: 'error',
   says: 'Two marks, or two stops, of one engine stand at the same crank position.',
   marks: 'value',
+  when: 'written',
   examine: samePositions,
 };
 

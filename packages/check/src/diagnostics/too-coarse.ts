@@ -9,6 +9,7 @@ import {
   writeQuantity,
 } from '@ferrule/engine';
 import { limitsAt } from '../limits-at.ts';
+import { type FindingOfVariant, oncePerPlace } from '../once-per-place.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const tooCoarse: DiagnosticKind = {
@@ -20,7 +21,7 @@ export const tooCoarse: DiagnosticKind = {
 };
 
 function* coarseInstruments(subject: Subject): Generator<Finding> {
-  yield* inTolerances(subject);
+  yield* oncePerPlace(inTolerances(subject));
   for (const { instruments } of subject.plans) {
     for (const { id, range, resolution } of instruments) {
       if (resolution.value.compare(range[1].value.minus(range[0].value)) <= 0) continue;
@@ -33,7 +34,7 @@ function* coarseInstruments(subject: Subject): Generator<Finding> {
   }
 }
 
-function* inTolerances({ pack, plans }: Subject): Generator<Finding> {
+function* inTolerances({ pack, plans }: Subject): Generator<FindingOfVariant> {
   for (const plan of plans) {
     const entries = new Map(plan.entries.map((entry) => [entry.name, entry]));
     for (const tolerance of plan.tolerances) {
@@ -46,6 +47,7 @@ function* inTolerances({ pack, plans }: Subject): Generator<Finding> {
       const error = parseStatement(pack.instruments?.[id]?.['maximum-permissible-error'] ?? '');
       if (width !== undefined && width.compare(resolution.value) < 0) {
         yield {
+          variant: plan.variant.id,
           pointer: limitsAt(tolerance, pack),
           message: `${id} shows steps of ${writeQuantity(resolution)}, which are wider than the limits ${tolerance.says}.`,
           remedy: 'Name a finer instrument, or look the limits up.',
@@ -57,6 +59,7 @@ function* inTolerances({ pack, plans }: Subject): Generator<Finding> {
         width.compare(error.original.value.times(Rational.of(2))) < 0
       ) {
         yield {
+          variant: plan.variant.id,
           pointer: limitsAt(tolerance, pack),
           message: `${id} may be wrong by ${writeQuantity(error.original)} either way, which is more than the limits ${tolerance.says} leave.`,
           remedy: 'Name a better instrument, or look the limits up.',
@@ -66,6 +69,7 @@ function* inTolerances({ pack, plans }: Subject): Generator<Finding> {
         };
       } else if (tolerance.value.node === 'name' && hasMoreDigits(tolerance, resolution)) {
         yield {
+          variant: plan.variant.id,
           pointer: limitsAt(tolerance, pack),
           message: `The limits ${tolerance.says} have more digits than ${id} shows: its steps are ${writeQuantity(resolution)}.`,
           remedy: 'Name a finer instrument, or write the limits as they can be read.',

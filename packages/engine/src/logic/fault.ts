@@ -29,6 +29,31 @@ export interface ExpressionFault {
   readonly writing?: string;
 }
 
+/** What an author can do about a fault that suggests nothing by itself. */
+export function expressionRemedy({ code, found, suggestion, writing }: ExpressionFault): string {
+  if (suggestion !== undefined) return `Write ${suggestion}.`;
+  if (writing !== undefined) return `Write ${writing}.`;
+  switch (code) {
+    case 'wrong-kind':
+      return /^"[\d.]+"/.test(found)
+        ? 'Write the number with its unit.'
+        : 'Put values of one kind beside each other, with their units.';
+    case 'not-a-quantity':
+      return 'Write a number with its unit, or { var: name } for a reading.';
+    case 'wrong-type':
+      return 'Compare a value with another, such as { ">": [{ var: name }, 0.30 mm] }.';
+    case 'not-one-of':
+      return 'Write one of them as it is declared.';
+    case 'divides-by-zero':
+      return 'Divide by a value that is not nought.';
+    case 'too-deep':
+    case 'too-large':
+      return 'Calculate a part of it under derived, and use that.';
+    default:
+      return 'docs/format.md says under Expression how each form is written.';
+  }
+}
+
 /** One line for an author: what was found, what was expected, and a suggestion where there is one. */
 export function writeExpressionFault(fault: ExpressionFault): string {
   const suggestion = fault.suggestion === undefined ? '' : `; did you mean ${fault.suggestion}?`;

@@ -2,7 +2,7 @@ export type { Answer, Read, Value } from './answer.ts';
 export { compile, compileAmount } from './compile.ts';
 export { evaluate, evaluateAmount } from './evaluate.ts';
 export type { Explanation } from './explanation.ts';
-export { type ExpressionFaultCode, writeExpressionFault } from './fault.ts';
+export { type ExpressionFaultCode, expressionRemedy, writeExpressionFault } from './fault.ts';
 export { type Lowered, lower } from './lower.ts';
 export { constantsComparedWith, namesIn } from './names.ts';
 export { nearest } from './nearest.ts';

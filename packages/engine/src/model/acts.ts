@@ -1,4 +1,4 @@
-import { type Quantity, Rational, writeQuantity } from '../quantity/index.ts';
+import { parseStatement, type Quantity, Rational, writeQuantity } from '../quantity/index.ts';
 import type { Entries } from './entries.ts';
 import { fill } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
@@ -240,13 +240,32 @@ export class Acts {
         this.#report.add(
           'beyond-instrument',
           where,
-          `${writeQuantity(torque)} is beyond the range of ${tighten.with}.`,
+          `${writeQuantity(torque)} is beyond the range of ${tighten.with}, ${wrench.range.join(' to ')}.`,
           {
+            remedy: this.#otherWrench(torque),
             other: [{ pointer: at, message: `its range: ${wrench.range.join(' to ')}` }],
           },
         );
       }
     }
+  }
+
+  /** What to do about a torque that the wrench cannot give: the wrenches of the pack that can. */
+  #otherWrench(torque: Quantity): string {
+    const able = Object.entries(this.#pack.instruments ?? {}).flatMap(([id, { quantity, range }]) => {
+      const [low, high] = range.map((text) => parseStatement(text, 'torque'));
+      const isAble =
+        quantity === 'torque' &&
+        low !== undefined &&
+        high !== undefined &&
+        'original' in low &&
+        'original' in high &&
+        !isBeyond(torque, low.original, high.original);
+      return isAble ? [id] : [];
+    });
+    return able.length === 0
+      ? 'Correct the torque, or declare a wrench that gives it.'
+      : `Write with: ${able.join(' or ')}, or correct the torque.`;
   }
 
   #part(

@@ -1,4 +1,5 @@
 import {
+  expressionRemedy,
   lower,
   namesIn,
   type Scope,
@@ -10,7 +11,14 @@ import {
   writeExpressionFault,
 } from '../logic/index.ts';
 import { type Limits, limitsOf, type Side, type WrittenLimits } from '../measure/index.ts';
-import { baseUnit, type Kind, type Quantity, type Unit, writeQuantity } from '../quantity/index.ts';
+import {
+  baseUnit,
+  type Kind,
+  parseStatement,
+  type Quantity,
+  type Unit,
+  writeQuantity,
+} from '../quantity/index.ts';
 import type { Entries } from './entries.ts';
 import type { Frame } from './frame.ts';
 import type { Pack, Tolerance } from './generated/document.ts';
@@ -126,12 +134,27 @@ export class Checks {
       if (isUntaken && (this.#report.hasErrorAt(pointer) || this.#report.hasErrorAt(base))) continue;
       if (isUntaken) {
         const name = /"(.*)"/.exec(fault.found)?.[1] ?? '';
+        if (this.#hasFaultOfItsOwn(name)) continue;
         this.#report.add('never-taken', base + rest.replace(/\/var$/, ''), `No step takes ${fault.found}.`, {
           remedy: `Read it in a step before: ${this.#verbOf(name)}.`,
         });
-      } else this.#report.add('bad-expression', base + rest, writeExpressionFault(fault));
+      } else
+        this.#report.add('bad-expression', base + rest, writeExpressionFault(fault), {
+          remedy: expressionRemedy(fault),
+        });
     }
     return undefined;
+  }
+
+  /** Whether a reading of a flat name was not made because of how it is declared. */
+  #hasFaultOfItsOwn(name: string): boolean {
+    const [path = ''] = name.split('@');
+    const own = path.slice(path.lastIndexOf('.') + 1);
+    return Object.entries(this.#pack.procedures).some(
+      ([id, { readings = {} }]) =>
+        Object.hasOwn(readings, own) &&
+        this.#report.hasErrorAt(pointerTo('/procedures', id, 'readings', own)),
+    );
   }
 
   /** How a step takes the entry of a flat name: `read: gap` for `baseline.gap@2`. */
@@ -172,13 +195,7 @@ export class Checks {
     if (written === undefined) return undefined;
     const limits = limitsOf(written);
     if ('fault' in limits) {
-      this.#report.add(
-        'reversed-pair',
-        pointerTo(where, tolerance.between === undefined ? 'nominal' : 'between'),
-        limits.fault === 'reversed'
-          ? 'The lower limit lies above the upper one.'
-          : 'Nominal and deviation have no sum.',
-      );
+      this.#reversed(tolerance, kind, written, where, frame);
       return undefined;
     }
     const shown = shownIn(written);
@@ -199,12 +216,69 @@ export class Checks {
     };
   }
 
+  /** Limits that are exchanged: in the facts of one variant, if they are not in those of the others. */
+  #reversed(tolerance: Tolerance, kind: Kind, written: WrittenLimits, where: string, frame: Frame): void {
+    const { between } = tolerance;
+    if (between === undefined || written.form !== 'between')
+      return this.#report.add(
+        'reversed-pair',
+        pointerTo(where, 'nominal'),
+        'Nominal and deviation have no sum.',
+      );
+    const at = pointerTo(where, 'between');
+    const [low, high] = between.map((text, number) =>
+      this.#entries.stated(text, frame, pointerTo(at, number)),
+    );
+    const says = `${writeQuantity(written.low)} lies above ${writeQuantity(written.high)}`;
+    const isRightElsewhere = Object.values(this.#pack.variants).some(({ facts = {} }) => {
+      const [one, other] = [low, high].map((limit) =>
+        parseStatement(facts[limit?.fact?.name ?? ''] ?? '', kind),
+      );
+      return (
+        one !== undefined &&
+        other !== undefined &&
+        'original' in one &&
+        'original' in other &&
+        one.original.value.compare(other.original.value) <= 0
+      );
+    });
+    if (low?.fact !== undefined && high?.fact !== undefined && isRightElsewhere)
+      return this.#report.add('reversed-pair', low.pointer, `${says}, in the facts of ${low.fact.of}.`, {
+        remedy: 'Exchange the two, or correct the one that is wrong.',
+        other: [{ pointer: at, message: 'the limits' }],
+      });
+    this.#report.add('reversed-pair', at, `The lower limit ${says}.`, {
+      remedy: 'Write the lower limit first, and look whether both are meant.',
+    });
+  }
+
+  /** A key of another form beside the one that is taken: the engine would pass it over. */
+  #strayKeys(tolerance: Tolerance, where: string): void {
+    const main = forms.find((one) => tolerance[one] !== undefined);
+    const strays =
+      main !== undefined
+        ? (['nominal', 'deviation', 'plus', 'minus'] as const)
+        : tolerance.deviation !== undefined
+          ? (['plus', 'minus'] as const)
+          : [];
+    for (const key of strays) {
+      if (tolerance[key] === undefined) continue;
+      this.#report.add(
+        'wrong-form',
+        pointerTo(where, key),
+        `${key} has no place beside ${main ?? 'deviation'}: limits are written in one form.`,
+        { marks: 'key', remedy: 'Keep the one that is meant.' },
+      );
+    }
+  }
+
   #limits(tolerance: Tolerance, kind: Kind, where: string, frame: Frame): WrittenLimits | undefined {
     const span: Kind = kind === 'temperature' ? 'temperature-difference' : kind;
     const read = (text: string, of: Kind, ...keys: (string | number)[]): Quantity | undefined =>
       this.#entries.quantity(text, of, frame, pointerTo(where, ...keys));
     const { nominal, deviation, plus, minus, between } = tolerance;
-    if (nominal !== undefined) {
+    this.#strayKeys(tolerance, where);
+    if (nominal !== undefined && !forms.some((one) => tolerance[one] !== undefined)) {
       const middle = read(nominal, kind, 'nominal');
       const up =
         deviation === undefined ? plus && read(plus, span, 'plus') : read(deviation, span, 'deviation');
@@ -243,6 +317,9 @@ export class Checks {
     };
   }
 }
+
+/** The forms of limits that have one key. */
+const forms = ['between', 'at-least', 'at-most'] as const;
 
 const sidesOf = (limits: Limits): readonly Side[] => [
   ...(limits.high === undefined ? [] : (['high'] as const)),

@@ -2,7 +2,7 @@ import { baseUnit, findUnit, type Kind, kindName, type Quantity, type Unit } fro
 import { factNamed, stated } from './facts.ts';
 import { fill, knownIn } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
-import type { Pack } from './generated/document.ts';
+import type { Pack, Reading } from './generated/document.ts';
 import type { Entry, Guard } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readStated } from './read-quantity.ts';
@@ -99,11 +99,7 @@ export class Entries {
     const kind: Kind = reading.quantity;
     const unit = unitOf(reading.unit, kind);
     if (unit === undefined || unit.kind !== kind) {
-      this.#report.add(
-        'wrong-quantity',
-        reading.unit === undefined ? where : pointerTo(where, 'unit'),
-        `${reading.unit ?? 'Nothing'} is no unit of ${kindName(kind)}.`,
-      );
+      this.#wrongUnit(reading, kind, where);
       return undefined;
     }
     const plausible = this.#pair(reading.plausible, kind, pointerTo(where, 'plausible'), frame);
@@ -126,6 +122,25 @@ export class Entries {
       plausible,
       ...(reading.instrument === undefined ? {} : { instrument: reading.instrument }),
     }));
+  }
+
+  /** A unit of another kind: where the instrument measures that kind, it is the kind that is wrong. */
+  #wrongUnit({ unit, instrument, quantity }: Reading, kind: Kind, where: string): void {
+    const other = unit === undefined ? undefined : findUnit(unit)?.kind;
+    const measured = this.#pack.instruments?.[instrument ?? '']?.quantity;
+    if (other !== undefined && other === measured)
+      return this.#report.add(
+        'wrong-quantity',
+        pointerTo(where, 'quantity'),
+        `${quantity} is not what ${instrument} measures in ${unit}.`,
+        { remedy: `Write quantity: ${other}, or correct unit and instrument.` },
+      );
+    this.#report.add(
+      'wrong-quantity',
+      unit === undefined ? where : pointerTo(where, 'unit'),
+      `${unit ?? 'Nothing'} is no unit of ${kindName(kind)}.`,
+      { remedy: `Write unit: ${baseUnit(kind).symbol}, or another unit of ${kindName(kind)}.` },
+    );
   }
 
   #instrument(id: string, kind: Kind, pointer: string): void {
@@ -155,7 +170,9 @@ export class Entries {
     const high = read(1);
     if (low === undefined || high === undefined) return undefined;
     if (low.value.compare(high.value) >= 0) {
-      this.#report.add('reversed-pair', pointer, 'The lowest value must stand before the highest.');
+      this.#report.add('reversed-pair', pointer, 'The lowest value must stand before the highest.', {
+        remedy: 'Look whether the two are exchanged, or a minus was lost.',
+      });
       return undefined;
     }
     return [low, high];
@@ -185,9 +202,11 @@ export class Entries {
   ): Guard[] {
     if (requires === undefined) return [];
     const test = this.#tracked.test(requires, frame, pointer);
-    return [
-      { test, because: { guard: 'requirement', says: `${name} needs ${Tracked.says(requires)}.` }, pointer },
-    ];
+    const says = Tracked.says(requires).replace(
+      /\{([^{}]+)\}/g,
+      (all, bound: string) => frame.bindings.get(bound) ?? all,
+    );
+    return [{ test, because: { guard: 'requirement', says: `${name} needs ${says}.` }, pointer }];
   }
 
   observation(id: string, frame: Frame, pointer: string): number | undefined {
@@ -206,6 +225,16 @@ export class Entries {
       if (!ids.includes(answer))
         this.#report.unknown('answer', answer, ids, pointerTo(where, 'conforming', number));
     });
+    if (observation.conforming !== undefined && ids.every((one) => observation.conforming?.includes(one)))
+      this.#report.add(
+        'cannot-fail',
+        pointerTo(where, 'conforming'),
+        `Every answer of ${id} conforms: ${ids.join(', ')}.`,
+        {
+          severity: 'warning',
+          remedy: 'List only the answers that are good, or leave conforming out where nothing is judged.',
+        },
+      );
     const answers = Object.entries(observation.answers).map(([answer, text]) => ({
       id: answer,
       text,
@@ -262,11 +291,21 @@ export class Entries {
     if (part === undefined) return undefined;
     this.#report.use('identities', id);
     const where = pointerTo('/parts', id);
-    const shape = part.declared.identity === undefined ? undefined : readShape(part.declared.identity);
+    const { identity } = part.declared;
+    const shape = identity === undefined ? undefined : readShape(identity);
     if (shape === undefined) {
-      this.#report.add('bad-shape', pointer, `${id} has no identity that could be written down.`, {
-        other: [{ pointer: where, message: 'the part' }],
-      });
+      const other = [{ pointer, message: 'where it is identified' }];
+      if (identity === undefined)
+        this.#report.add('no-identity', where, `${id} is identified, and carries no serial number.`, {
+          marks: 'key',
+          remedy: 'Add identity: with the shape of its number, or take out the steps that identify it.',
+          other,
+        });
+      else
+        this.#report.add('bad-shape', pointerTo(where, 'identity'), `A quote in ${identity} is not closed.`, {
+          remedy: 'Close it behind the signs that stand for themselves: "MP"-9999.',
+          other,
+        });
       return undefined;
     }
     const named = (part.declared['matched-with'] ?? []).map((other, number) => ({

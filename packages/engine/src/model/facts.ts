@@ -47,6 +47,9 @@ export function stated(
     return undefined;
   }
   useFact(name, variant, report);
-  const fact = { name, of: variant.id, usedAt: pointer };
+  const others = Object.entries(pack.variants).flatMap(([id, { facts = {} }]) =>
+    id === variant.id ? [] : (facts[name] ?? []),
+  );
+  const fact = { name, of: variant.id, usedAt: pointer, others };
   return { text: value, pointer: pointerTo(variant.pointer, 'facts', name), fact };
 }

@@ -39,6 +39,13 @@ interface After {
 }
 
 const TURN_CRANK = 'turn-crank';
+type LawKey = 'while' | 'forbid' | 'operation' | 'entering' | 'only-while' | 'never';
+const forms: readonly (readonly LawKey[])[] = [
+  ['while', 'forbid'],
+  ['operation', 'only-while'],
+  ['entering', 'only-while'],
+  ['never'],
+];
 
 /** The interlocks of a pack as guards of steps. A step cannot forget a law: it is found by what the step does. */
 export class Laws {
@@ -57,6 +64,7 @@ export class Laws {
       if (seen.has(law.law))
         report.add('duplicate-name', pointerTo(at, 'law'), `There is another law ${law.law}.`);
       seen.add(law.law);
+      this.#strayKeys(law, at);
       for (const operation of [...listOf(law.forbid), ...listOf(law.operation)]) {
         const key = law.forbid === undefined ? 'operation' : 'forbid';
         if (operation !== TURN_CRANK && !Object.hasOwn(pack.operations ?? {}, operation)) {
@@ -72,6 +80,20 @@ export class Laws {
       for (const [state, values] of Object.entries(law.entering ?? {}))
         this.#checkEntering(state, values, at);
     });
+  }
+
+  /** A key of another form beside the one that is taken: the law would pass it over. */
+  #strayKeys(law: Interlock, at: string): void {
+    const form = forms.find((one) => one.every((key) => law[key] !== undefined));
+    for (const key of new Set(forms.flat())) {
+      if (form === undefined || form.includes(key) || law[key] === undefined) continue;
+      this.#report.add(
+        'wrong-form',
+        pointerTo(at, key),
+        `${key} has no place beside ${form.join(' with ')}: a law is written in one form.`,
+        { marks: 'key', remedy: 'Make two laws of it, or take it out.' },
+      );
+    }
   }
 
   #checkEntering(state: string, values: unknown, at: string): void {

@@ -91,7 +91,11 @@ export class Loops {
     const { variant, report } = this.#writing;
     const { rotation, positions } = variant.crank;
     if (rotation === undefined) {
-      report.add('no-rotation-plan', pointer, `${variant.title} has no rotation plan.`);
+      // What keeps the plan from being made has been said at the variant.
+      if (!report.hasErrorAt(`${variant.pointer}/`))
+        report.add('no-rotation-plan', pointer, `${variant.title} has no rotation plan.`, {
+          remedy: 'Write rotation: into the variant: from which mark, over which stops, and in which order.',
+        });
       return [];
     }
     return rotation.stops.map((stop, number) => ({

@@ -1,4 +1,5 @@
 import {
+  agreementRemedy,
   describeDisagreement,
   describeQuantityFault,
   type Kind,
@@ -50,8 +51,18 @@ export function readPackQuantity(
       return undefined;
     }
     const code = read.fault.code === 'wrong-kind' ? 'wrong-quantity' : 'bad-quantity';
+    if (fact !== undefined && read.fault.code === 'wrong-kind' && isOtherwiseEverywhere(fact, kind)) {
+      // Where it is of the other kind in every variant, the fact is right and its use is not.
+      report.add(code, fact.usedAt, `variant.${fact.name}: ${describeQuantityFault(read.fault)}`, {
+        remedy: 'Name the fact that is meant.',
+        other: [{ pointer, message: `${fact.name} of ${fact.of}` }],
+      });
+      return undefined;
+    }
     const expected = `${saying}${kindArticle(kind)} ${kindName(kind)} is expected.`;
-    report.add(code, pointer, `${expected} ${describeQuantityFault(read.fault)}`, more);
+    // A fault of the kind says itself what is expected.
+    const says = `${code === 'wrong-quantity' ? saying : `${expected} `}${describeQuantityFault(read.fault)}`;
+    report.add(code, pointer, says, more);
     return undefined;
   }
   const { original } = read;
@@ -62,7 +73,7 @@ export function readPackQuantity(
       reason === 'as-temperature' || reason === 'as-difference' ? 'temperature-conversion' : 'dual-disagrees',
       pointer,
       `${saying}${describeDisagreement(original, read.second, agreement)}`,
-      more,
+      { ...more, remedy: agreementRemedy(original, read.second, agreement) },
     );
     return original;
   }
@@ -70,6 +81,9 @@ export function readPackQuantity(
   readBefore.set(report, known);
   return original;
 }
+
+const isOtherwiseEverywhere = ({ others }: NonNullable<Stated['fact']>, kind: Kind): boolean =>
+  others.length > 0 && others.every((text) => 'fault' in parseStatement(text, kind));
 
 const kindArticle = (kind: Kind): string => (kind.startsWith('angle') ? 'An' : 'A');
 

@@ -2,6 +2,7 @@ import {
   followerAt,
   MOST_CYLINDERS,
   type Phasing,
+  type PhasingFault,
   phasingFaults,
   planRotation,
   type RotationRefusal,
@@ -69,12 +70,8 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
 
   function sayFaults(phasing: Phasing): boolean {
     const faults = phasingFaults(phasing);
-    for (const fault of faults) {
-      const at = fault.fault.startsWith('span')
-        ? pointerTo(pointer, 'off-base')
-        : pointerTo(pointer, 'firing-order');
-      report.add('crank-data', at, phasingMessage(fault.fault, fault, variant));
-    }
+    for (const [key, says] of saysPhasingFaults(faults, phasing))
+      report.add('crank-data', pointerTo(pointer, key), says.message, { remedy: says.remedy });
     return faults.length > 0;
   }
 
@@ -125,7 +122,12 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
           ? bores
           : (written.sequence as readonly string[]).map(Number);
     const missed = bores.filter((bore) => !sequence.includes(bore));
-    if (missed.length > 0) {
+    const repeated = sequence.filter((bore, place) => sequence.indexOf(bore) < place);
+    if (repeated.length > 0) {
+      const instead = missed.length === 0 ? '' : `, and bore ${missed.join(', ')} not at all`;
+      const message = `Bore ${repeated.join(', ')} stands in the sequence twice${instead}.`;
+      report.add('crank-data', pointerTo(at, 'sequence'), message, { remedy: 'Name every bore once.' });
+    } else if (missed.length > 0) {
       const message = `The sequence does not come to bore ${missed.join(', ')}.`;
       report.add('crank-data', pointerTo(at, 'sequence'), message, {
         severity: 'warning',
@@ -148,11 +150,24 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
       }
       return { sequence };
     }
-    if (start === undefined || accuracy === undefined || strange.length > 0) return { sequence };
-    const stops = { at: positions.filter((one) => one.heldBy !== undefined).map((one) => one.at) };
+    const isFaulty = [at, pointerTo(pointer, 'marks')].some((one) => report.hasErrorAt(one));
+    if (start === undefined || accuracy === undefined || isFaulty) return { sequence };
+    const stopsAt = positions.filter((one) => one.heldBy !== undefined).map((one) => one.at);
+    const least = leastDistance(stopsAt, cycle);
+    if (accuracy.sign < 0 || accuracy.times(Rational.of(2)).compare(least) >= 0) {
+      const message = `A crankshaft that may stand ${writeAngle(accuracy)} off could stand at the next stop as well: two of them are ${writeAngle(least)} apart.`;
+      report.add('crank-data', pointerTo(at, 'accuracy'), message, {
+        remedy: 'Write how far from a stop the crankshaft can come to rest, less than half of that.',
+      });
+      return { sequence };
+    }
+    const stops = { at: stopsAt };
     const planned = planRotation({ phasing, start: start.at, stops, sequence, stopAccuracy: accuracy });
     if (!('plan' in planned)) {
-      for (const refusal of planned.refused) report.add('no-rotation-plan', at, refusalMessage(refusal));
+      for (const refusal of planned.refused)
+        report.add('no-rotation-plan', at, refusalMessage(refusal), {
+          remedy: 'Correct the stops, off-base or firing-order, or add a stop where the follower is down.',
+        });
       return { sequence, accuracy };
     }
     return { sequence, accuracy, rotation: planned.plan };
@@ -171,18 +186,79 @@ export function resolveVariant(pack: Pack, id: string, report: Report): Resolved
   };
 }
 
+/** The least angle between two neighbours among stops that rise; the whole cycle for one alone. */
+function leastDistance(stops: readonly Rational[], cycle: Rational): Rational {
+  return stops.reduce((least, at, index) => {
+    const next = stops[index + 1] ?? stops[0]?.plus(cycle) ?? cycle;
+    const distance = next.minus(at);
+    return distance.compare(least) < 0 ? distance : least;
+  }, cycle);
+}
+
 /** An angle as text, without needless zeros: `360°`, `22.5°`. */
 export function writeAngle(angle: Rational): string {
   const text = angle.toDecimal(3).replace(/\.?0+$/, '');
   return `${text === '' ? zero.toDecimal(0) : text}°`;
 }
 
-function phasingMessage(code: string, fault: object, variant: Variant): string {
-  const details = Object.entries(fault)
-    .filter(([key]) => key !== 'fault')
-    .map(([key, value]) => `${key} ${value instanceof Rational ? writeAngle(value) : String(value)}`);
-  const order = (variant['firing-order'] ?? []).join('-');
-  return `${code.replaceAll('-', ' ')}: firing order ${order} of ${variant.cylinders ?? 'unsaid'} cylinders (${details.join(', ')}).`;
+type Said = { readonly message: string; readonly remedy: string };
+
+/** What is wrong with the data of a crank: one sentence for the firing order and one for the span off the base circle. */
+function saysPhasingFaults(
+  faults: readonly PhasingFault[],
+  { cylinders, firingOrder, cycle }: Phasing,
+): readonly (readonly [key: 'cycle' | 'off-base' | 'firing-order', says: Said])[] {
+  const found: (readonly ['cycle' | 'off-base' | 'firing-order', Said])[] = [];
+  const order: string[] = [];
+  for (const fault of faults) {
+    switch (fault.fault) {
+      case 'span-reversed':
+        found.push([
+          'off-base',
+          {
+            message: `The follower would come down ${writeAngle(fault.span.abs())} before it is lifted.`,
+            remedy:
+              'before: counts back from the firing TDC and after: on from it. What begins after it has a minus: before: -130°.',
+          },
+        ]);
+        break;
+      case 'span-fills-cycle':
+        found.push([
+          'off-base',
+          {
+            message: `The follower would be off its base circle all the way round: for ${writeAngle(fault.span)} of a cycle of ${writeAngle(cycle)}.`,
+            remedy: 'Correct before: or after:, which together are the angle over which it is lifted.',
+          },
+        ]);
+        break;
+      case 'cycle':
+        found.push([
+          'cycle',
+          { message: `No engine has a cycle of ${writeAngle(fault.cycle)}.`, remedy: 'Write 720° or 360°.' },
+        ]);
+        break;
+      case 'not-a-cylinder':
+        order.push(`names ${fault.cylinder}`);
+        break;
+      case 'repeated-cylinder':
+        order.push(`names ${fault.cylinder} twice`);
+        break;
+      case 'missing-cylinder':
+        order.push(`leaves ${fault.cylinder} out`);
+        break;
+      default:
+        order.push(fault.fault.replaceAll('-', ' '));
+    }
+  }
+  if (order.length > 0)
+    found.push([
+      'firing-order',
+      {
+        message: `The firing order ${firingOrder.join('-')} of ${cylinders} cylinders ${order.join(' and ')}.`,
+        remedy: 'Name every cylinder once, or correct cylinders.',
+      },
+    ]);
+  return found;
 }
 
 function refusalMessage(refusal: RotationRefusal): string {
@@ -191,10 +267,6 @@ function refusalMessage(refusal: RotationRefusal): string {
       return `No stop leaves the follower of bore ${refusal.bore} on its base circle; at ${writeAngle(refusal.position)} it is ${writeAngle(refusal.margin.abs())} inside its lift.`;
     case 'stop-accuracy':
       return `Bore ${refusal.bore} has only ${writeAngle(refusal.margin)} to its lift at ${writeAngle(refusal.position)}, and the crank may stand ${writeAngle(refusal.stopAccuracy)} off.`;
-    case 'not-a-cylinder':
-      return `There is no bore ${refusal.bore}.`;
-    case 'repeated-bore':
-      return `Bore ${refusal.bore} stands in the sequence twice.`;
     default:
       return `No rotation plan: ${refusal.because.replaceAll('-', ' ')}.`;
   }

@@ -3,5 +3,11 @@ export interface Stated {
   readonly text: string;
   readonly pointer: string;
   /** The fact that it is, and the place that names it. */
-  readonly fact?: { readonly name: string; readonly of: string; readonly usedAt: string };
+  readonly fact?: {
+    readonly name: string;
+    readonly of: string;
+    readonly usedAt: string;
+    /** The same fact in the other variants. */
+    readonly others: readonly string[];
+  };
 }

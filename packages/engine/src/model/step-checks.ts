@@ -35,7 +35,7 @@ export class StepChecks {
         remedy: 'Make two steps of it.',
       });
     if (written.judge === undefined && observed === undefined) {
-      this.#nothingJudged(written, pointer);
+      this.#nothingJudged(written, frame, pointer);
       return undefined;
     }
     if (outcome === undefined) {
@@ -61,12 +61,21 @@ export class StepChecks {
     };
   }
 
-  #nothingJudged(written: Step, pointer: string): void {
+  #nothingJudged(written: Step, frame: Frame, pointer: string): void {
     const { report } = this.#writing;
-    const isBroken = report.hasErrorAt(pointerTo(pointer, 'observe'));
+    // What is observed or identified here has a fault of its own, or conforms whatever the answer.
+    const isSaid =
+      frame.document.observations?.[written.observe ?? '']?.conforming !== undefined ||
+      report.hasErrorAt(pointerTo('/parts', written.identify?.part ?? '')) ||
+      ['observe', 'identify'].some((key) => report.hasErrorAt(pointerTo(pointer, key)));
     for (const key of ['if-nonconforming', 'if-inconclusive'] as const) {
-      if (written[key] !== undefined && !isBroken)
-        report.add('needless-remedy', pointerTo(pointer, key), 'Nothing is judged in this step.');
+      if (written[key] !== undefined && !isSaid)
+        report.add('needless-remedy', pointerTo(pointer, key), 'Nothing is judged in this step.', {
+          remedy:
+            written.observe === undefined
+              ? 'Say with judge: by which tolerance, or take this out.'
+              : `List under ${written.observe} which answers are conforming:, or take this out.`,
+        });
     }
   }
 

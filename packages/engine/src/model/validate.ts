@@ -64,7 +64,7 @@ function explain(document: unknown, place: string, errors: readonly SchemaError[
       : keysOfLike(valueAt(document, place), new Set(unknown.map(({ wanted }) => String(wanted))));
   for (const error of errors) {
     if (report.isFull) return;
-    if (error === choice || (choice !== undefined && inChoice(error))) continue;
+    if (error === choice || (choice !== undefined && (inChoice(error) || error.keyword === 'type'))) continue;
     explainOne(document, place, error, known, report);
   }
 }

@@ -60,6 +60,9 @@ export function describeQuantityFault(fault: QuantityFault): string {
     case 'missing-unit':
       return `"${fault.found}" has no unit${fault.expected === undefined ? '' : `; ${named(fault.expected)} is expected, in ${oneOf(fault.units)}`}.`;
     case 'unknown-unit':
+      // A letter that looks like a nought was typed at the end of the number.
+      if (/^[Oo]+[\s.\d]/.test(fault.found))
+        return `"${fault.found.trim()}" begins with the letter ${fault.found.charAt(0)}: write the figure 0 if that is meant.`;
       return `"${fault.found}" is not a known unit${fault.suggestions.length === 0 ? '' : `; did you mean ${oneOf(fault.suggestions)}?`}${fault.suggestions.length === 0 ? '.' : ''}`;
     case 'inexact-unit':
       return `"${fault.found}" has no exact value here: write the angle in "${fault.instead}".`;

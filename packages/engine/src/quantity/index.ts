@@ -1,5 +1,5 @@
 export * from './arithmetic.ts';
-export { describeDisagreement } from './describe-disagreement.ts';
+export { agreementRemedy, describeDisagreement } from './describe-disagreement.ts';
 export * from './dual.ts';
 export * from './fault.ts';
 export * from './kind.ts';

@@ -68,10 +68,10 @@ function readDigits(sign: string, written: string, manner: Manner): string | Qua
     return { code: 'bare-point', found, instead: pointed };
   if (whole.length > 1 && whole.startsWith('0')) return { code: 'leading-zeros', found, instead: pointed };
   if (marks === ',') {
-    if (!manner.comma) return { code: 'decimal-comma', found, instead: pointed };
     if (fraction?.length === 3 && /^[1-9]\d{0,2}$/.test(whole)) {
       return { code: 'doubtful-number', found, readings: [pointed, `${minus}${whole}${fraction}`] };
     }
+    if (!manner.comma) return { code: 'decimal-comma', found, instead: pointed };
   }
   return pointed;
 }

@@ -544,7 +544,7 @@ const mistakes: readonly Row[] = [
   [
     'a serial number of a part that has none',
     inBores([{ step: 'it', identify: { part: 'plain', as: 'found' } }]),
-    `bad-shape ${at}/steps/0/identify`,
+    `no-identity /parts/plain`,
   ],
   [
     'a torque beyond its wrench',
@@ -841,7 +841,7 @@ const crank: readonly Row[] = [
   [
     'stops that are not accurate enough',
     { ...engine, rotation: { ...(engine['rotation'] as Written), accuracy: '200°' } },
-    'no-rotation-plan /variants/small/rotation',
+    'crank-data /variants/small/rotation/accuracy',
   ],
   ['an angle that is a length', { ...engine, cycle: '720 mm' }, 'wrong-quantity /variants/small/cycle'],
 ].map(([what, variant, expected]) => [

@@ -46,7 +46,7 @@ describe('a value in a pack', () => {
     ['', undefined, { code: 'empty' }],
     [' \u00A0\u200B', undefined, { code: 'empty' }],
     ['19,20 mm', 'length', { code: 'decimal-comma', instead: '19.20' }],
-    ['1,234 mm', 'length', { code: 'decimal-comma' }],
+    ['1,234 mm', 'length', { code: 'doubtful-number' }],
     ['1 234 mm', 'length', { code: 'doubtful-number', readings: ['1234'] }],
     ['.5 mm', 'length', { code: 'bare-point', instead: '0.5' }],
     ['5. mm', 'length', { code: 'bare-point', instead: '5' }],
