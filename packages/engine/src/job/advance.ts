@@ -223,18 +223,7 @@ function loosen(plan: Plan, walk: Walk, index: number, taker: number): boolean {
     walk.hold = -1;
     walk.setProgress(held.node, PHASE.entries);
   }
-  for (const dependent of entry.judgedBy) {
-    // What was judged before this taking relied on an earlier one; a rework that is under way judges again itself.
-    const isBefore = (plan.nodes[dependent]?.end ?? 0) <= taker;
-    const progress = walk.progress(dependent);
-    if (dependent === taker || isBefore || progress === PHASE.reworking) continue;
-    if (progress > PHASE.judge && progress !== PHASE.passed) reopen(walk, dependent, PHASE.entries);
-  }
-  for (const dependent of entry.decides) {
-    // What stands before the step that took it was decided by an earlier taking.
-    if (dependent <= taker) continue;
-    if (walk.progress(dependent) > PHASE.deciding) reopen(walk, dependent, PHASE.deciding);
-  }
+  walk.openWhatRelied(index, taker);
   return leads || [...entry.judgedBy, ...entry.decides].some((one) => walk.isAheadInRework(one));
 }
 
@@ -245,7 +234,7 @@ function loosenPart(plan: Plan, walk: Walk, found: Extract<Entry, { entry: 'iden
     walk.forget(index);
     for (const taker of isRecorded ? (plan.entries[index]?.takers ?? []) : []) {
       const progress = walk.progress(taker);
-      if (progress > PHASE.entries && progress <= PHASE.done) reopen(walk, taker, PHASE.entries);
+      if (progress > PHASE.entries && progress <= PHASE.done) walk.reopen(taker, PHASE.entries);
     }
   }
   walk.bytes[found.partCell] = PART.unknown;
@@ -254,11 +243,6 @@ function loosenPart(plan: Plan, walk: Walk, found: Extract<Entry, { entry: 'iden
 /** Whether a step could be acted now: its guards hold, and its changes can be made. */
 function canAct(node: StepNode, bytes: Uint8Array): boolean {
   return actFaults(node, bytes).length === 0;
-}
-
-function reopen(walk: Walk, node: number, phase: number): void {
-  walk.setProgress(node, phase);
-  walk.reopenAround(node);
 }
 
 /** Moves the job back to a step, or opens the step where it is not in the way of the job anyway. */
@@ -280,10 +264,10 @@ function goBack(
       walk.reopenAround(index);
       return walk.remedy(node, struck);
     }
-    reopen(walk, index, phase);
+    walk.reopen(index, phase);
     return walk.openHold(index, leadsOn && struck?.remedy === 'hold' ? struck.hold : STRUCK_HOLD);
   }
-  reopen(walk, index, phase);
+  walk.reopen(index, phase);
   if (index < walk.at) walk.at = index;
 }
 

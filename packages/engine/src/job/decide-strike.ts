@@ -2,6 +2,7 @@ import type { Plan } from '../model/plan.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command } from './command.ts';
+import { changesEngine } from './effects.ts';
 import type { FactBody } from './fact.ts';
 import { findEntry, findNode } from './find.ts';
 import { factAt, sameSignal, signalOf } from './job.ts';
@@ -40,10 +41,10 @@ export function strike(
     case 'done': {
       const node = findNode(plan, body.step) ?? -1;
       const step = plan.nodes[node];
-      if (step?.node === 'step' && step.effects.length > 0) {
+      if (step?.node === 'step' && changesEngine(step)) {
         return [
           nothing(
-            `Fact ${target} changed the state of the engine, and striking it would not change it back. Undo the work by rework.`,
+            `Fact ${target} changed the engine, and striking it would not change it back. Undo the work by rework.`,
           ),
         ];
       }

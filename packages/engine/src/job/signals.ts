@@ -2,7 +2,7 @@ import { canHaveValue, type PossibleTruths, possibleTruths } from '../logic/inde
 import { ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan.ts';
 import { openConditions, openDecisions } from './advance.ts';
 import { type Control, decided, failing, holds, isLive, PHASE, progressOf, tookIt } from './control.ts';
-import { actFaults } from './effects.ts';
+import { actFaults, changesEngine } from './effects.ts';
 import { findEntry } from './find.ts';
 import type { PartOutcome, Signal } from './signal.ts';
 
@@ -198,7 +198,7 @@ export function strikes(plan: Plan, control: Control): readonly Signal[] {
   const out: Signal[] = plan.entries.flatMap((_, index) => strikesOf(plan, control, index));
   if (control.hold >= 0) return out;
   for (const node of plan.nodes) {
-    if (node.node !== 'step' || node.act === undefined || node.effects.length > 0) continue;
+    if (node.node !== 'step' || node.act === undefined || changesEngine(node)) continue;
     const progress = progressOf(plan, control, node.index);
     if (progress > PHASE.act && progress !== PHASE.passed) out.push({ signal: 'undone', node: node.index });
   }

@@ -1,6 +1,6 @@
 import type { Entry, Plan, PlanNode, Remedy, StepNode } from '../model/plan.ts';
 import { type Control, failing, PHASE } from './control.ts';
-import { actFaults } from './effects.ts';
+import { actFaults, changesEngine } from './effects.ts';
 
 /** Whether a struck entry can be taken again in passing, by the step that took it and in the present states. */
 export function canBeTakenAgain(
@@ -38,9 +38,7 @@ const knownChanging = new WeakMap<Plan, readonly number[]>();
 function changing(plan: Plan): readonly number[] {
   const made =
     knownChanging.get(plan) ??
-    plan.nodes.flatMap((node) =>
-      node.node === 'step' && (node.effects.length > 0 || node.disturbs.length > 0) ? node.index : [],
-    );
+    plan.nodes.flatMap((node) => (node.node === 'step' && changesEngine(node) ? node.index : []));
   knownChanging.set(plan, made);
   return made;
 }
@@ -95,7 +93,7 @@ function holdsWork(plan: Plan, around: PlanNode | undefined): boolean {
     const node = plan.nodes[at];
     if (node?.node === 'hold' && leadsToRework(plan, node.hold)) return true;
     if (node?.node !== 'step') continue;
-    if (node.effects.length > 0 || node.disturbs.length > 0 || hasRework(plan, node)) return true;
+    if (changesEngine(node) || hasRework(plan, node)) return true;
   }
   return false;
 }

@@ -184,12 +184,12 @@ export class Walk {
 
   /** Opens again everything from where the job goes on to the end of that body. */
   #resume(resumes: Resumption): number {
-    this.reopen(resumes.at, resumes.until);
+    this.doAgain(resumes.at, resumes.until);
     return resumes.at;
   }
 
   /** Opens a range of nodes again: they are to be done anew, and their entries are to be taken anew. */
-  reopen(from: number, until: number): void {
+  doAgain(from: number, until: number): void {
     const { nodes, cells } = this.#plan;
     for (let index = from; index < until; index++) {
       if (this.progress(index) === PHASE.unstarted) continue;
@@ -205,10 +205,34 @@ export class Walk {
     for (let index = from; index < until; index++) {
       if (this.progress(index) === PHASE.unstarted) continue;
       const node = nodes[index];
-      for (const entry of node?.node === 'step' ? node.entries : [])
-        if (entries[entry]?.takers.every((one) => from <= one && one < until) === true) this.forget(entry);
+      for (const entry of node?.node === 'step' ? node.entries : []) {
+        if (entries[entry]?.takers.every((one) => from <= one && one < until) !== true) continue;
+        this.forget(entry);
+        this.openWhatRelied(entry, until - 1);
+      }
     }
     this.bytes.fill(PHASE.unstarted, cells.length + from, cells.length + until);
+  }
+
+  /** Opens what has judged by an entry, or was decided by it, since a step took it: it no longer counts. */
+  openWhatRelied(index: number, taker: number): void {
+    const entry = this.#plan.entries[index];
+    for (const node of entry?.judgedBy ?? []) {
+      // What was judged before this taking relied on an earlier one; a rework that is under way judges again itself.
+      const isBefore = (this.#plan.nodes[node]?.end ?? 0) <= taker;
+      const progress = this.progress(node);
+      if (node === taker || isBefore || progress === PHASE.reworking) continue;
+      if (progress > PHASE.judge && progress !== PHASE.passed) this.reopen(node, PHASE.entries);
+    }
+    // What stands before the step that took it was decided by an earlier taking.
+    for (const node of entry?.decides ?? [])
+      if (node > taker && this.progress(node) > PHASE.deciding) this.reopen(node, PHASE.deciding);
+  }
+
+  /** Opens a node again, and every block and choice around it. */
+  reopen(node: number, phase: number): void {
+    this.setProgress(node, phase);
+    this.reopenAround(node);
   }
 
   /** Marks an entry as not recorded; conditions that read it are unknown again. */
