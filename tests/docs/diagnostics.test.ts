@@ -32,7 +32,7 @@ async function checked({ info, text }: FencedBlock): Promise<readonly Diagnostic
   const read = (yaml: string): unknown => load(yaml, { schema: FAILSAFE_SCHEMA });
   const file = info.endsWith(' file') ? base + text : JSON.stringify(laidOver(read(base), read(text)));
   writeFileSync(join(folder, 'pack.yaml'), file);
-  return (await checkPack(folder)).diagnostics;
+  return (await checkPack(folder, { withTrials: true })).diagnostics;
 }
 
 /** Faults that the lines on the page bring along because they are so short. */

@@ -15,7 +15,7 @@ export interface JudgedRange {
   readonly tolerance: PlanTolerance;
   readonly canConform: boolean;
   readonly canFail: boolean;
-  /** The limit of a reading that lies outside of all that is plausible for it. */
+  /** The limit that lies outside of all that is plausible. */
   readonly beyond?: 'lower' | 'upper';
   /** What the value can be, and where that is said. */
   readonly plausible: RelatedPlace;
@@ -52,7 +52,7 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
         tolerance,
         canConform: !isTooLow && !isTooHigh,
         canFail: canBeLow || canBeHigh,
-        ...(value.node === 'name' ? beyondOf(range, limits) : {}),
+        ...beyondOf(range, limits),
         plausible: plausibleOf(entries, tolerance, range),
       };
     }

@@ -27,7 +27,7 @@ export class Copy {
     for (const edit of defect.patch) texts = edited(texts, edit);
     this.#turn(this.#sound, texts);
     try {
-      const { diagnostics } = await checkPack(this.#folder);
+      const { diagnostics } = await checkPack(this.#folder, { withTrials: defect.finds === 'failed-trial' });
       return shortcomings(defect, diagnostics, texts);
     } finally {
       this.#turn(texts, this.#sound);

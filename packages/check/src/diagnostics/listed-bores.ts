@@ -1,4 +1,5 @@
 import { type Pack, pointerTo } from '@ferrule/engine';
+import { mapsIn } from '../maps-in.ts';
 import { variantsAt } from '../variants-at.ts';
 import { writtenNodes } from '../written-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
@@ -12,6 +13,7 @@ export const listedBores: DiagnosticKind = {
 };
 
 function* loopsOverSome(subject: Subject): Generator<Finding> {
+  yield* valuesOfSome(subject);
   const { pack, plans } = subject;
   const at = variantsAt(plans);
   const loops = [...writtenNodes(pack)].flatMap(({ node, pointer, procedure }) =>
@@ -29,6 +31,29 @@ function* loopsOverSome(subject: Subject): Generator<Finding> {
       ...short(items, more),
       remedy: 'Write bores instead of the list.',
     };
+  }
+}
+
+/** A calculation over the values of bores that are named one by one: `[gap@1, gap@2, gap@3]` of a four-cylinder. */
+function* valuesOfSome({ pack, plans }: Subject): Generator<Finding> {
+  const variants = new Set(plans.map((plan) => plan.variant.id));
+  for (const [name, { derived = {} }] of Object.entries(pack.procedures)) {
+    for (const [map, pointer] of mapsIn(derived, pointerTo('/procedures', name, 'derived'))) {
+      for (const [key, list] of Object.entries(map)) {
+        if (!Array.isArray(list)) continue;
+        const named = list.map((one) => /^([a-z][a-z0-9.-]*)@(\d+)$/.exec(String(one)));
+        const [entry] = new Set(named.map((one) => one?.[1]));
+        if (entry === undefined || named.some((one) => one?.[1] !== entry)) continue;
+        const items = named.map((one) => one?.[2] ?? '');
+        const more = withMore(items, variants, pack);
+        if (more === undefined) continue;
+        yield {
+          pointer: pointerTo(pointer, key),
+          ...short(items, more),
+          remedy: `Write {every-bore: ${entry}} instead of the list.`,
+        };
+      }
+    }
   }
 }
 

@@ -30,6 +30,8 @@ interface Subjects {
 
 /** Every step whose words name another part, joint, state or reading than the step does. */
 export function* namingAnother({ pack }: Subject): Generator<Finding> {
+  yield* requiringAnother(pack);
+  yield* statingAnother(pack);
   const kinds = kindsOf(pack);
   for (const { step, pointer, procedure } of writtenSteps(pack)) {
     const text = step.do;
@@ -55,6 +57,61 @@ export function* namingAnother({ pack }: Subject): Generator<Finding> {
       break;
     }
   }
+}
+
+/** A reading that wants the state of its sibling: exhaust-clearance, with the inlet nut tight. */
+function* requiringAnother(pack: Pack): Generator<Finding> {
+  const states = Object.keys(pack.states ?? {});
+  for (const [name, { readings = {} }] of Object.entries(pack.procedures)) {
+    for (const [id, { requires = {} }] of Object.entries(readings)) {
+      const wanted = Object.keys(requires);
+      for (const state of wanted) {
+        const meant = siblingMeant(state, states, wordsOf(id));
+        if (meant === undefined || wanted.includes(meant)) continue;
+        yield {
+          pointer: pointerTo('/procedures', name, 'readings', id, 'requires'),
+          message: `${id} requires ${state}, and there is ${meant}, which has its name.`,
+          remedy: `Did you mean ${meant}?`,
+          other: [{ pointer: pointerTo('/states', meant), message: meant }],
+        };
+      }
+    }
+  }
+}
+
+/** A text of one thing with the fact of its sibling: an exhaust valve, and a feeler of {variant.inlet-high}. */
+function* statingAnother(pack: Pack): Generator<Finding> {
+  const facts = [...new Set(Object.values(pack.variants).flatMap((one) => Object.keys(one.facts ?? {})))];
+  for (const { step, pointer, procedure = '' } of writtenSteps(pack)) {
+    const text = step.do ?? '';
+    for (const [, fact = ''] of text.matchAll(/\{variant\.([^}]+)\}/g)) {
+      const around = wordsOf(`${procedure} ${step.step} ${text.replace(/\{[^}]*\}/g, ' ')}`);
+      const meant = siblingMeant(fact, facts, around);
+      if (meant === undefined || text.includes(`{variant.${meant}}`)) continue;
+      yield {
+        pointer: pointerTo(pointer, 'do'),
+        message: `These words name the fact ${fact}, and ${step.step} is about what ${meant} is of.`,
+        remedy: `Did you mean {variant.${meant}}?`,
+      };
+    }
+  }
+}
+
+/** The name that differs from one by a word which stands in a text, where the word in its place does not. */
+function siblingMeant(name: string, among: readonly string[], words: readonly string[]): string | undefined {
+  const own = wordsOf(name);
+  return among.find((other) => {
+    const its = wordsOf(other);
+    const places = own.flatMap((word, place) => (word === its[place] ? [] : [place]));
+    const [place = 0] = places;
+    return (
+      its.length === own.length &&
+      own.length > 1 &&
+      places.length === 1 &&
+      words.includes(its[place] ?? '') &&
+      !words.includes(own[place] ?? '')
+    );
+  });
 }
 
 /** The thing that a text names in place of those that are meant; undefined if it names one of these, or none. */

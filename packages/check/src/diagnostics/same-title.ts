@@ -1,4 +1,5 @@
 import { pointerTo, type written } from '@ferrule/engine';
+import { wordsOf } from '../name-words.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const sameTitle: DiagnosticKind = {
@@ -60,6 +61,12 @@ const labels = (declared: object | undefined, key: string, pointer: string): rea
     return typeof text === 'string' ? [{ id, text, pointer: pointerTo(pointer, id, key) }] : [];
   });
 
+/** How many words of its name a label has. */
+function wordsHad({ id, text }: Label): number {
+  const words = wordsOf(text);
+  return wordsOf(id).filter((word) => words.includes(word)).length;
+}
+
 function* among(labels: readonly Label[]): Generator<Finding> {
   const seen = new Map<string, Label>();
   for (const label of labels) {
@@ -68,13 +75,17 @@ function* among(labels: readonly Label[]): Generator<Finding> {
       .replace(/[^\p{L}\p{N}]+/gu, ' ')
       .trim();
     const first = seen.get(plain);
-    if (first === undefined) seen.set(plain, label);
-    else
-      yield {
-        pointer: label.pointer,
-        message: `${first.id} has the same words as ${label.id}, and a person cannot tell which of them is meant.`,
-        remedy: `Say what tells ${label.id} from ${first.id}.`,
-        other: [{ pointer: first.pointer, message: `the words of ${first.id}` }],
-      };
+    if (first === undefined) {
+      seen.set(plain, label);
+      continue;
+    }
+    // The words belong to the one whose name they say: the other one has them by mistake.
+    const [copy, own] = wordsHad(first) < wordsHad(label) ? [first, label] : [label, first];
+    yield {
+      pointer: copy.pointer,
+      message: `${own.id} has the same words as ${copy.id}, and a person cannot tell which of them is meant.`,
+      remedy: `Say what tells ${copy.id} from ${own.id}.`,
+      other: [{ pointer: own.pointer, message: `the words of ${own.id}` }],
+    };
   }
 }

@@ -22,6 +22,8 @@ const holdersIn = (text: string, { equipment = {} }: Pack): readonly string[] =>
 function* wrongHolders(subject: Subject): Generator<Finding> {
   yield* twoHolders(subject);
   yield* strayMarks(subject);
+  yield* apart(subject);
+  yield* rockingElsewhere(subject);
   for (const plan of subject.plans) yield* inPlan(plan, subject.pack);
 }
 
@@ -39,11 +41,71 @@ function* twoHolders({ pack }: Subject): Generator<Finding> {
       const others = holdersIn(first['held-by'], pack);
       if (others.length === 0 || others.some((one) => own.includes(one))) continue;
       const at = pointerTo('/variants', id, 'rotation', 'stops');
+      // What holds it there in fewer of the variants is the one that was mistaken.
+      const isFirst = holding(pack, first.at, others) < holding(pack, stop.at, own);
+      const [odd, usual] = isFirst ? [place, index] : [index, place];
+      const [said, elsewhere] = isFirst ? [others, own] : [own, others];
       yield {
-        pointer: pointerTo(at, index, 'held-by'),
-        message: `At ${stop.at} the crankshaft stands as at ${first.at}, where ${others.join(' and ')} holds it; here it is ${own.join(' and ')}.`,
+        pointer: pointerTo(at, odd, 'held-by'),
+        message: `At ${stops[odd]?.at} the crankshaft stands as at ${stops[usual]?.at}, where ${elsewhere.join(' and ')} holds it; here it is ${said.join(' and ')}.`,
         remedy: 'Name the same at both, or correct the angle.',
-        other: [{ pointer: pointerTo(at, place, 'held-by'), message: `at ${first.at}` }],
+        other: [{ pointer: pointerTo(at, usual, 'held-by'), message: `at ${stops[usual]?.at}` }],
+      };
+    }
+  }
+}
+
+/** At how many stops of all variants that stand alike one of these holds the crankshaft. */
+function holding(pack: Pack, at: string, ids: readonly string[]): number {
+  return Object.values(pack.variants)
+    .flatMap((one) => one.rotation?.stops ?? [])
+    .filter((stop) => angleOf(stop.at) % 360 === angleOf(at) % 360)
+    .filter((stop) => holdersIn(stop['held-by'], pack).some((id) => ids.includes(id))).length;
+}
+
+/** A mark on the flywheel comes round every 360°: what is held at it at two stops stands alike at both. */
+function* apart({ pack }: Subject): Generator<Finding> {
+  const all = Object.entries(pack.variants).flatMap(([id, { rotation }]) =>
+    (rotation?.stops ?? []).map((stop, index) => ({ id, stop, index })),
+  );
+  const places = (text: string, place: number): number =>
+    all.filter(({ stop }) => stop['held-by'] === text && angleOf(stop.at) % 360 === place).length;
+  for (const { id, stop, index } of all) {
+    const text = stop['held-by'];
+    if (!/\bmark\b/i.test(text)) continue;
+    const own = angleOf(stop.at) % 360;
+    const usual = all.find(
+      (one) => one.stop['held-by'] === text && places(text, angleOf(one.stop.at) % 360) > places(text, own),
+    );
+    if (usual === undefined) continue;
+    const at = (variant: string, number: number): string =>
+      pointerTo('/variants', variant, 'rotation', 'stops', number, 'at');
+    yield {
+      pointer: at(id, index),
+      message: `The same mark holds the crankshaft at ${usual.stop.at}, and ${stop.at} is not a number of whole turns from there.`,
+      remedy: 'Correct the angle, or what holds it.',
+      other: [{ pointer: at(usual.id, usual.index), message: `at ${usual.stop.at}` }],
+    };
+  }
+}
+
+/** Valves rock at the end of the exhaust stroke of their cylinder: a turn after it fires. */
+function* rockingElsewhere({ pack, plans }: Subject): Generator<Finding> {
+  const orders = new Map(plans.map((plan) => [plan.variant.id, pack.variants[plan.variant.id]]));
+  for (const [id, variant] of orders) {
+    const order = variant?.['firing-order'] ?? [];
+    const first = order.indexOf('1');
+    if (first < 0 || variant?.cycle !== undefined) continue;
+    for (const [index, stop] of (variant?.rotation?.stops ?? []).entries()) {
+      const cylinder = /\bvalves of cylinder (\d+) rock/i.exec(stop['held-by'])?.[1];
+      const place = order.indexOf(cylinder ?? '');
+      if (place < 0) continue;
+      const rocks = ((((place - first + order.length) % order.length) * 720) / order.length + 360) % 720;
+      if (rocks === angleOf(stop.at)) continue;
+      yield {
+        pointer: pointerTo('/variants', id, 'rotation', 'stops', index, 'held-by'),
+        message: `By the firing order the valves of cylinder ${cylinder} rock at ${rocks}°, and this stop is at ${stop.at}.`,
+        remedy: 'Name the cylinder whose valves rock here, or correct the angle.',
       };
     }
   }

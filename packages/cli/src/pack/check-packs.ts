@@ -13,11 +13,12 @@ import { describeProofs, writeProofs } from './write-proof.ts';
 
 export type CheckFormat = Format | 'sarif';
 
-/** Checks packs one after the other and prints diagnostics and proofs. */
+/** Checks packs one after the other, with their trials if asked for, and prints diagnostics and proofs. */
 export async function checkPacks(
   folders: readonly string[],
   format: CheckFormat,
   graph?: GraphCall,
+  withTrials = false,
 ): Promise<ExitCode> {
   const reports: CheckReport[] = [];
   const found: unknown[] = [];
@@ -27,6 +28,7 @@ export async function checkPacks(
   for (const folder of folders) {
     progress(`reading ${folder}`);
     const report = await checkPack(folder, {
+      withTrials,
       onProof: (procedure, variant) => progress(`proving ${procedure} for ${variant}`),
     });
     if (format === 'sarif') subjects.push({ base: folderUri(folder), report });
