@@ -1,4 +1,12 @@
-import { compareDiagnostics, type Diagnostic, type Pack, type Plan, Report, resolve } from '@ferrule/engine';
+import {
+  compareDiagnostics,
+  type Diagnostic,
+  type Pack,
+  type Plan,
+  pointerTo,
+  Report,
+  resolve,
+} from '@ferrule/engine';
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
@@ -7,6 +15,7 @@ import { diagnosticKinds } from './diagnostics/index.ts';
 import { examine } from './examine.ts';
 import type { Proof } from './proof.ts';
 import { reportParking, reportProofs, reportUnreached } from './report-proof.ts';
+import { reportTrials } from './report-trials.ts';
 
 export interface CheckReport {
   readonly pack?: Pack;
@@ -23,6 +32,8 @@ export interface CheckReport {
 export interface CheckOptions {
   /** Leave out the proof. */
   readonly withoutProof?: boolean;
+  /** Run the trials too, when nothing else is wrong, and report those that fail. */
+  readonly withTrials?: boolean;
   /** Most states that one exploration may hold. */
   readonly mostStates?: number;
   /** Most milliseconds that the proofs of a pack may take together; MOST_PROOF_TIME if not said. */
@@ -65,9 +76,9 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const report = new Report();
   const plans = plansOf(pack, report);
   examine({ pack, plans, report }, 'written');
-  if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
+  if (isAtFault(report)) return finish(report.diagnostics, { pack, digest, proofs: [] });
   examine({ pack, plans, report }, 'resolved');
-  if (report.hasErrors) return finish(report.diagnostics, { pack, digest, proofs: [] });
+  if (isAtFault(report)) return finish(report.diagnostics, { pack, digest, proofs: [] });
   const proofs: Proof[] = [];
   const ways = new Counterexamples(digest);
   const until = performance.now() + (options.mostTime ?? MOST_PROOF_TIME);
@@ -89,13 +100,18 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   reportProofs(plans, proofs, report);
   reportParking(plans, proofs, report);
   if (options.withoutProof !== true) reportUnreached(plans, proofs, report);
+  if (options.withTrials === true && !report.hasErrors) reportTrials(pack, digest, report);
   return finish(report.diagnostics, { pack, digest, proofs });
 }
+
+/** Whether anything but the trials has errors: a trial that names what is no longer there says nothing against a procedure. */
+const isAtFault = (report: Report): boolean =>
+  report.diagnostics.some((one) => one.severity === 'error' && !one.pointer.startsWith('/trials/'));
 
 /** The jobs of a pack: procedures that no other one performs and that take nothing; all of them if there is none. */
 export function jobsOf(pack: Pack): readonly string[] {
   const performed = new Set<string>();
-  const waiting: unknown[] = [pack.procedures, pack.holds];
+  const waiting: unknown[] = [pack.procedures, pack.holds ?? {}];
   for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
     if (typeof next !== 'object' || next === null) continue;
     if ('perform' in next && typeof next.perform === 'string') performed.add(next.perform);
@@ -106,14 +122,33 @@ export function jobsOf(pack: Pack): readonly string[] {
   return jobs.length > 0 ? jobs : names;
 }
 
+/**
+ * Steps and tracked states in all plans of a pack together, with a share for each plan: ten times what a large pack has, and
+ * no more than can be looked through in a second.
+ */
+const MOST_IN_PLANS = 150_000;
+const SHARE_OF_PLAN = 50;
+
 function plansOf(pack: Pack, report: Report): readonly Plan[] {
-  return jobsOf(pack).flatMap((procedure) => {
-    const variants = pack.procedures[procedure]?.variants ?? Object.keys(pack.variants);
-    // What further plans would add to very many faults is not shown.
-    return variants.flatMap((variant) =>
-      report.isFull ? [] : (resolve(pack, { procedure, variant }, report).plan ?? []),
-    );
-  });
+  const plans: Plan[] = [];
+  let size = 0;
+  for (const procedure of jobsOf(pack)) {
+    for (const variant of pack.procedures[procedure]?.variants ?? Object.keys(pack.variants)) {
+      // What further plans would add to very many faults is not shown.
+      if (report.isFull) return plans;
+      if (size > MOST_IN_PLANS) {
+        const message = `Written out for each variant, the procedures have more than ${MOST_IN_PLANS} steps and states; ${procedure} for ${variant} and what follows is not looked at.`;
+        report.add('too-many-steps', pointerTo('/procedures', procedure), message, {
+          remedy: 'Split the pack.',
+        });
+        return plans;
+      }
+      const resolved = resolve(pack, { procedure, variant }, report);
+      size += SHARE_OF_PLAN + resolved.size;
+      if (resolved.plan !== undefined) plans.push(resolved.plan);
+    }
+  }
+  return plans;
 }
 
 function place(diagnostics: readonly Diagnostic[], positions: Positions): readonly Diagnostic[] {

@@ -1,5 +1,5 @@
 import { type Pack, pointerTo, type written } from '@ferrule/engine';
-import { namesInFull, placeOf, wordsOf } from '../name-words.ts';
+import { wordsOf } from '../name-words.ts';
 import { usedProcedures } from '../used-procedures.ts';
 import { variantsAt } from '../variants-at.ts';
 import { writtenSteps } from '../written-steps.ts';
@@ -37,6 +37,13 @@ const perBore = ({ parts = {}, states = {} }: Pack): readonly string[] =>
     one.per === undefined ? [] : [id],
   );
 
+/** Where a name ends that stands in some words, the furthest of several; 0 if none does. */
+function endOfNames(told: readonly string[], names: ReadonlySet<string>): number {
+  for (let end = told.length; end > 0; end--)
+    for (let start = 0; start < end; start++) if (names.has(told.slice(start, end).join(' '))) return end;
+  return 0;
+}
+
 const words = ['two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve'];
 const numeral = new RegExp(String.raw`\b(\d{1,2}|${words.join('|')})\s+(\p{L}[\p{L}\s-]*)`, 'giu');
 const numberOf = (text: string): number => {
@@ -48,6 +55,7 @@ const numberOf = (text: string): number => {
 function* inSteps({ pack, plans }: Subject): Generator<Finding> {
   const things = perBore(pack);
   if (things.length === 0) return;
+  const names = new Set(things.map((id) => wordsOf(id).join(' ')));
   const at = variantsAt(plans);
   for (const { step, pointer, inBore } of writtenSteps(pack)) {
     if (inBore) continue;
@@ -56,8 +64,7 @@ function* inSteps({ pack, plans }: Subject): Generator<Finding> {
     for (const key of ['do', 'title', 'photograph', 'turn-until'] as const) {
       for (const [, count = '', after = ''] of (step[key] ?? '').matchAll(numeral)) {
         const told = wordsOf(after).slice(0, 5);
-        const ends = things.map((id) => (namesInFull(told, id) ? placeOf(told, id) + wordsOf(id).length : 0));
-        const end = Math.max(...ends);
+        const end = endOfNames(told, names);
         const number = numberOf(count);
         if (end === 0 || ![...cylinders.values()].includes(number)) continue;
         if (/^(?:[\p{L}-]+\s+){1,4}(?:each|a|per|every|of (?:each|every|one))\b/iu.test(after)) continue;

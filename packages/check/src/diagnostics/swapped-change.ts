@@ -39,7 +39,13 @@ function* swappedChanges({ pack, plans }: Subject): Generator<Finding> {
   }
 }
 
-const isChange = (title: string): boolean => /\bafter\b.*\b(?:less|minus)\b.*\bbefore\b/i.test(title);
+/** `after … less … before`, word by word: one expression for all three would try each with each. */
+function isChange(title: string): boolean {
+  const words: readonly string[] = title.toLowerCase().match(/\p{L}+/gu) ?? [];
+  const after = words.indexOf('after');
+  const less = words.findIndex((word, at) => at > after && (word === 'less' || word === 'minus'));
+  return after >= 0 && less >= 0 && words.indexOf('before', less) >= 0;
+}
 
 /** Whether one value is read after the other in every plan that has both, at each bore. */
 function isAlwaysLater(

@@ -11,11 +11,18 @@ export const unwrittenText: DiagnosticKind = {
 
 const later =
   /^(?:tb[acd]|todo|fixme|to be (?:added|confirmed|decided|defined|done|written)|to do|later|text|place-?holder|lorem ipsum.*|fill in(?: later)?|see above|ditto|x+|)$/i;
+/** Where a text ends without the signs after it. An expression for them would look at each run of signs again and again. */
+function endOf(text: string): number {
+  let end = text.length;
+  while (end > 0 && /[\s.…?!_–—-]/.test(text[end - 1] ?? '')) end -= 1;
+  return end;
+}
+
 const marked = /\b(?:TB[ACD]|TODO|FIXME|XXX+)\b/;
 
 function* unwrittenTexts({ pack }: Subject): Generator<Finding> {
   for (const { text, pointer } of proseOf(pack)) {
-    const said = text.replace(/[\s.…?!_–—-]+$/gu, '').trim();
+    const said = text.slice(0, endOf(text)).trim();
     const isHazard = pointer.startsWith('/hazards/') && pointer.endsWith('/text');
     if (later.test(said) || marked.test(text))
       yield {

@@ -39,7 +39,7 @@ export class PackNames {
     const declared = [this.#pack.equipment ?? {}, this.#pack.supplies ?? {}, this.#pack.instruments ?? {}];
     ids.forEach((id, number) => {
       const known = declared.find((one) => Object.hasOwn(one, id));
-      if (known === undefined)
+      if (known === undefined && !this.#report.isFull)
         this.#report.unknown(
           'equipment or supply',
           id,

@@ -6,11 +6,15 @@ import { pointerTo } from './pointer.ts';
 /** Most faults of one severity that are listed: who reads so many puts the first ones right before going on. */
 const MOST_FAULTS = 200;
 
+/** Names that misspelt ones are compared with, all together: each comparison takes some microseconds. */
+const MOST_COMPARED = 50_000;
+
 /** Collects what is wrong with a pack, each thing once, however many places of a plan it shows up in. */
 export class Report {
   readonly #found = new Map<string, Diagnostic>();
   readonly #counts = new Map<Severity, number>();
   readonly #used = new Map<string, Set<string>>();
+  #compared = 0;
 
   add(code: DiagnosticCode, pointer: string, message: string, more: Details = {}): void {
     const { severity = 'error', ...rest } = more;
@@ -46,7 +50,9 @@ export class Report {
   ): void {
     if (this.isFull) return;
     const { of, other } = more;
-    const { message, remedy } = saysUnknown(what, name, declared, of);
+    const known = [...declared];
+    this.#compared += known.length;
+    const { message, remedy } = saysUnknown(what, name, known, of, this.#compared <= MOST_COMPARED);
     this.add('unknown-name', pointer, message, {
       remedy,
       ...(other === undefined ? {} : { other }),
@@ -94,15 +100,19 @@ export class Report {
 /** A pointer that ends with the name itself leads to its key: `/steps/3/changes/pump`. */
 const isKeyAt = (pointer: string, name: string): boolean => pointer.endsWith(pointerTo('', name));
 
-/** What is said of a name that is not declared: `what` it should be, `of` what it should be a part. */
+/**
+ * What is said of a name that is not declared: `what` it should be, `of` what it should be a part. Without `isGuessing`, the
+ * name that was probably meant is not looked for.
+ */
 export function saysUnknown(
   what: string,
   name: string,
   declared: Iterable<string>,
   of?: string,
+  isGuessing = true,
 ): { readonly message: string; readonly remedy: string } {
   const known = [...declared];
-  const meant = nearest(name, known);
+  const meant = isGuessing ? nearest(name, known) : undefined;
   const remedy =
     meant !== undefined
       ? `Did you mean ${meant}?`

@@ -36,6 +36,8 @@ export interface Resolved {
   /** There only when nothing is wrong with the pack. */
   readonly plan?: Plan;
   readonly diagnostics: readonly Diagnostic[];
+  /** Nodes and cells that were written out, whether or not something is wrong with them. */
+  readonly size: number;
 }
 
 /**
@@ -50,13 +52,13 @@ export function resolve(written: Pack, request: ResolveRequest, report = new Rep
     : undefined;
   if (document === undefined) {
     report.unknown('procedure', request.procedure, Object.keys(pack.procedures), '/procedures');
-    return { diagnostics: report.diagnostics };
+    return { diagnostics: report.diagnostics, size: 0 };
   }
   if (!Object.hasOwn(pack.variants, request.variant)) {
     const listed = document.variants?.indexOf(request.variant) ?? -1;
     const at = listed < 0 ? '/variants' : pointerTo('/procedures', request.procedure, 'variants', listed);
     report.unknown('variant', request.variant, Object.keys(pack.variants), at);
-    return { diagnostics: report.diagnostics };
+    return { diagnostics: report.diagnostics, size: 0 };
   }
   if (document.variants !== undefined && !document.variants.includes(request.variant)) {
     report.add(
@@ -67,10 +69,12 @@ export function resolve(written: Pack, request: ResolveRequest, report = new Rep
         remedy: `It is written for ${document.variants.join(', ')}.`,
       },
     );
-    return { diagnostics: report.diagnostics };
+    return { diagnostics: report.diagnostics, size: 0 };
   }
   const plan = build(pack, request, document, report);
-  return report.hasErrors ? { diagnostics: report.diagnostics } : { plan, diagnostics: report.diagnostics };
+  const size = plan.nodes.length + plan.cells.length;
+  const { diagnostics } = report;
+  return report.hasErrors ? { diagnostics, size } : { plan, diagnostics, size };
 }
 
 function build(pack: Pack, request: ResolveRequest, document: Procedure, report: Report): Plan {
