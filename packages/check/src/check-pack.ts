@@ -14,6 +14,7 @@ import { Counterexamples } from './counterexample.ts';
 import { diagnosticKinds } from './diagnostics/index.ts';
 import { examine } from './examine.ts';
 import type { Proof } from './proof.ts';
+import type { ProvenPlans } from './proven-plans.ts';
 import { reportParking, reportProofs, reportUnreached } from './report-proof.ts';
 import { reportTrials } from './report-trials.ts';
 
@@ -38,6 +39,8 @@ export interface CheckOptions {
   readonly mostStates?: number;
   /** Most milliseconds that the proofs of a pack may take together; MOST_PROOF_TIME if not said. */
   readonly mostTime?: number;
+  /** Proofs of the last check, for who checks the same pack again and again. */
+  readonly proven?: ProvenPlans;
   readonly onProof?: (procedure: string, variant: string) => void;
 }
 
@@ -83,20 +86,22 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const ways = new Counterexamples(digest);
   const until = performance.now() + (options.mostTime ?? MOST_PROOF_TIME);
   const isOver = (): boolean => performance.now() > until;
-  for (const plan of options.withoutProof === true ? [] : plans) {
+  const prove = (plan: Plan): Proof => {
     options.onProof?.(plan.procedure.id, plan.variant.id);
     const exploration = explore(plan, {
       isOver,
       ...(options.mostStates === undefined ? {} : { mostStates: options.mostStates }),
     });
-    proofs.push({
+    return {
       procedure: plan.procedure.id,
       variant: plan.variant.id,
       steps: plan.nodes.filter((node) => node.node === 'step').length,
       exploration,
       counterexamples: exploration.refutations.map((one) => ways.of(plan, one)),
-    });
-  }
+    };
+  };
+  for (const plan of options.withoutProof === true ? [] : plans)
+    proofs.push(options.proven?.of(plan, () => prove(plan)) ?? prove(plan));
   reportProofs(plans, proofs, report);
   reportParking(plans, proofs, report);
   if (options.withoutProof !== true) reportUnreached(plans, proofs, report);

@@ -11,6 +11,7 @@ export {
 export { type Drafts, draftTrials } from './draft-trials.ts';
 export { examine } from './examine.ts';
 export type { Proof } from './proof.ts';
+export { ProvenPlans } from './proven-plans.ts';
 export { type Replayed, type ReplayOptions, replayWay } from './replay/replay-way.ts';
 export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { answersOf, runTrial, type TrialResult } from './run-trial.ts';

@@ -38,9 +38,9 @@ export async function checkPacks(
     }
     if (hasErrors(report) && exitCode === 0) exitCode = 1;
     if (graph !== undefined) reports.push(report);
-    if (format === 'json') found.push(describe(folder, report));
+    if (format === 'json') found.push(describeReport(folder, report));
     else if (format === 'text') {
-      say(write(folder, report));
+      say(writeReport(folder, report));
       isSaid = true;
     }
   }
@@ -63,7 +63,8 @@ async function draw(reports: readonly CheckReport[], graph: GraphCall): Promise<
 const hasErrors = (report: CheckReport): boolean =>
   report.diagnostics.some((one) => one.severity === 'error');
 
-const describe = (folder: string, report: CheckReport) => ({
+/** A report as JSON. */
+export const describeReport = (folder: string, report: CheckReport) => ({
   folder,
   ...(report.pack === undefined ? {} : { pack: report.pack.pack, revision: report.pack.revision }),
   ...(report.digest === undefined ? {} : { digest: report.digest }),
@@ -71,7 +72,8 @@ const describe = (folder: string, report: CheckReport) => ({
   proofs: describeProofs(report),
 });
 
-function write(folder: string, report: CheckReport): string {
+/** A report as text. */
+export function writeReport(folder: string, report: CheckReport): string {
   const { pack, diagnostics, proofs } = report;
   const count = (severity: string): number => diagnostics.filter((one) => one.severity === severity).length;
   const counted = (['error', 'warning', 'note'] as const)

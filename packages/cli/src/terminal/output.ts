@@ -23,6 +23,15 @@ export function progress(text: string): void {
 export const sayJson = (value: unknown): void =>
   void process.stdout.write(`${JSON.stringify(value, jsonForm, 2)}\n`);
 
+/** Writes a value to stdout as JSON on one line. */
+export const sayJsonLine = (value: unknown): void =>
+  void process.stdout.write(`${JSON.stringify(value, jsonForm)}\n`);
+
+/** Empties the screen, where a person watches one. */
+export function clearScreen(): void {
+  if (process.stdout.isTTY) process.stdout.write('\u001b[2J\u001b[3J\u001b[H');
+}
+
 /** Exact numbers become fractions as text, maps become objects. */
 function jsonForm(_key: string, value: unknown): unknown {
   if (value instanceof Map) return Object.fromEntries(value);
