@@ -20,7 +20,15 @@ await build({
   format: 'esm',
   target: 'node20',
   conditions: ['source'],
-  external: ['js-yaml', 'json-logic-js', 'json-logic-engine', 'json-rules-engine', 'xstate', 'esbuild'],
+  external: [
+    'ajv',
+    'js-yaml',
+    'json-logic-js',
+    'json-logic-engine',
+    'json-rules-engine',
+    'xstate',
+    'esbuild',
+  ],
   logLevel: 'error',
 });
 
