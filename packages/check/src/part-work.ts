@@ -9,6 +9,8 @@ export interface PartWork {
   readonly to: number;
   /** Of the name in the step. */
   readonly pointer: string;
+  /** Its step. */
+  readonly node: number;
 }
 
 const made = new WeakMap<Plan, readonly PartWork[]>();
@@ -30,6 +32,7 @@ export function partWork(plan: Plan): readonly PartWork[] {
         part: cell.part,
         name: cell.name,
         to: effect.to,
+        node: node.index,
         pointer: parts.length > 1 ? pointerTo(at, place++) : at,
       });
     }

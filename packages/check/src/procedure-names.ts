@@ -1,4 +1,4 @@
-import { type Pack, type Procedure, pointerTo, saysUnknown } from '@ferrule/engine';
+import { nearest, type Pack, type Procedure, pointerTo, saysUnknown } from '@ferrule/engine';
 import type { Finding, Subject } from './diagnostics/diagnostic-kind.ts';
 import { mapsIn } from './maps-in.ts';
 import { writtenNodes } from './written-steps.ts';
@@ -46,31 +46,76 @@ function* unknownExports(procedure: Procedure, pointer: string): Generator<Findi
   }
 }
 
-/** Values that a condition asks for and that no performing procedure gives: the condition is never true. */
+interface Asked {
+  readonly value: string;
+  readonly pointer: string;
+}
+
+/**
+ * Values that a condition asks for and that no performing procedure gives: the condition is never true. Where a value is
+ * given that no condition asks for, and that is written nearly so, that one was mistyped.
+ */
 function* neverGiven(pack: Pack, loops: ReadonlySet<string>): Generator<Finding> {
-  const given = new Map<string, Set<string>>();
-  for (const { node } of writtenNodes(pack)) {
+  const given = new Map<string, Asked[]>();
+  for (const { node, pointer } of writtenNodes(pack)) {
     if (!('perform' in node)) continue;
-    for (const [name, value] of Object.entries(node.given ?? {})) {
-      const key = `${node.perform} ${name}`;
-      given.set(key, (given.get(key) ?? new Set()).add(String(value)));
-    }
+    for (const [name, value] of Object.entries(node.given ?? {}))
+      put(given, `${node.perform} ${name}`, {
+        value: String(value),
+        pointer: pointerTo(pointer, 'given', name),
+      });
   }
+  const asked = new Map<string, Asked[]>();
   for (const [procedure, { steps }] of Object.entries(pack.procedures)) {
     for (const [map, pointer] of mapsIn(steps, pointerTo('/procedures', procedure, 'steps'))) {
       if ('perform' in map || typeof map['given'] !== 'object') continue;
-      for (const [name, value] of Object.entries(Object(map['given']))) {
-        const values = given.get(`${procedure} ${name}`);
-        const isKnown = (text: string): boolean =>
-          !text.includes('{') && !loops.has(text.split('.')[0] ?? '');
-        if (values === undefined || values.has(String(value)) || ![...values].every(isKnown)) continue;
-        const { remedy } = saysUnknown('value', String(value), values);
-        yield {
+      for (const [name, value] of Object.entries(Object(map['given'])))
+        put(asked, `${procedure} ${name}`, {
+          value: String(value),
           pointer: pointerTo(pointer, 'given', name),
-          message: `${name} is never given as ${value}.`,
-          remedy: remedy.replace(/^Declared:/, 'It is'),
-        };
-      }
+        });
     }
   }
+  const isKnown = ({ value }: Asked): boolean =>
+    !value.includes('{') && !loops.has(value.split('.')[0] ?? '');
+  for (const [key, places] of asked) {
+    const gives = given.get(key);
+    if (gives === undefined || !gives.every(isKnown)) continue;
+    const [procedure = '', name = ''] = key.split(' ');
+    const isAsked = (value: string): boolean => places.some((one) => one.value === value);
+    const unmet = places.filter(({ value }) => !gives.some((one) => one.value === value));
+    const mistyped = gives.flatMap((one) => {
+      const meant = isAsked(one.value)
+        ? undefined
+        : nearest(
+            one.value,
+            unmet.map(({ value }) => value),
+          );
+      return meant === undefined ? [] : [{ ...one, meant }];
+    });
+    for (const { value, pointer, meant } of mistyped)
+      yield {
+        pointer,
+        message: `${procedure} asks whether ${name} is ${meant}, and never whether it is ${value}.`,
+        remedy: `Did you mean ${meant}?`,
+        other: unmet
+          .filter((one) => one.value === meant)
+          .map((one) => ({ pointer: one.pointer, message: 'where it asks' })),
+      };
+    for (const { value, pointer } of unmet) {
+      if (mistyped.some(({ meant }) => meant === value)) continue;
+      const { remedy } = saysUnknown('value', value, new Set(gives.map((one) => one.value)));
+      yield {
+        pointer,
+        message: `${name} is never given as ${value}.`,
+        remedy: remedy.replace(/^Declared:/, 'It is'),
+      };
+    }
+  }
+}
+
+function put(lists: Map<string, Asked[]>, key: string, item: Asked): void {
+  const list = lists.get(key);
+  if (list === undefined) lists.set(key, [item]);
+  else list.push(item);
 }

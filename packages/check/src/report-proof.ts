@@ -1,37 +1,46 @@
 import {
   type Details,
   type DiagnosticCode,
+  ENTRY,
+  type Entry,
+  entryValues,
   type Plan,
+  type PlanNode,
   type PlanRelease,
   pointerTo,
   type Remedy,
   type Report,
+  type Test,
 } from '@ferrule/engine';
 import type { Crowd, Refutation } from '@ferrule/engine/proof';
+import { sameFault } from './counterexample.ts';
 import type { Proof } from './proof.ts';
 
+/** One fault of the pack, with where it shows up. */
+interface Fault {
+  readonly refutation: Refutation;
+  readonly proof: Proof;
+  readonly plan: Plan | undefined;
+  readonly variants: Set<string>;
+  /** What differs between the places where it shows up: paths of steps, or the names of what ends wrong. */
+  readonly places: Set<string>;
+}
+
 /**
- * Reports what the explorations refuted, each fault once with the variants that it shows up in, and where one was cut
- * short. The ways there are in the explorations.
+ * Reports what the explorations refuted, each fault once, with the variants and the number of places that it shows up in,
+ * and where one was cut short. The ways there are in the explorations.
  */
 export function reportProofs(plans: readonly Plan[], proofs: readonly Proof[], report: Report): void {
-  const faults = new Map<
-    string,
-    {
-      readonly refutation: Refutation;
-      readonly proof: Proof;
-      readonly plan: Plan | undefined;
-      readonly variants: string[];
-    }
-  >();
+  const faults = new Map<string, Fault>();
   for (const [number, proof] of proofs.entries()) {
     const plan = plans[number];
     const { procedure, variant, exploration } = proof;
     for (const refutation of exploration.refutations) {
-      const key = `${procedure} ${refutation.property} ${placeOf(refutation)} ${saysOf(refutation)}`;
-      const known = faults.get(key);
-      if (known !== undefined) known.variants.push(variant);
-      else faults.set(key, { refutation, proof, plan, variants: [variant] });
+      const key = `${procedure} ${sameFault(refutation)}`;
+      const known = faults.get(key) ?? { refutation, proof, plan, variants: new Set(), places: new Set() };
+      known.variants.add(variant);
+      known.places.add(placeNamed(refutation));
+      faults.set(key, known);
     }
     if (exploration.cutShort) {
       const message = `The proof of ${procedure} for ${variant} was cut short after ${exploration.states} states.`;
@@ -42,20 +51,29 @@ export function reportProofs(plans: readonly Plan[], proofs: readonly Proof[], r
         'dead-end',
         pointerTo('/procedures', procedure),
         `No way through ${procedure} for ${variant} reaches its end.`,
+        {
+          remedy:
+            'Every way leads into a hold that nothing releases, or round in a rework. Give one of them a way on.',
+        },
       );
     }
   }
-  for (const { refutation, proof, plan, variants } of faults.values()) {
+  for (const { refutation, proof, plan, variants, places } of faults.values()) {
     const steps = refutation.trace.length;
     const after = `after ${steps} ${steps === 1 ? 'step' : 'steps'} of ${proof.procedure}`;
-    const pointer = placeOf(refutation);
-    const where = variants.length > 1 ? ` (${variants.join(', ')})` : ` (${proof.variant})`;
-    report.add(codeOf(refutation), pointer, messageOf(refutation, after) + where, {
+    const more = places.size - 1;
+    const others = more === 0 ? '' : `, and so at ${more} other ${more === 1 ? 'place' : 'places'}`;
+    const where = ` (${[...variants].join(', ')}${others})`;
+    report.add(codeOf(refutation), placeOf(refutation), messageOf(refutation, after, plan) + where, {
       ...otherOf(refutation, plan),
       ...remedyOf(refutation, plan),
     });
   }
 }
+
+/** Where a refutation was met, so that it can be told from another one of the same fault. */
+const placeNamed = (refutation: Refutation): string =>
+  refutation.property === 'ends' ? refutation.guard.because.says : refutation.node;
 
 /** Names that a message lists; the rest is counted. */
 const MOST_NAMES = 8;
@@ -104,7 +122,9 @@ function remedyOf(refutation: Refutation, plan: Plan | undefined): { readonly re
     case 'goes-on':
       return {
         remedy:
-          'Follow the numbered way below: a reading that is needed there is not taken on it, or no case fits what was answered.',
+          waitsFor(refutation, plan) === ''
+            ? 'Follow the numbered way below: no case fits what was answered on it, or nothing releases the hold that it leads to.'
+            : 'Take it in a step before this one, on every way that leads here, and behind whatever disturbs it.',
       };
     case 'one-case':
       return { remedy: 'Make exactly one case true for each value, or add otherwise.' };
@@ -138,17 +158,61 @@ function endRemedy(
 const placeOf = (refutation: Refutation): string =>
   refutation.property === 'ends' ? refutation.guard.pointer : refutation.pointer;
 
-function saysOf(refutation: Refutation): string {
-  switch (refutation.property) {
-    case 'goes-on':
-      return '';
-    case 'one-case':
-      return refutation.areTrue.join(' / ');
-    case 'judged':
-      return refutation.entry;
-    default:
-      return refutation.guard.because.says;
-  }
+/** The step or choice that a refutation was met at. */
+const nodeOf = ({ node }: { readonly node: string }, plan: Plan | undefined): PlanNode | undefined =>
+  plan?.nodes.find((one) => one.path === node);
+
+/** What is not recorded that a place needs, as the end of a sentence; '' where nothing is missing. */
+function waitsFor(refutation: Extract<Refutation, { property: 'goes-on' }>, plan: Plan | undefined): string {
+  const node = nodeOf(refutation, plan);
+  if (plan === undefined || node === undefined) return '';
+  const needed = entriesNeeded(node, plan).filter(({ cell }) => {
+    const value = refutation.states.get(plan.cells[cell]?.name ?? '');
+    return value === entryValues[ENTRY.none] || value === entryValues[ENTRY.stale];
+  });
+  const [first] = needed;
+  if (first === undefined) return '';
+  const isStale = refutation.states.get(plan.cells[first.cell]?.name ?? '') === entryValues[ENTRY.stale];
+  const names = [...new Set(needed.map(({ name }) => name))].join(' and ');
+  return `: ${names} ${needed.length > 1 ? 'are' : 'is'} needed there, and ${isStale ? 'no longer counts' : 'not taken before'}`;
+}
+
+/** The entries that a step judges by, or that decide whether or where it goes on. */
+function entriesNeeded(node: PlanNode, plan: Plan): readonly Entry[] {
+  const numbers: number[] = [];
+  if (node.node === 'step' && node.check?.check === 'tolerance')
+    numbers.push(...(plan.tolerances[node.check.tolerance]?.entries ?? []));
+  const decisions = [node.onlyIf, ...(node.node === 'choose' ? node.cases.map((one) => one.when) : [])];
+  const cells = decisions.flatMap((one) => (one?.by === 'test' ? (one.needs ?? []) : []));
+  for (const one of decisions)
+    if (one?.by === 'condition') numbers.push(...(plan.conditions[one.condition]?.entries ?? []));
+  return [
+    ...numbers.flatMap((number) => plan.entries[number] ?? []),
+    ...plan.entries.filter(({ cell }) => cells.includes(cell)),
+  ];
+}
+
+/** What was answered, and how the states stand, that the cases of a choice ask for. */
+function answersAt(
+  refutation: Extract<Refutation, { property: 'one-case' }>,
+  plan: Plan | undefined,
+): string {
+  const node = nodeOf(refutation, plan);
+  if (plan === undefined || node?.node !== 'choose') return 'a value';
+  const cells = new Set(node.cases.flatMap(({ when }) => (when.by === 'test' ? cellsIn(when.test) : [])));
+  const said = [...cells].flatMap((cell) => {
+    const name = plan.cells[cell]?.name ?? '';
+    const value = refutation.states.get(name);
+    return value === undefined ? [] : [`${name}: ${value}`];
+  });
+  return said.length === 0 ? 'readings' : said.join(', ');
+}
+
+/** Every cell that a test reads. */
+function cellsIn(test: Test): readonly number[] {
+  if ('cell' in test) return [test.cell];
+  if ('not' in test) return cellsIn(test.not);
+  return ('all' in test ? test.all : test.any).flatMap(cellsIn);
 }
 
 const codeOf = (refutation: Refutation): DiagnosticCode => codeOfProperty[refutation.property];
@@ -162,24 +226,24 @@ export const codeOfProperty = {
   ends: 'wrong-end',
 } as const satisfies Readonly<Record<Refutation['property'], DiagnosticCode>>;
 
-function messageOf(refutation: Refutation, after: string): string {
+function messageOf(refutation: Refutation, after: string, plan: Plan | undefined): string {
   switch (refutation.property) {
     case 'law':
-      return `${refutation.node} can be reached, ${after}, when it must not be done: ${saysOf(refutation)}`;
+      return `${refutation.node} can be reached, ${after}, when it must not be done: ${refutation.guard.because.says}`;
     case 'goes-on':
-      return `${refutation.node} can be reached, ${after}, and nothing carries the job on from there.`;
+      return `${refutation.node} can be reached, ${after}, and nothing carries the job on from there${waitsFor(refutation, plan)}.`;
     case 'one-case': {
       const { areTrue, node } = refutation;
       return areTrue.length === 0
-        ? `${node} can be reached, ${after}, with a value for which no case is true.`
-        : `${node} can be reached, ${after}, with a value for which ${areTrue.length} cases are true at once.`;
+        ? `${node} can be reached, ${after}, with ${answersAt(refutation, plan)}, for which no case is true.`
+        : `${node} can be reached, ${after}, with ${answersAt(refutation, plan)}, for which ${areTrue.length} cases are true at once: ${areTrue.join('; ')}.`;
     }
     case 'judged':
       return refutation.atEnd
         ? `The end can be reached, ${after}, before ${refutation.entry} was held against its limits.`
         : `${refutation.node} can be reached, ${after}, and relies on ${refutation.entry} before that was held against its limits.`;
     case 'ends':
-      return `The end can be reached, ${after}, in the wrong state: ${saysOf(refutation)}`;
+      return `The end can be reached, ${after}, in the wrong state: ${refutation.guard.because.says}`;
   }
 }
 
@@ -198,29 +262,66 @@ export function reportParking(plans: readonly Plan[], proofs: readonly Proof[], 
   });
 }
 
-/** Reports steps that no way reaches in any variant. What only a strike leads to is not explored, and left out. */
+/**
+ * Reports steps that no way reaches in any variant. What only a strike leads to is not explored, and left out. A fault on
+ * the way hides what lies behind it; what was come past and always passed over is told all the same.
+ */
 export function reportUnreached(plans: readonly Plan[], proofs: readonly Proof[], report: Report): void {
   const reached = new Set<string>();
-  const unreached = new Map<string, string>();
+  const unreached = new Map<string, { readonly path: string; readonly isPassed: boolean }>();
   plans.forEach((plan, number) => {
     const exploration = proofs[number]?.exploration;
-    // A fault on the way hides what lies behind it.
-    if (exploration === undefined || exploration.cutShort || exploration.refutations.length > 0) {
+    if (exploration === undefined || exploration.cutShort) {
       for (const node of plan.nodes) reached.add(node.pointer);
       return;
     }
+    const isHidden = exploration.refutations.length > 0;
     const missed = new Set(exploration.unreached);
     const onlyStruck = struckNodes(plan);
     for (const node of plan.nodes) {
       if (node.node !== 'step') continue;
-      if (missed.has(node.path) && !onlyStruck.has(node.index)) unreached.set(node.pointer, node.path);
-      else reached.add(node.pointer);
+      const isPassed = node.onlyIf !== undefined && isPassedOver(node, plan, missed, exploration.reachesEnd);
+      if (!missed.has(node.path)) reached.add(node.pointer);
+      else if (isHidden && !isPassed) continue;
+      else if (!onlyStruck.has(node.index)) unreached.set(node.pointer, { path: node.path, isPassed });
     }
   });
-  for (const [pointer, path] of unreached) {
+  for (const [pointer, { path, isPassed }] of unreached) {
     if (reached.has(pointer)) continue;
-    report.add('unreachable', pointer, `No way leads to ${path}, in any variant.`, { severity: 'warning' });
+    report.add(
+      'unreachable',
+      pointer,
+      isPassed
+        ? `${path} is passed over on every way: its only-if is never true there.`
+        : `No way leads to ${path}, in any variant.`,
+      {
+        severity: 'warning',
+        remedy: isPassed
+          ? 'Correct the state, the value or the answer under only-if, or take the step out.'
+          : 'Correct the condition, the case or the remedy that should lead to it, or take it out.',
+      },
+    );
   }
+}
+
+/** Whether ways led on past a step: something that is done only after it was reached. */
+function isPassedOver(node: PlanNode, plan: Plan, missed: ReadonlySet<string>, reachesEnd: boolean): boolean {
+  for (let at: PlanNode | undefined = node; at !== undefined; at = plan.nodes[at.parent]) {
+    const next = plan.nodes[at.next];
+    if (next !== undefined) return isComeTo(next, plan, missed);
+    const around = plan.nodes[at.parent];
+    // What follows a rework is not what stands behind it.
+    if (around?.node === 'step' || around?.node === 'hold') return false;
+  }
+  return reachesEnd;
+}
+
+function isComeTo(node: PlanNode, plan: Plan, missed: ReadonlySet<string>): boolean {
+  for (let index = node.index; index < node.end; index++) {
+    const inside = plan.nodes[index];
+    if (inside?.node === 'step' && !missed.has(inside.path)) return true;
+  }
+  return false;
 }
 
 /** Nodes that only a struck entry leads to. */

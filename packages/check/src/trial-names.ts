@@ -37,7 +37,7 @@ export function* unknownInTrials(subject: Subject): Generator<Finding> {
     if (plan === undefined) continue;
     yield* unknownAnswers(trial, plan, pointer, declared);
     yield* unknownPlaces(trial, plan, pointer);
-    yield* unknownStates(trial, plan, pointer);
+    yield* unknownStates(trial, plan, pointer, pack);
     yield* unknownResults(trial, plan, pointer, declared);
   }
 }
@@ -131,8 +131,20 @@ function* unknownAnswers(
   declared: ReadonlySet<string>,
 ): Generator<Finding> {
   const of = plan.procedure.id;
+  const bores = new Set(plan.entries.flatMap(({ bore }) => bore ?? []));
   for (const { section, name, meant } of idleAnswers(plan, answers)) {
-    if (isDeclared(name, declared)) continue;
+    const [, bore] = /@(\d+)/.exec(name) ?? [];
+    if (isDeclared(name, declared)) {
+      if (bore === undefined || bores.size === 0 || bores.has(Number(bore))) continue;
+      const known = [...bores].sort((a, b) => a - b).join(', ');
+      yield {
+        pointer: pointerTo(pointer, 'answers', section, name),
+        marks: 'key',
+        message: `There is no bore ${bore} in ${plan.variant.id}, and ${name} is never asked for.`,
+        remedy: `Its bores are ${known}.`,
+      };
+      continue;
+    }
     const { message, remedy } = saysUnknown(titles[section], name, meant === undefined ? [] : [meant], of);
     yield {
       pointer: pointerTo(pointer, 'answers', section, name),
@@ -185,7 +197,7 @@ function* unknownPlaces({ placed, events = [] }: Trial, plan: Plan, pointer: str
   }
 }
 
-function* unknownStates({ placed }: Trial, plan: Plan, pointer: string): Generator<Finding> {
+function* unknownStates({ placed }: Trial, plan: Plan, pointer: string, pack: Pack): Generator<Finding> {
   const states = plan.cells.flatMap((one) => (one.cell === 'state' ? [one] : []));
   for (const [name, value] of Object.entries(placed?.states ?? {})) {
     const state = states.find((one) => one.name === name);
@@ -198,8 +210,11 @@ function* unknownStates({ placed }: Trial, plan: Plan, pointer: string): Generat
     }
   }
   const { positions } = plan.crank;
+  // A mark that is at fault itself may have no position, and was named rightly.
+  const marks = Object.keys(pack.variants[plan.variant.id]?.marks ?? {});
   const known = [
     'unknown',
+    ...marks,
     ...positions.flatMap((one) => [one.mark ?? [], one.title, `${one.at.toDecimal(0)}°`].flat()),
   ];
   if (placed?.crank !== undefined && !known.includes(placed.crank))
@@ -230,8 +245,17 @@ function* unknownResults(
   }
   const { judged } = namesOf(plan);
   for (const name of Object.keys(expect.verdicts ?? {})) {
-    if (judged.has(name) || isDeclared(name, declared)) continue;
-    const says = saysUnknown('tolerance', name, judged, plan.procedure.id);
+    if (judged.has(name)) continue;
+    const [, bore] = /@(\d+)/.exec(name) ?? [];
+    const bores = new Set(plan.entries.flatMap((one) => one.bore ?? []));
+    if (isDeclared(name, declared) && (bore === undefined || bores.size === 0 || bores.has(Number(bore))))
+      continue;
+    const says = isDeclared(name, declared)
+      ? {
+          message: `There is no bore ${bore} in ${plan.variant.id}, and ${name} is never judged.`,
+          remedy: `Its bores are ${[...bores].sort((a, b) => a - b).join(', ')}.`,
+        }
+      : saysUnknown('tolerance', name, judged, plan.procedure.id);
     yield { pointer: pointerTo(at, 'verdicts', name), marks: 'key', ...says };
   }
 }

@@ -1,10 +1,12 @@
-import type { Diagnostic, DiagnosticCode } from '@ferrule/engine';
+import type { Diagnostic, DiagnosticCode, Severity } from '@ferrule/engine';
 import { pointerOf } from './pointer.ts';
 import { type Range, spanOf } from './spot.ts';
 
 /** A fault of one file, found before it is known where the file goes in the merged document. */
 export interface Fault {
   readonly code: DiagnosticCode;
+  /** An error if not said. */
+  readonly severity?: Severity;
   /** Tokens of the place inside the file's own root. */
   readonly at: readonly string[];
   readonly range: Range;
@@ -15,7 +17,7 @@ export interface Fault {
 
 /** The diagnostic of a fault; `rebase` moves tokens from the file's root into the merged document. */
 export function diagnosticOf(
-  { code, at, range, message, remedy, other }: Fault,
+  { code, severity = 'error', at, range, message, remedy, other }: Fault,
   rebase: (tokens: readonly string[]) => readonly string[] = (tokens) => tokens,
 ): Diagnostic {
   const place = (tokens: readonly string[], where: Range) => ({
@@ -24,7 +26,7 @@ export function diagnosticOf(
   });
   return {
     code,
-    severity: 'error',
+    severity,
     ...place(at, range),
     message,
     ...(remedy === undefined ? {} : { remedy }),

@@ -57,8 +57,10 @@ class Merge {
     let rebase: Rebase = (tokens) => tokens;
     if (root !== undefined) {
       if (path === 'pack.yaml') this.#manifest = root.spot.value;
-      if (folder === undefined || naming === undefined) rebase = this.#addSections(root.value, root.spot);
-      else if (naming.list !== undefined && naming.list in root.value) {
+      if (folder === undefined || naming === undefined) {
+        const isAstray = this.#isAstray(path, root.value, root.spot);
+        rebase = isAstray ? () => [] : this.#addSections(root.value, root.spot);
+      } else if (naming.list !== undefined && naming.list in root.value) {
         rebase = this.#addNamedList(folder, naming.id, naming.list, root.value, root.spot);
       } else {
         const id = this.#addNamed(folder, naming.id, root.value, root.spot);
@@ -93,6 +95,17 @@ class Merge {
     if (range === undefined) throw new Error(`merge: no place for ${at.join('/')}`);
     const related = other === undefined ? {} : { other };
     this.#diagnostics.push(diagnosticOf({ code, at, range, message, remedy, ...related }));
+  }
+
+  /** A file beside the manifest that says by its first key that it belongs into a folder: told once, and not merged. */
+  #isAstray(path: string, value: SourceMapping, spot: Spot): boolean {
+    for (const [folder, { id }] of folders) {
+      if (typeof value[id] !== 'string' || path === 'pack.yaml') continue;
+      const message = `This file holds a ${id}, and stands beside pack.yaml.`;
+      this.#report('unexpected-key', [], partOf(spot, id)?.key, message, `Move it to ${folder}/${path}.`);
+      return true;
+    }
+    return false;
   }
 
   #addSections(value: SourceMapping, spot: Spot): Rebase {
@@ -173,13 +186,24 @@ class Merge {
       section.parts.set(key, spot);
       return;
     }
-    const range = first.key ?? first.value;
-    const other = range && { at, range, message: 'It was first written here.' };
+    // Of two files the one that is called so is the right one, wherever it stands in the order of reading.
+    const isFirstAstray = isNamedAfter(spot, key) && !isNamedAfter(first, key);
+    if (isFirstAstray) {
+      section.entries.set(key, item);
+      section.parts.set(key, spot);
+    }
+    const [kept, astray] = isFirstAstray ? [spot, first] : [first, spot];
+    const range = kept.key ?? kept.value;
+    const other = range && {
+      at,
+      range,
+      message: isFirstAstray ? 'The other one.' : 'It was first written here.',
+    };
     const message = `${key} is written twice in the section ${name}.`;
     this.#report(
       'duplicate-key',
       at,
-      spot.key ?? spot.value,
+      astray.key ?? astray.value,
       message,
       'Keep one of them, or rename one.',
       other,
@@ -257,3 +281,7 @@ class Merge {
     };
   }
 }
+
+/** Whether what stands here is alone in a file that is called after it. */
+const isNamedAfter = ({ key }: Spot, id: string): boolean =>
+  [`${id}.yaml`, `${id}.yml`].includes(key?.source.path.split('/').at(-1) ?? '');

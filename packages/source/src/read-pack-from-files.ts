@@ -27,12 +27,19 @@ export interface PackReading {
 export const byCodeUnit = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 /** A diagnostic about a whole file or folder, for which there is no text to point at. */
-export const fileDiagnostic = (code: DiagnosticCode, message: string, remedy: string): Diagnostic => ({
+export const fileDiagnostic = (
+  code: DiagnosticCode,
+  message: string,
+  remedy: string,
+  path?: string,
+): Diagnostic => ({
   code,
   severity: 'error',
   pointer: '',
   message,
   remedy,
+  // Nothing in the file is at fault: its start stands for it.
+  ...(path === undefined ? {} : { span: { file: path, line: 1, column: 1, endLine: 1, endColumn: 1 } }),
 });
 
 /** Letters, digits, dot, dash and underscore of ASCII: names that mean the same on every file system. */
@@ -54,8 +61,8 @@ interface Chosen {
  */
 export function chooseFiles(found: Iterable<string>, folder = ''): Chosen {
   const diagnostics: Diagnostic[] = [];
-  const report = (code: DiagnosticCode, message: string, remedy: string) =>
-    diagnostics.push(fileDiagnostic(code, message, remedy));
+  const report = (code: DiagnosticCode, message: string, remedy: string, path?: string) =>
+    diagnostics.push(fileDiagnostic(code, message, remedy, path));
   const candidates = [...found].filter((path) => NEARLY_YAML.test(path)).sort(byCodeUnit);
   if (candidates.length > limits.files) {
     report(
@@ -80,12 +87,17 @@ export function chooseFiles(found: Iterable<string>, folder = ''): Chosen {
     const segments = path.split('/');
     if (!segments.every((segment) => NAME.test(segment))) {
       const remedy = 'Name it with letters, digits, dots, dashes and underscores of ASCII.';
-      report('file-name', `The file name ${shown(path)} does not mean the same on every machine.`, remedy);
+      report(
+        'file-name',
+        `The file name ${shown(path)} does not mean the same on every machine.`,
+        remedy,
+        path,
+      );
     } else if (!/\.ya?ml$/.test(path)) {
-      report('stray-file', `${path} is not read.`, 'End its name in .yaml, in small letters.');
+      report('stray-file', `${path} is not read.`, 'End its name in .yaml, in small letters.', path);
     } else if (segments.length > 2 || (segments.length === 2 && !folders.has(segments[0] ?? ''))) {
       const remedy = 'YAML files stand in the pack folder, in procedures and in trials.';
-      report('stray-file', `${path} is not read.`, remedy);
+      report('stray-file', `${path} is not read.`, remedy, path);
     } else {
       paths.push(path);
     }

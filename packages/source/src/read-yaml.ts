@@ -177,6 +177,7 @@ class Walk {
     message: string,
     remedy: string,
     other?: Fault['other'],
+    severity?: Fault['severity'],
   ) {
     if (this.#muted > 0) return;
     if (this.#faults.length >= limits.faults) {
@@ -185,7 +186,15 @@ class Walk {
     }
     const range = { source: this.#source, start, end };
     const at = [...this.#path];
-    this.#faults.push({ code, at, range, message, remedy, ...(other === undefined ? {} : { other }) });
+    this.#faults.push({
+      code,
+      at,
+      range,
+      message,
+      remedy,
+      ...(other === undefined ? {} : { other }),
+      ...(severity === undefined ? {} : { severity }),
+    });
   }
 
   /** Reads the node that starts at the next event; `place` is where to point when it is empty. */
@@ -279,6 +288,7 @@ class Walk {
     } else {
       this.#cursor =
         event.style === SCALAR_STYLE.PLAIN ? event.valueEnd : Math.max(range.end, event.valueEnd);
+      if (event.style === SCALAR_STYLE.PLAIN) this.#checkComment(event.valueEnd);
       if (event.style === SCALAR_STYLE.DOUBLE_QUOTED && !event.fast) {
         const bad = this.#badEscape(value, range);
         if (bad !== undefined) {
@@ -289,6 +299,18 @@ class Walk {
       }
     }
     return { value, range, values: 1, characters: value.length, height: 0 };
+  }
+
+  /** A number sign behind a text that has no blank after it was hardly meant as a comment: `cylinder #1`. */
+  #checkComment(end: number) {
+    // A line may be very long and hold very many texts, so that nothing is looked at but what follows.
+    let sign = end;
+    while (this.#text[sign] === ' ' || this.#text[sign] === '\t') sign++;
+    if (sign === end || this.#text[sign] !== '#' || /[\s#!]/.test(this.#text[sign + 1] ?? ' ')) return;
+    const { end: until } = this.#source.lineAround(end);
+    const message = `Everything from ${JSON.stringify(this.#text.slice(sign, until).trim().slice(0, 40))} on is a comment, and no part of the text before it.`;
+    const remedy = "Put the whole text between ' and '; a comment has a blank after its #.";
+    this.#fault('comment-in-text', sign, until, message, remedy, undefined, 'warning');
   }
 
   /** What was probably meant where a value is missing: inside { } a comma ends a text. */

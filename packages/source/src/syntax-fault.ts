@@ -82,10 +82,38 @@ const afterValue: Explain = (source, offset) => {
   return reading('This does not belong to the value before it.', "Put the whole text between ' and '.");
 };
 
-const notClosed = at(
-  'A list or mapping that was opened with [ or { is not closed.',
-  'Close it with ] or }, and indent its lines more than its key.',
-);
+/** The bracket or brace that opens the value of a line above and is not closed before `offset`. */
+function openBracket(source: SourceText, offset: number): number | undefined {
+  let end = offset;
+  for (let step = 0; step < MOST_LINES && end >= 0; step++) {
+    const line = source.lineAround(end);
+    const [opens] =
+      /^\s*(?:- +)*(?:[^\s:#'"[{]+: +)?(?=[[{])/.exec(source.text.slice(line.start, line.end)) ?? [];
+    if (opens !== undefined) {
+      const open: number[] = [];
+      const text = source.text.slice(0, offset);
+      const tokens = /'(?:[^']|'')*'|"(?:[^"\\]|\\.)*"|\s#.*|[[{\]}]/g;
+      tokens.lastIndex = line.start + opens.length;
+      for (let found = tokens.exec(text); found !== null; found = tokens.exec(text)) {
+        if ('[{'.includes(found[0])) open.push(found.index);
+        else if (']}'.includes(found[0])) open.pop();
+      }
+      if (open.length > 0) return open.at(-1);
+    }
+    end = line.start - 1;
+    if (source.text[end] === '\n' && source.text[end - 1] === '\r') end--;
+  }
+  return undefined;
+}
+
+/** A list over more lines than this is closed, or far from where it is opened. */
+const MOST_LINES = 40;
+
+const notClosed: Explain = (source, offset) => ({
+  offset: openBracket(source, offset) ?? offset,
+  message: 'A list or mapping that was opened with [ or { is not closed.',
+  remedy: 'Close it with ] or }, and indent its lines more than its key.',
+});
 const quoteNotClosed = at('A quote is not closed.', 'Close it with the same kind of quote.');
 
 /** Inside { } and [ ] a brace, or a colon with a space, ends a text; js-yaml then misses a comma. */

@@ -1,4 +1,5 @@
 import type { DiagnosticCode } from '@ferrule/engine';
+import { alwaysTrue } from './always-true.ts';
 import { badAlias } from './bad-alias.ts';
 import { badCharacter } from './bad-character.ts';
 import { badExpression } from './bad-expression.ts';
@@ -12,11 +13,13 @@ import { bundleSyntax } from './bundle-syntax.ts';
 import { cannotConform } from './cannot-conform.ts';
 import { cannotFail } from './cannot-fail.ts';
 import { changeWithoutAct } from './change-without-act.ts';
+import { commentInText } from './comment-in-text.ts';
 import { contrarySide } from './contrary-side.ts';
 import { contraryWords } from './contrary-words.ts';
 import { copiedStep } from './copied-step.ts';
 import { correctedTwice } from './corrected-twice.ts';
 import { crankData } from './crank-data.ts';
+import { dangerUnacknowledged } from './danger-unacknowledged.ts';
 import { deadEnd } from './dead-end.ts';
 import type { DiagnosticKind } from './diagnostic-kind.ts';
 import { dualDisagrees } from './dual-disagrees.ts';
@@ -24,11 +27,15 @@ import { duplicateKey } from './duplicate-key.ts';
 import { duplicateName } from './duplicate-name.ts';
 import { emptyFile } from './empty-file.ts';
 import { emptyValue } from './empty-value.ts';
+import { failedTrial } from './failed-trial.ts';
 import { fileName } from './file-name.ts';
 import { finalTorque } from './final-torque.ts';
+import { fixedAngle } from './fixed-angle.ts';
 import { forbiddenKey } from './forbidden-key.ts';
+import { hazardElsewhere } from './hazard-elsewhere.ts';
 import { identifiedTwice } from './identified-twice.ts';
 import { idleCondition } from './idle-condition.ts';
+import { idleLaw } from './idle-law.ts';
 import { idleRework } from './idle-rework.ts';
 import { invalidUtf8 } from './invalid-utf8.ts';
 import { irregularFile } from './irregular-file.ts';
@@ -39,6 +46,7 @@ import { literalBore } from './literal-bore.ts';
 import { literalCount } from './literal-count.ts';
 import { lostPreliminary } from './lost-preliminary.ts';
 import { mergeKey } from './merge-key.ts';
+import { missingBraces } from './missing-braces.ts';
 import { missingCase } from './missing-case.ts';
 import { missingFolder } from './missing-folder.ts';
 import { missingId } from './missing-id.ts';
@@ -62,23 +70,28 @@ import { noRotationPlan } from './no-rotation-plan.ts';
 import { noSource } from './no-source.ts';
 import { noVerb } from './no-verb.ts';
 import { notAMapping } from './not-a-mapping.ts';
+import { notCalibrated } from './not-calibrated.ts';
 import { notExported } from './not-exported.ts';
 import { notListed } from './not-listed.ts';
 import { notRemoved } from './not-removed.ts';
 import { notRenewed } from './not-renewed.ts';
+import { notSingleUse } from './not-single-use.ts';
 import { oddFact } from './odd-fact.ts';
 import { otherNumber } from './other-number.ts';
 import { otherwiseByVariant } from './otherwise-by-variant.ts';
 import { overlappingCases } from './overlapping-cases.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
 import { reliedUnjudged } from './relied-unjudged.ts';
+import { removedTwice } from './removed-twice.ts';
 import { repeatedNumber } from './repeated-number.ts';
 import { resumeAt } from './resume-at.ts';
 import { reversedPair } from './reversed-pair.ts';
 import { reworkLeavesState } from './rework-leaves-state.ts';
 import { safetyConcession } from './safety-concession.ts';
+import { sameLaw } from './same-law.ts';
 import { samePosition } from './same-position.ts';
 import { sameRole } from './same-role.ts';
+import { sameShape } from './same-shape.ts';
 import { sameTitle } from './same-title.ts';
 import { sameTwice } from './same-twice.ts';
 import { sectionConflict } from './section-conflict.ts';
@@ -92,6 +105,7 @@ import { stageOrder } from './stage-order.ts';
 import { strayFile } from './stray-file.ts';
 import { swappedChange } from './swapped-change.ts';
 import { symbolicLink } from './symbolic-link.ts';
+import { takenInALoop } from './taken-in-a-loop.ts';
 import { temperatureConversion } from './temperature-conversion.ts';
 import { tooCoarse } from './too-coarse.ts';
 import { tooDeep } from './too-deep.ts';
@@ -100,7 +114,9 @@ import { tooManyFaults } from './too-many-faults.ts';
 import { tooManyFiles } from './too-many-files.ts';
 import { tooManySteps } from './too-many-steps.ts';
 import { tooManyValues } from './too-many-values.ts';
+import { toolInText } from './tool-in-text.ts';
 import { torqueDiffers } from './torque-differs.ts';
+import { twinDiffers } from './twin-differs.ts';
 import { unaskedRole } from './unasked-role.ts';
 import { uncoveredGiven } from './uncovered-given.ts';
 import { unexpectedKey } from './unexpected-key.ts';
@@ -152,6 +168,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'merge-key': mergeKey,
   'bad-alias': badAlias,
   'empty-value': emptyValue,
+  'comment-in-text': commentInText,
   'missing-id': missingId,
   'section-conflict': sectionConflict,
   'unexpected-key': unexpectedKey,
@@ -164,19 +181,25 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'unknown-name': unknownName,
   'unused-name': unusedName,
   'duplicate-name': duplicateName,
+  'same-law': sameLaw,
+  'idle-law': idleLaw,
   'same-title': sameTitle,
   'needs-bore': needsBore,
   'not-exported': notExported,
   'recursive-procedure': recursiveProcedure,
   'never-taken': neverTaken,
+  'taken-in-a-loop': takenInALoop,
   'never-judged': neverJudged,
   'never-used': neverUsed,
   'no-source': noSource,
   'unasked-role': unaskedRole,
   'unknown-place-holder': unknownPlaceHolder,
   'names-another': namesAnother,
+  'missing-braces': missingBraces,
+  'tool-in-text': toolInText,
   'contrary-words': contraryWords,
   'copied-step': copiedStep,
+  'twin-differs': twinDiffers,
   'unwritten-text': unwrittenText,
   'signal-word': signalWord,
   'bad-quantity': badQuantity,
@@ -192,6 +215,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'odd-fact': oddFact,
   'literal-count': literalCount,
   'literal-bore': literalBore,
+  'fixed-angle': fixedAngle,
   'listed-bores': listedBores,
   'bad-expression': badExpression,
   'same-twice': sameTwice,
@@ -200,7 +224,9 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'single-bore': singleBore,
   'wrong-extreme': wrongExtreme,
   'bad-shape': badShape,
+  'same-shape': sameShape,
   'beyond-instrument': beyondInstrument,
+  'not-calibrated': notCalibrated,
   'too-coarse': tooCoarse,
   'stage-order': stageOrder,
   'final-torque': finalTorque,
@@ -209,6 +235,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'cannot-conform': cannotConform,
   'contrary-side': contrarySide,
   'idle-condition': idleCondition,
+  'always-true': alwaysTrue,
   'crank-data': crankData,
   'same-position': samePosition,
   'no-crank': noCrank,
@@ -231,13 +258,17 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'idle-rework': idleRework,
   'safety-concession': safetyConcession,
   'unmarked-safety': unmarkedSafety,
+  'hazard-elsewhere': hazardElsewhere,
+  'danger-unacknowledged': dangerUnacknowledged,
   'same-role': sameRole,
   'no-identity': noIdentity,
   'never-compared': neverCompared,
   'identified-twice': identifiedTwice,
   'split-set': splitSet,
   'not-removed': notRemoved,
+  'removed-twice': removedTwice,
   'not-renewed': notRenewed,
+  'not-single-use': notSingleUse,
   'not-listed': notListed,
   'needless-requirement': needlessRequirement,
   'lost-preliminary': lostPreliminary,
@@ -249,4 +280,5 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'relied-unjudged': reliedUnjudged,
   unreachable: unreachable,
   'unfinished-proof': unfinishedProof,
+  'failed-trial': failedTrial,
 };

@@ -1,4 +1,5 @@
 import { type Pack, pointerTo } from '@ferrule/engine';
+import { mapsIn } from '../maps-in.ts';
 import { wordsOf } from '../name-words.ts';
 import { writtenNodes } from '../written-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
@@ -15,6 +16,7 @@ export const literalBore: DiagnosticKind = {
 const keys = ['do', 'title', 'photograph', 'turn-until'] as const;
 
 function* literalBores({ pack }: Subject): Generator<Finding> {
+  yield* inDerived(pack);
   const numbered = boreAfter(pack);
   for (const { node, pointer, inBore } of writtenNodes(pack)) {
     if (!inBore) continue;
@@ -52,4 +54,27 @@ function boreAfter({ parts = {}, states = {} }: Pack): RegExp {
     String.raw`\b(${words.join('|')})\s+\d{1,2}(?=[\s.,;:)]|$)(?![.,]\d|\s*(?:mm|cm|m|in|°|N|bar|min|s|h|r/|%|times|turns?)(?:\W|$))`,
     'iu',
   );
+}
+
+/** A value that is calculated for each bore, out of what was read at one of them. */
+function* inDerived({ procedures }: Pack): Generator<Finding> {
+  for (const [name, procedure] of Object.entries(procedures)) {
+    for (const [id, { per, is }] of Object.entries(procedure.derived ?? {})) {
+      if (![per ?? []].flat().includes('bore')) continue;
+      const pointer = pointerTo('/procedures', name, 'derived', id, 'is');
+      for (const [map, at] of mapsIn({ is }, pointer.slice(0, -'/is'.length))) {
+        for (const [key, value] of Object.entries(map)) {
+          for (const [number, one] of [value].flat().entries()) {
+            const [all, entry] = typeof one === 'string' ? (/^([a-z][a-z0-9.-]*)@\d+$/.exec(one) ?? []) : [];
+            if (all === undefined) continue;
+            yield {
+              pointer: pointerTo(at, key, ...(Array.isArray(value) ? [number] : [])),
+              message: `${id} is calculated at every bore, and from ${all} each time.`,
+              remedy: `Write ${entry}: at each bore that is its own.`,
+            };
+          }
+        }
+      }
+    }
+  }
 }

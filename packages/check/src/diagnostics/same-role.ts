@@ -1,4 +1,4 @@
-import { pointerTo } from '@ferrule/engine';
+import { type Plan, pointerTo } from '@ferrule/engine';
 import { writtenNodes } from '../written-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
@@ -10,7 +10,8 @@ export const sameRole: DiagnosticKind = {
   examine: sameRoles,
 };
 
-function* sameRoles({ pack }: Subject): Generator<Finding> {
+function* sameRoles({ pack, plans }: Subject): Generator<Finding> {
+  for (const plan of plans) yield* byTheWorker(plan);
   const roles = Object.keys(pack.roles ?? {});
   for (const { node, pointer } of writtenNodes(pack)) {
     if (!('step' in node)) continue;
@@ -29,5 +30,45 @@ function* sameRoles({ pack }: Subject): Generator<Finding> {
         remedy: 'Declare a role for the witness, and ask for it under persons.',
         other: [{ pointer: '/roles', message: 'the roles' }],
       };
+  }
+}
+
+/** Who looks or accepts in the role of who does the work: the first that is asked for. A job has one person for each role. */
+function* byTheWorker({ persons, roles, nodes, holds, procedure }: Plan): Generator<Finding> {
+  const worker = persons[0] ?? roles[0]?.id;
+  if (worker === undefined || roles.length < 2) return;
+  const asked = {
+    pointer: pointerTo('/procedures', procedure.id, 'preliminary', 'persons', 0),
+    message: 'who does the work',
+  };
+  const other = persons.length === 0 ? {} : { other: [asked] };
+  for (const node of nodes) {
+    if (node.node !== 'step' || node.witness !== worker || node.together === worker) continue;
+    yield {
+      pointer: pointerTo(node.pointer, 'witness'),
+      message: `The ${worker} does the work, and who does it cannot witness it.`,
+      remedy: 'Name another role.',
+      ...other,
+    };
+  }
+  for (const node of nodes) {
+    if (node.node !== 'step' || node.together !== worker) continue;
+    yield {
+      pointer: pointerTo(node.pointer, 'together-with'),
+      message: `The ${worker} does the work, and a job has one person for each role: nobody is left to help.`,
+      remedy: 'Name another role.',
+      ...other,
+    };
+  }
+  for (const { id, pointer, releases } of holds) {
+    for (const [number, release] of releases.entries()) {
+      if (release.by === 'rework' || release.role !== worker) continue;
+      yield {
+        pointer: pointerTo(pointer, 'release', number, release.by),
+        message: `The ${worker} does the work, and who did it cannot release ${id} by ${release.by}.`,
+        remedy: 'Name another role.',
+        ...other,
+      };
+    }
   }
 }

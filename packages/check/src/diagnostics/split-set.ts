@@ -5,7 +5,7 @@ import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 export const splitSet: DiagnosticKind = {
   code: 'split-set',
   severity: 'warning',
-  says: 'One part of a matched set is renewed, or may be new, and another is not.',
+  says: 'One part of a matched set is renewed, or may be new, and another is not; or a part of one bore may be new.',
   marks: 'value',
   examine: splitSets,
 };
@@ -44,6 +44,13 @@ function* splitSets(subject: Subject): Generator<Finding> {
     );
     for (const entry of fitted) {
       if (!entry.acceptNew) continue;
+      if (pack.parts?.[entry.part]?.['tied-to-bore'] !== undefined && matesOf(entry.part, pack).length === 0)
+        yield {
+          pointer: pointerTo(entry.pointer, 'accept-new'),
+          message: `${entry.part} goes back into the bore that it came from, and a new one is accepted here.`,
+          remedy: 'Take accept-new out, or tied-to-bore out of the part.',
+          other: [{ pointer: pointerTo('/parts', entry.part, 'tied-to-bore'), message: 'where it is tied' }],
+        };
       for (const mate of matesOf(entry.part, pack)) {
         const other = fitted.find((one) => one.part === mate && one.bore === entry.bore);
         if (other?.acceptNew === true) continue;

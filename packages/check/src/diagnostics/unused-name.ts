@@ -1,5 +1,6 @@
 import { pointerTo } from '@ferrule/engine';
 import { usedProcedures } from '../used-procedures.ts';
+import { writtenSteps } from '../written-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const unusedName: DiagnosticKind = {
@@ -13,6 +14,7 @@ export const unusedName: DiagnosticKind = {
 /** What a pack declares and nothing uses was forgotten where it should stand, or it should go. */
 function* unusedNames(subject: Subject): Generator<Finding> {
   yield* unusedDeclarations(subject);
+  yield* unusedOperations(subject);
   yield* unusedFacts(subject);
   yield* unusedIdentities(subject);
   yield* unusedInProcedures(subject);
@@ -47,8 +49,31 @@ function* unusedDeclarations({ pack, report }: Subject): Generator<Finding> {
   }
 }
 
-function* unusedFacts({ pack, report }: Subject): Generator<Finding> {
+/** An operation that laws are about and that no step is: they bind nothing. */
+function* unusedOperations({ pack, report }: Subject): Generator<Finding> {
+  const done = new Set(writtenSteps(pack).flatMap(({ step }) => [step.operation ?? []].flat()));
+  for (const name of Object.keys(pack.operations ?? {})) {
+    // What not even a law names is told as that.
+    if (done.has(name) || !report.isUsed('operations', name)) continue;
+    yield {
+      pointer: pointerTo('/operations', name),
+      message: `No step is ${name}, so the laws about it bind none.`,
+      remedy: `Add operation: ${name} to the steps that are, or take it out with its laws.`,
+    };
+  }
+}
+
+function* unusedFacts({ pack, plans, report }: Subject): Generator<Finding> {
+  const used = new Set(plans.map((plan) => plan.variant.id));
   for (const [name, variant] of Object.entries(pack.variants)) {
+    if (plans.length > 0 && !used.has(name)) {
+      yield {
+        pointer: pointerTo('/variants', name),
+        message: `No procedure is for ${name}.`,
+        remedy: 'Add it to variants: of the procedures that are for it, or take it out.',
+      };
+      continue;
+    }
     const facts = pointerTo('/variants', name, 'facts');
     for (const fact of Object.keys(variant.facts ?? {})) {
       if (report.isUsed(facts, fact)) continue;

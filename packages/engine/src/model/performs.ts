@@ -27,12 +27,18 @@ export class Performs {
     report.use('procedures', written.perform);
     for (let outer: Frame | undefined = frame; outer !== undefined; outer = outer.outer) {
       if (outer.procedure !== written.perform) continue;
-      report.add('recursive-procedure', at, `${written.perform} performs itself.`);
+      const way = outer === frame ? '' : `, by way of ${frame.procedure}`;
+      report.add('recursive-procedure', at, `${written.perform} performs itself${way}.`, {
+        remedy:
+          'Name the procedure that is meant, or take this out: what is done again belongs into a rework.',
+      });
       return undefined;
     }
     const as = written.as ?? written.perform;
     const inside = join(path, as);
     const bindings = this.#given(written, document, frame, pointer);
+    // What is not given is missing everywhere inside, and told here once.
+    if (bindings === undefined) return undefined;
     const when = written.when ?? frame.when;
     const inner = bound(
       {
@@ -73,7 +79,7 @@ export class Performs {
     document: Procedure,
     frame: Frame,
     pointer: string,
-  ): readonly (readonly [string, string])[] {
+  ): readonly (readonly [string, string])[] | undefined {
     const { variant, report } = this.#writing;
     const takes = document.takes ?? [];
     const given = written.given ?? {};
@@ -84,12 +90,13 @@ export class Performs {
         });
       }
     }
-    return Object.entries(given).map(([name, value]) => {
+    const bindings = Object.entries(given).map(([name, value]) => {
       const at = pointerTo(pointer, 'given', name);
       if (!takes.includes(name)) report.unknown('name that it takes', name, takes, at);
       const bound = frame.bindings.get(value);
       if (bound === undefined) this.#checkText(name, value, frame, at);
       return [name, bound ?? fill(value, frame, variant, at, report)] as const;
     });
+    return takes.every((name) => Object.hasOwn(given, name)) ? bindings : undefined;
   }
 }

@@ -124,7 +124,7 @@ export class PlanHolds {
       report.add(
         'resume-at',
         pointerTo(pointer, 'resume-at'),
-        `${release['resume-at']} is neither before ${node.id} in its block nor before a block around it.`,
+        `${release['resume-at']} stands neither before a step that leads to ${id}, in the block of that step, nor before a block around it.`,
         {
           remedy: saysResumable(release['resume-at'], outline.before(node)),
           other: [{ pointer: usedAt, message: 'where the hold is used' }],

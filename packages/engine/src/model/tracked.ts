@@ -112,6 +112,7 @@ export class Tracked {
           this.#report.add('wrong-form', at, `${name} takes a map of per-bore states.`);
           continue;
         }
+        this.#checkPerBore(name, wanted as StateMap, at);
         const tests = this.#variant.bores.map((bore) =>
           this.test(wanted as StateMap, { ...place, bore }, at),
         );
@@ -138,6 +139,20 @@ export class Tracked {
     }
     const [only] = all;
     return only !== undefined && all.length === 1 ? only : { all };
+  }
+
+  /** States of the whole engine under a quantifier, which says of every bore what there is but once. */
+  #checkPerBore(quantifier: string, map: StateMap, pointer: string): void {
+    for (const name of Object.keys(map)) {
+      const declared = Object.hasOwn(this.#pack.states ?? {}, name) ? this.#pack.states?.[name] : undefined;
+      if (declared === undefined || declared.per !== undefined) continue;
+      const message = `${name} is not tracked per bore, and stands under ${quantifier} here.`;
+      this.#report.add('needs-bore', pointerTo(pointer, name), message, {
+        remedy: `Declare it per: bore, or write it beside ${quantifier}.`,
+        other: [{ pointer: pointerTo('/states', name), message: `where ${name} is declared` }],
+        marks: 'key',
+      });
+    }
   }
 
   #single(
@@ -202,7 +217,7 @@ export class Tracked {
       if (value === 'unknown') among.push(0);
       this.#variant.crank.positions.forEach((position, index) => {
         const onBase = this.#variant.isOnBaseCircle(place.bore ?? 0, position.at);
-        if (onBase === undefined)
+        if (onBase === undefined && !this.#report.hasErrorAt(`${this.#variant.pointer}/`))
           this.#report.add(
             'no-crank',
             at,
