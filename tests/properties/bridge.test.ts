@@ -42,7 +42,7 @@ const copyOf = (control: Control): string =>
 
 /** What tells controls apart for what can follow, as the exploration sees them. */
 function keyOf(plan: Plan, liveness: Liveness, control: Control): string {
-  const phase = progressOf(plan, control, control.at);
+  const phase = control.at < plan.nodes.length ? progressOf(plan, control, control.at) : 0;
   const live = liveness
     .at(control.at, phase)
     .map(({ cell, classes }) => classes[control.bytes[cell] ?? 0] ?? 0);
@@ -125,7 +125,9 @@ function mayBeUnseen(plan: Plan, node: PlanNode): boolean {
 
 /** Whether something ahead of the job has been begun or done: an entry was struck, and not all is made good again. */
 const isMendingStrike = (plan: Plan, { at, bytes }: Control): boolean =>
-  bytes.subarray(plan.cells.length + at + 1).some((progress) => progress !== PHASE.unstarted);
+  bytes
+    .subarray(plan.cells.length + at + 1, plan.cells.length + plan.nodes.length)
+    .some((progress) => progress !== PHASE.unstarted);
 
 /** What an exploration has found out that has to be so of a walk. */
 interface Known {

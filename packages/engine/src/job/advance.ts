@@ -9,10 +9,12 @@ import {
   type StepNode,
   TRUTH,
 } from '../model/plan.ts';
+import { changesEngine } from './changes-engine.ts';
 import { blankControl, type Control, decided, hasTaken, isLeftOut, PHASE } from './control.ts';
 import { actFaults, applyEffects } from './effects.ts';
 import type { JudgedOutcome, Signal } from './signal.ts';
-import { canBeTakenAgain, comparedWith, isBuiltUpon, leadsBack } from './struck.ts';
+import { CHANGED, comparedWith, sinceFrom, takersThatCallForWork, UNCHANGED } from './since.ts';
+import { canBeTakenAgain, isBuiltUpon, leadsBack } from './struck.ts';
 import { Walk } from './walk.ts';
 
 /** The control of a job that has just started: at the first place where something has to happen. */
@@ -121,8 +123,12 @@ function branch(plan: Plan, walk: Walk, truths: readonly boolean[]): void {
   walk.enter(walk.at);
 }
 
-function act(_plan: Plan, walk: Walk, node: StepNode): void {
+function act(plan: Plan, walk: Walk, node: StepNode): void {
   applyEffects(node, walk.bytes);
+  if (changesEngine(node)) {
+    const from = sinceFrom(plan);
+    walk.bytes.fill(CHANGED, from, from + takersThatCallForWork(plan).size);
+  }
   walk.afterAct(node);
 }
 
@@ -130,6 +136,8 @@ function take(plan: Plan, walk: Walk, entry: number, value: number): void {
   const taken = plan.entries[entry];
   if (taken === undefined) throw new Error(`there is no entry ${entry}`);
   walk.bytes[taken.cell] = value;
+  const place = takersThatCallForWork(plan).get(walk.at);
+  if (place !== undefined) walk.bytes[sinceFrom(plan) + place] = UNCHANGED;
   for (const truth of taken.truths) walk.bytes[truth] = TRUTH.unknown;
   walk.goOn(stepAt(plan, walk), PHASE.entries);
 }

@@ -8,6 +8,7 @@ import {
   type Test,
   TRUTH,
 } from '../model/plan.ts';
+import { controlLength } from './since.ts';
 
 /**
  * Where a job stands, and nothing else: finite, so that the same states can be run and explored. It never holds a
@@ -21,7 +22,7 @@ export interface Control {
   readonly parked: boolean;
   /** `undefined` while the job is open. */
   readonly closed?: 'finished' | 'unfinished';
-  /** One byte for each cell of the plan, then the progress of each node. */
+  /** One byte for each cell of the plan, the progress of each node, and what has changed since an entry was taken. */
   readonly bytes: Uint8Array;
 }
 
@@ -49,7 +50,7 @@ export const PHASE = {
 
 /** The control in which a job starts: nothing done, cells as the plan says. The job walks on from here. */
 export function blankControl(plan: Plan): Control {
-  const bytes = new Uint8Array(plan.cells.length + plan.nodes.length);
+  const bytes = new Uint8Array(controlLength(plan));
   bytes.set(plan.starts);
   return { at: 0, hold: -1, parked: false, bytes };
 }

@@ -1,8 +1,8 @@
 import type { Plan } from '../model/plan.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
+import { changesEngine } from './changes-engine.ts';
 import type { Command } from './command.ts';
-import { changesEngine } from './effects.ts';
 import type { FactBody } from './fact.ts';
 import { findEntry, findNode } from './find.ts';
 import { factAt, sameSignal, signalOf } from './job.ts';

@@ -17,7 +17,3 @@ export function actFaults(node: StepNode, bytes: Uint8Array): StepNode['guards']
   applyEffects(node, after);
   return failing(node.invariants, after);
 }
-
-/** Whether the act of a step changes a state, or makes a reading stale. */
-export const changesEngine = ({ effects, disturbs }: StepNode): boolean =>
-  effects.length > 0 || disturbs.length > 0;

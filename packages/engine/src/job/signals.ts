@@ -1,8 +1,9 @@
 import { canHaveValue, type PossibleTruths, possibleTruths } from '../logic/index.ts';
 import { ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan.ts';
 import { openConditions, openDecisions } from './advance.ts';
+import { changesEngine } from './changes-engine.ts';
 import { type Control, decided, failing, holds, isLive, PHASE, progressOf, tookIt } from './control.ts';
-import { actFaults, changesEngine } from './effects.ts';
+import { actFaults } from './effects.ts';
 import { findEntry } from './find.ts';
 import type { PartOutcome, Signal } from './signal.ts';
 

@@ -1,4 +1,5 @@
 import { openDecisions, remedyFor } from '../job/advance.ts';
+import { decided } from '../job/control.ts';
 import { actFaults } from '../job/effects.ts';
 import {
   advance,
@@ -14,6 +15,7 @@ import {
   waysOn,
 } from '../job/index.ts';
 import { reworkCounters } from '../job/signals.ts';
+import { CHANGED, controlLength, sinceFrom, takersThatCallForWork } from '../job/since.ts';
 import type { Guard, Plan, PlanNode } from '../model/plan.ts';
 import { type Crowd, crowdIn } from './crowd.ts';
 import { type Joinable, joinPlaces, type OpenCell } from './joined-places.ts';
@@ -104,6 +106,7 @@ class Explorer {
   readonly #refutations = new Map<string, Refutation>();
   readonly #counters: readonly { readonly cell: number; readonly isAsked: boolean }[];
   readonly #asked: readonly number[];
+  readonly #since: readonly { readonly since: number; readonly cells: readonly number[] }[];
   readonly #joinable: readonly boolean[];
   readonly #striking: Striking;
   readonly #mostStates: number;
@@ -133,6 +136,12 @@ class Explorer {
     this.#counters = plan.cells.flatMap((cell, index) =>
       cell.cell === 'counter' ? [{ cell: index, isAsked: asked.has(index) }] : [],
     );
+    this.#since = [...takersThatCallForWork(plan)].flatMap(([taker, place]) => {
+      const node = plan.nodes[taker];
+      if (node?.node !== 'step' || node.struck === undefined || options.withoutStrikes === true) return [];
+      const cells = node.entries.flatMap((entry) => plan.entries[entry]?.cell ?? []);
+      return [{ since: sinceFrom(plan) + place, cells }];
+    });
     this.#joinable = plan.cells.map(
       (cell) =>
         cell.cell === 'part' ||
@@ -143,7 +152,7 @@ class Explorer {
     );
     this.#striking = new Striking(plan, this.#liveness);
     this.#canPark = plan.parking === undefined;
-    this.#waitingBytes = plan.cells.length + plan.nodes.length + this.#readings.bytes + WAITING_BYTES;
+    this.#waitingBytes = controlLength(plan) + this.#readings.bytes + WAITING_BYTES;
   }
 
   explore(): Exploration {
@@ -215,9 +224,10 @@ class Explorer {
         }));
       this.#refuteUnjudged(place, undefined, this.#readings.waiting(control.bytes));
     } else if (node !== undefined) {
-      if (control.hold < 0 && ways.every((way) => way.signal === 'omitted')) this.#refuteStop(place, node);
+      const hasUnfit = this.#refuteCases(place, node);
+      const isStuck = ways.every((way) => way.signal === 'omitted');
+      if (control.hold < 0 && isStuck && !hasUnfit) this.#refuteStop(place, node);
       this.#refuteReliance(place, node, ways);
-      this.#refuteCases(place, node);
     }
     for (const way of ways) this.#follow(place, way);
   }
@@ -467,6 +477,9 @@ class Explorer {
     let key = `${control.at} ${phase} ${control.hold} ${control.closed ?? ''} `;
     key += codesOf(live, bytes, open);
     for (const cell of this.#asked) if ((bytes[cell] ?? 0) > 0) key += `#${cell}`;
+    // Where a step has a way back, it matters whether anything was changed since it took what may be struck.
+    for (const { since, cells } of this.#since)
+      if (bytes[since] === CHANGED && cells.some((cell) => (bytes[cell] ?? 0) > 0)) key += `!${since}`;
     key += this.#readings.key(bytes, (cell) => live.some((one) => one.cell === cell));
     if (last === undefined) return key;
     // The progress of the nodes ahead, too: where a strike has sent the job back, and what it comes past again.
@@ -551,16 +564,26 @@ class Explorer {
     }
   }
 
-  /** A choice over one reading can be looked at value by value: exactly one case has to be true of each. */
-  #refuteCases(place: Place, node: PlanNode): void {
+  /**
+   * A choice over one reading can be looked at value by value: exactly one case has to be true of each. Answers whether
+   * that is not so.
+   */
+  #refuteCases(place: Place, node: PlanNode): boolean {
     const { control } = place;
-    if (node.node !== 'choose' || progressOf(this.#plan, control, control.at) !== PHASE.deciding) return;
+    if (node.node !== 'choose' || progressOf(this.#plan, control, control.at) !== PHASE.deciding)
+      return false;
     const decisions = openDecisions(node, this.#plan, control.bytes);
-    if (decisions[0] === node.onlyIf) return;
-    const conditions = decisions.flatMap((one) => (one.by === 'condition' ? one.condition : []));
-    if (conditions.length < decisions.length) return;
-    for (const areTrue of this.#readings.unfit(conditions, node.otherwise >= 0, control.bytes)) {
-      const says = areTrue.map((one) => this.#plan.conditions[one]?.says ?? '');
+    if (decisions[0] === node.onlyIf) return false;
+    const cases: (number | boolean)[] = [];
+    for (const one of decisions) {
+      const truth = decided(this.#plan, one, control.bytes);
+      if (truth !== undefined) cases.push(truth);
+      else if (one.by === 'condition') cases.push(one.condition);
+      else return false;
+    }
+    const unfit = this.#readings.unfit(cases, node.otherwise >= 0, control.bytes);
+    for (const areTrue of unfit) {
+      const says = areTrue.map((one) => node.cases[one]?.says ?? '');
       this.#refute('one-case', node.pointer, says.join(' / '), () => ({
         property: 'one-case',
         areTrue: says,
@@ -569,6 +592,7 @@ class Explorer {
         ...this.#found(place),
       }));
     }
+    return unfit.length > 0;
   }
 }
 

@@ -1,4 +1,5 @@
 import type { Control } from '../job/index.ts';
+import { controlLength } from '../job/since.ts';
 import type { Plan } from '../model/plan.ts';
 import { explore } from './explore.ts';
 
@@ -9,7 +10,7 @@ export function firstWays(plan: Plan): ReadonlyMap<number, Control> {
   const known = ways.get(plan);
   if (known !== undefined) return known;
   const found = new Map<number, Control>();
-  const bytes = plan.cells.length + plan.nodes.length;
+  const bytes = controlLength(plan);
   explore(plan, {
     withoutStrikes: true,
     onReach: (control) => {

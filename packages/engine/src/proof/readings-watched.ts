@@ -1,5 +1,6 @@
 import { openConditions } from '../job/index.ts';
 import type { Signal } from '../job/signal.ts';
+import { controlLength } from '../job/since.ts';
 import { ENTRY, type Plan, type PlanNode, type StepNode } from '../model/plan.ts';
 import { type Stretches, valueStretches } from './value-stretches.ts';
 
@@ -27,7 +28,7 @@ export class ReadingsWatched {
 
   constructor(plan: Plan) {
     this.#plan = plan;
-    this.#from = plan.cells.length + plan.nodes.length;
+    this.#from = controlLength(plan);
     const stretches = valueStretches(plan);
     this.#watched = plan.entries.flatMap((entry, index) => {
       if (entry.entry !== 'reading') return [];
@@ -116,14 +117,15 @@ export class ReadingsWatched {
   }
 
   /**
-   * The stretches of the one reading that a choice looks at, for which not exactly one of its cases is true; undefined
-   * where a choice looks at anything else.
+   * For each stretch of the one reading that a choice looks at, in which not exactly one of its cases is true: the cases that
+   * are. A case is a condition over readings, or known to be true or not. None where a choice looks at several readings.
    */
   unfit(
-    conditions: readonly number[],
+    cases: readonly (number | boolean)[],
     hasOtherwise: boolean,
     bytes: Uint8Array,
   ): readonly (readonly number[])[] {
+    const conditions = cases.filter((one) => typeof one === 'number');
     const entries = new Set(conditions.flatMap((one) => this.#plan.conditions[one]?.entries ?? []));
     const [entry] = entries;
     const place = entry === undefined || entries.size > 1 ? undefined : this.#placeOf.get(entry);
@@ -132,12 +134,13 @@ export class ReadingsWatched {
     const found: (readonly number[])[] = [];
     for (let bit = 1; bit <= stretches.all; bit <<= 1) {
       if (((bytes[this.#stretch(place)] ?? 0) & bit) === 0) continue;
-      const truths = conditions.map((one) => {
+      const truths = cases.map((one) => {
+        if (typeof one === 'boolean') return one;
         const bits = stretches.holds.get(one);
         return bits === undefined ? undefined : (bits & bit) !== 0;
       });
       if (truths.includes(undefined)) return [];
-      const areTrue = conditions.filter((_, number) => truths[number] === true);
+      const areTrue = [...cases.keys()].filter((number) => truths[number] === true);
       if (areTrue.length > 1 || (areTrue.length === 0 && !hasOtherwise)) found.push(areTrue);
     }
     return found;

@@ -1,4 +1,5 @@
-import { callsForWork, firstStep, remediesOfCheck } from '../job/struck.ts';
+import { callsForWork, remediesOfCheck } from '../job/since.ts';
+import { firstStep } from '../job/struck.ts';
 import type { Guard, Plan, Remedy, StepNode } from '../model/plan.ts';
 
 /** The work that striking what a step has taken begins, if it can be begun in the states of that time. */

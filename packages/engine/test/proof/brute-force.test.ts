@@ -15,6 +15,7 @@ import {
   type Signal,
 } from '../../src/index.ts';
 import { openDecisions } from '../../src/job/advance.ts';
+import { decided } from '../../src/job/control.ts';
 import { actFaults } from '../../src/job/effects.ts';
 import {
   advance,
@@ -84,11 +85,12 @@ function trueCases(plan: Plan, { control, values }: Real): readonly string[] | u
   if (decisions[0] === node.onlyIf) return undefined;
   const truths = decisions.map((one) => {
     const condition = one.by === 'condition' ? plan.conditions[one.condition] : undefined;
-    const truth = condition && evaluate(condition.lowered, (name) => values.get(name)).truth;
-    return truth === undefined ? undefined : truth ? (condition?.says ?? '') : '';
+    return condition === undefined
+      ? decided(plan, one, control.bytes)
+      : evaluate(condition.lowered, (name) => values.get(name)).truth;
   });
-  if (truths.includes(undefined)) return undefined;
-  return truths.flatMap((one) => (one === undefined || one === '' ? [] : [one]));
+  if (truths.includes(undefined) || decisions.every((one) => one.by === 'test')) return undefined;
+  return node.cases.flatMap(({ says }, place) => (truths[place] === true ? [says] : []));
 }
 
 /**
@@ -139,7 +141,7 @@ function bruteForce(plan: Plan, withStrikes: boolean): Found | undefined {
       faults.add(`one-case ${node.path} ${cases.join(' / ')}`);
     waiting.push(...realSteps(plan, { control, values }, ways));
     const isBack = control.bytes
-      .subarray(plan.cells.length + control.at + 1)
+      .subarray(plan.cells.length + control.at + 1, plan.cells.length + plan.nodes.length)
       .some((one) => one !== PHASE.unstarted);
     if (!withStrikes || isBack) continue;
     for (const strike of strikes(plan, control)) {
