@@ -24,8 +24,21 @@ const keys: ReadonlySet<string> = new Set([
 /** Keys under which every text is prose, whatever its own key. */
 const lists: ReadonlySet<string> = new Set(['answers', 'due-next']);
 
-/** Every text of a pack that people read, in the order of writing; not those of trials, and not what an author keeps. */
-export function* proseOf(pack: Pack): Generator<Prose> {
+const made = new WeakMap<Pack, readonly Prose[]>();
+
+/**
+ * Every text of a pack that people read, in the order of writing; not those of trials, and not what an author keeps. Made
+ * once for a pack.
+ */
+export function proseOf(pack: Pack): readonly Prose[] {
+  const known = made.get(pack);
+  if (known !== undefined) return known;
+  const found = [...inPack(pack)];
+  made.set(pack, found);
+  return found;
+}
+
+function* inPack(pack: Pack): Generator<Prose> {
   for (const [section, value] of Object.entries(pack))
     if (section !== 'trials') yield* within(value, pointerTo('', section), keys.has(section));
 }

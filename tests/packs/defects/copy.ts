@@ -1,7 +1,7 @@
 import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
-import { checkPack } from '@ferrule/check';
+import { checkPack, ProvenPlans } from '@ferrule/check';
 import { type Defect, edited, shortcomings } from './defect.ts';
 
 const specs = join(import.meta.dirname, '../../../specs');
@@ -10,6 +10,8 @@ const specs = join(import.meta.dirname, '../../../specs');
 export class Copy {
   readonly #folder = mkdtempSync(join(tmpdir(), 'ferrule-defects-'));
   readonly #sound: ReadonlyMap<string, string>;
+  /** A mistake in one variant, in a trial or in a declaration leaves other plans as they were. */
+  readonly #proven = new ProvenPlans();
 
   constructor(pack: string) {
     cpSync(join(specs, pack), this.#folder, { recursive: true });
@@ -27,7 +29,10 @@ export class Copy {
     for (const edit of defect.patch) texts = edited(texts, edit);
     this.#turn(this.#sound, texts);
     try {
-      const { diagnostics } = await checkPack(this.#folder, { withTrials: defect.finds === 'failed-trial' });
+      const { diagnostics } = await checkPack(this.#folder, {
+        withTrials: defect.finds === 'failed-trial',
+        proven: this.#proven,
+      });
       return shortcomings(defect, diagnostics, texts);
     } finally {
       this.#turn(texts, this.#sound);
