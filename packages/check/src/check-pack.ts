@@ -109,9 +109,15 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   return finish(report.diagnostics, { pack, digest, proofs });
 }
 
-/** Whether anything but the trials has errors: a trial that names what is no longer there says nothing against a procedure. */
+/**
+ * Whether the plans have errors with which it makes no sense to prove them. A trial that names what is no longer there says
+ * nothing against a procedure, and what a rework seems to leave behind may have been left by a step before.
+ */
 const isAtFault = (report: Report): boolean =>
-  report.diagnostics.some((one) => one.severity === 'error' && !one.pointer.startsWith('/trials/'));
+  report.diagnostics.some(
+    ({ severity, code, pointer }) =>
+      severity === 'error' && code !== 'rework-leaves-state' && !pointer.startsWith('/trials/'),
+  );
 
 /** The jobs of a pack: procedures that no other one performs and that take nothing; all of them if there is none. */
 export function jobsOf(pack: Pack): readonly string[] {

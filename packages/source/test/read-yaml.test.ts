@@ -203,8 +203,10 @@ describe('syntax errors say what to do', () => {
     ['a single quote left open', "a: b\nc: 'd\ne: f\n", [2, 4], /quote is not closed/, /Close/],
     ['a quote left open to the end', 'a: "b', [1, 4], /quote is not closed/, /Close/],
     ['a quote left open in a list', 'a:\n  - "b\n  - "c"\n', [2, 5], /quote is not closed/, /Close/],
-    ['a bracket left open', 'a: [b\nc: d\n', [2, 1], /not closed/, /Close/],
-    ['a brace left open', 'a: {b: c', [1, 9], /not closed/, /Close/],
+    ['a bracket left open', 'a: [b\nc: d\n', [1, 4], /not closed/, /Close/],
+    ['a bracket left open three lines above', 'a: [b,\n  c,\n  d\ne: [f]\n', [1, 4], /not closed/, /Close/],
+    ['a bracket left open behind a closed one', 'a: [b, [c], "]", d\ne: f\n', [1, 4], /not closed/, /Close/],
+    ['a brace left open', 'a: {b: c', [1, 4], /not closed/, /Close/],
     ['a comma missing', 'a: [{b: c} {d: e}]\n', [1, 12], /comma/, /comma/],
     ['a place-holder in braces', 'a: { do: Look at {bore}. }\n', [1, 18], /brace/, /whole text between/],
     ['a place-holder first in braces', 'a: { do: {bore} is in }\n', [1, 17], /brace/, /whole text between/],
@@ -244,7 +246,28 @@ describe('syntax errors say what to do', () => {
 
   it('does not blame a quote that is closed on a later line', () => {
     expect(read('a: "b\n  c"\nd: [\n').diagnostics[0]?.message).toMatch(/not closed/);
-    expect(read('a: "b\n  c"\nd: [\n').diagnostics[0]?.span?.line).toBe(4);
+    expect(read('a: "b\n  c"\nd: [\n').diagnostics[0]?.span?.line).toBe(3);
+  });
+});
+
+describe('comments', () => {
+  it('that a number sign makes of half a text are told', () => {
+    const { diagnostics, document } = read('a: b\nc: valve #2 of it\n');
+    expect(document).toEqual({ a: 'b', c: 'valve' });
+    expect(diagnostics).toMatchObject([
+      { code: 'comment-in-text', severity: 'warning', pointer: '/c', span: { line: 2, column: 10 } },
+    ]);
+  });
+
+  it.each(['a: b # of it', 'a: b## of it', 'a: "b #2"', 'a: b#2', 'a: b #', '#a\na: b'])(
+    'are read as such: %s',
+    (text) => expect(read(`${text}\n`).diagnostics).toEqual([]),
+  );
+
+  it('are looked for in time where very many texts stand on one line', () => {
+    const before = performance.now();
+    read(`a: [${'b, '.repeat(40_000)}b]\n`);
+    expect(performance.now() - before).toBeLessThan(5000);
   });
 });
 
