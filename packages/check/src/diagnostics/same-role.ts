@@ -35,20 +35,19 @@ function* sameRoles({ pack, plans }: Subject): Generator<Finding> {
 
 /** Who looks or accepts in the role of who does the work: the first that is asked for. A job has one person for each role. */
 function* byTheWorker({ persons, roles, nodes, holds, procedure }: Plan): Generator<Finding> {
-  const worker = persons[0] ?? roles[0]?.id;
+  const [worker] = persons;
   if (worker === undefined || roles.length < 2) return;
   const asked = {
     pointer: pointerTo('/procedures', procedure.id, 'preliminary', 'persons', 0),
     message: 'who does the work',
   };
-  const other = persons.length === 0 ? {} : { other: [asked] };
   for (const node of nodes) {
     if (node.node !== 'step' || node.witness !== worker || node.together === worker) continue;
     yield {
       pointer: pointerTo(node.pointer, 'witness'),
       message: `The ${worker} does the work, and who does it cannot witness it.`,
       remedy: 'Name another role.',
-      ...other,
+      other: [asked],
     };
   }
   for (const node of nodes) {
@@ -57,7 +56,7 @@ function* byTheWorker({ persons, roles, nodes, holds, procedure }: Plan): Genera
       pointer: pointerTo(node.pointer, 'together-with'),
       message: `The ${worker} does the work, and a job has one person for each role: nobody is left to help.`,
       remedy: 'Name another role.',
-      ...other,
+      other: [asked],
     };
   }
   for (const { id, pointer, releases } of holds) {
@@ -67,7 +66,7 @@ function* byTheWorker({ persons, roles, nodes, holds, procedure }: Plan): Genera
         pointer: pointerTo(pointer, 'release', number, release.by),
         message: `The ${worker} does the work, and who did it cannot release ${id} by ${release.by}.`,
         remedy: 'Name another role.',
-        ...other,
+        other: [asked],
       };
     }
   }
