@@ -131,7 +131,7 @@ function* unknownAnswers(
   declared: ReadonlySet<string>,
 ): Generator<Finding> {
   const of = plan.procedure.id;
-  const bores = new Set(plan.entries.flatMap(({ bore }) => bore ?? []));
+  const bores = boresOf(plan);
   for (const { section, name, meant } of idleAnswers(plan, answers)) {
     const [, bore] = /@(\d+)/.exec(name) ?? [];
     if (isDeclared(name, declared)) {
@@ -247,7 +247,7 @@ function* unknownResults(
   for (const name of Object.keys(expect.verdicts ?? {})) {
     if (judged.has(name)) continue;
     const [, bore] = /@(\d+)/.exec(name) ?? [];
-    const bores = new Set(plan.entries.flatMap((one) => one.bore ?? []));
+    const bores = boresOf(plan);
     if (isDeclared(name, declared) && (bore === undefined || bores.size === 0 || bores.has(Number(bore))))
       continue;
     const says = isDeclared(name, declared)
@@ -259,6 +259,13 @@ function* unknownResults(
     yield { pointer: pointerTo(at, 'verdicts', name), marks: 'key', ...says };
   }
 }
+
+/** The bores of the engine, as far as a plan knows them: those that its states, parts and entries have. */
+const boresOf = ({ cells, entries }: Plan): ReadonlySet<number> =>
+  new Set([
+    ...cells.flatMap(({ name }) => /@(\d+)$/.exec(name)?.slice(1).map(Number) ?? []),
+    ...entries.flatMap(({ bore }) => bore ?? []),
+  ]);
 
 const isJudged = ({ judgedBy }: Entry): boolean => judgedBy.length > 0;
 
