@@ -4,5 +4,5 @@ export const neverParked: DiagnosticKind = {
   code: 'never-parked',
   severity: 'warning',
   says: 'The states in which a job may be left never come about.',
-  marks: 'value',
+  marks: 'key',
 };

@@ -5,7 +5,7 @@ import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 export const twinDiffers: DiagnosticKind = {
   code: 'twin-differs',
   severity: 'warning',
-  says: 'Of two procedures that are word for word alike, one step has a key that its twin has not.',
+  says: 'Of two procedures or laws that are word for word alike, one has what its twin has not.',
   marks: 'value',
   examine: differingTwins,
 };
@@ -27,6 +27,7 @@ const keys = [
 ] as const;
 
 function* differingTwins({ pack }: Subject): Generator<Finding> {
+  yield* differingLaws(pack);
   const all = Object.entries(pack.procedures).flatMap(([name, { steps }]) => {
     const plain = steps.flatMap((node) => ('step' in node ? [node] : []));
     return plain.length === steps.length && plain.length > 1 ? [{ name, steps: plain }] : [];
@@ -38,6 +39,32 @@ function* differingTwins({ pack }: Subject): Generator<Finding> {
       yield* between(one, other);
       yield* between(other, one);
     }
+  }
+}
+
+const quantifiers = ['every-bore', 'any-bore', 'no-bore'] as const;
+
+/** Two laws that say the same of two states, one of them of every bore and the other of any. */
+function* differingLaws({ interlocks = [] }: Pack): Generator<Finding> {
+  const ofBores = interlocks.flatMap((law, number) => {
+    const map = law.while ?? {};
+    const quantifier = quantifiers.find((one) => map[one] !== undefined);
+    return quantifier === undefined ? [] : [{ law, number, quantifier }];
+  });
+  for (const { law, number, quantifier } of ofBores) {
+    const twin = ofBores.find(
+      (one) =>
+        one.law.says === law.says &&
+        JSON.stringify(one.law.forbid) === JSON.stringify(law.forbid) &&
+        one.quantifier === 'any-bore',
+    );
+    if (twin === undefined || quantifier !== 'every-bore') continue;
+    yield {
+      pointer: pointerTo('/interlocks', number, 'while'),
+      message: `${law.law} forbids while every bore is so, and its twin ${twin.law.law} while any is.`,
+      remedy: 'Write any-bore: one is enough to be in the way.',
+      other: [{ pointer: pointerTo('/interlocks', twin.number, 'while'), message: twin.law.law }],
+    };
   }
 }
 

@@ -5,7 +5,7 @@ import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 export const uncoveredGiven: DiagnosticKind = {
   code: 'uncovered-given',
   severity: 'warning',
-  says: 'A procedure is given a value that none of its conditions asks for.',
+  says: 'A procedure is given a value that none of its conditions asks for, or a condition asks for one that its loop never has.',
   marks: 'value',
   examine: uncoveredValues,
 };
@@ -18,6 +18,7 @@ interface Asked {
 
 function* uncoveredValues({ pack }: Subject): Generator<Finding> {
   const nodes = [...writtenNodes(pack)];
+  yield* neverInLoop(nodes);
   const asked = new Map<string, Asked>();
   for (const node of nodes) note(node, asked);
   for (const { node, pointer } of nodes) {
@@ -42,6 +43,45 @@ function* uncoveredValues({ pack }: Subject): Generator<Finding> {
       };
     }
   }
+}
+
+/** A condition inside a loop over a written list, that asks for a value which the list has not. */
+function* neverInLoop(nodes: readonly WrittenNode[]): Generator<Finding> {
+  for (const { node: loop, pointer: around } of nodes) {
+    if (!('each' in loop) || typeof loop.of === 'string') continue;
+    const items = loop.of as readonly string[];
+    for (const { node, pointer } of nodes) {
+      if (!pointer.startsWith(`${around}/steps/`)) continue;
+      for (const [condition, at] of conditionsOf(node, pointer)) {
+        const value = 'given' in condition ? Object.entries(condition.given as object) : [];
+        for (const [name, wanted] of value) {
+          if (name !== loop.each || items.includes(String(wanted))) continue;
+          const meant = nearest(String(wanted), items);
+          yield {
+            pointer: pointerTo(at, 'given', name),
+            message: `${name} is never ${String(wanted)}: the loop goes over ${items.join(', ')}.`,
+            remedy: meant === undefined ? 'Ask for one of these.' : `Did you mean ${meant}?`,
+            other: [{ pointer: pointerTo(around, 'of'), message: 'the loop' }],
+          };
+        }
+      }
+    }
+  }
+}
+
+function conditionsOf(
+  node: WrittenNode['node'],
+  pointer: string,
+): readonly (readonly [condition: object, pointer: string])[] {
+  const cases =
+    'choose' in node
+      ? node.cases.map(({ when }, number) => [when, pointerTo(pointer, 'cases', number, 'when')] as const)
+      : [];
+  const own =
+    'only-if' in node && node['only-if'] !== undefined
+      ? [[node['only-if'], pointerTo(pointer, 'only-if')] as const]
+      : [];
+  return [...cases, ...own];
 }
 
 function note({ node, pointer, procedure }: WrittenNode, asked: Map<string, Asked>): void {
