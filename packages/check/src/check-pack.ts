@@ -1,6 +1,7 @@
 import {
   compareDiagnostics,
   type Diagnostic,
+  type DiagnosticCode,
   type Pack,
   type Plan,
   pointerTo,
@@ -109,6 +110,9 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   return finish(report.diagnostics, { pack, digest, proofs });
 }
 
+/** Errors that may be only what follows from a step somewhere else, which the proof tells. */
+const provedAllTheSame: ReadonlySet<DiagnosticCode> = new Set(['rework-leaves-state', 'taken-in-a-loop']);
+
 /**
  * Whether the plans have errors with which it makes no sense to prove them. A trial that names what is no longer there says
  * nothing against a procedure, and what a rework seems to leave behind may have been left by a step before.
@@ -116,7 +120,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
 const isAtFault = (report: Report): boolean =>
   report.diagnostics.some(
     ({ severity, code, pointer }) =>
-      severity === 'error' && code !== 'rework-leaves-state' && !pointer.startsWith('/trials/'),
+      severity === 'error' && !provedAllTheSame.has(code) && !pointer.startsWith('/trials/'),
   );
 
 /** The jobs of a pack: procedures that no other one performs and that take nothing; all of them if there is none. */
