@@ -10,6 +10,8 @@ export const parts = ['node', 'read', 'validate', 'digest', 'resolve', 'rules', 
 export interface Probed {
   /** Milliseconds that each part took in a process of its own, in which nothing was warm. */
   readonly spent: Readonly<Record<(typeof parts)[number], number>>;
+  /** Milliseconds of processor that all of them took: what else the machine does hardly tells in it. */
+  readonly processor: number;
   readonly states: number;
   readonly strikes: number;
   readonly nodes: number;
@@ -48,7 +50,9 @@ export async function probe(folder: string): Promise<Probed> {
   const found = plans.map((plan) => explore(plan));
   const proof = lap();
   const sum = (numbers: readonly number[]): number => numbers.reduce((a, b) => a + b, 0);
+  const { user, system } = process.cpuUsage();
   return {
+    processor: (user + system) / 1000,
     spent: { node, read: reading, validate: validating, digest, resolve: resolving, rules, proof },
     states: sum(found.map((one) => one.states)),
     strikes: sum(found.map((one) => one.strikes)),
