@@ -123,8 +123,19 @@ function branch(plan: Plan, walk: Walk, truths: readonly boolean[]): void {
   walk.enter(walk.at);
 }
 
+const knownTruths = new WeakMap<Plan, ReadonlyMap<number, readonly number[]>>();
+
+/** The truths of conditions that read an entry, by the cell of the entry. */
+function truthsOf(plan: Plan, cell: number): readonly number[] {
+  const made = knownTruths.get(plan) ?? new Map(plan.entries.map((entry) => [entry.cell, entry.truths]));
+  knownTruths.set(plan, made);
+  return made.get(cell) ?? [];
+}
+
 function act(plan: Plan, walk: Walk, node: StepNode): void {
   applyEffects(node, walk.bytes);
+  // What is stale decides nothing any more.
+  for (const cell of node.disturbs) for (const truth of truthsOf(plan, cell)) walk.bytes[truth] = TRUTH.unknown;
   if (changesEngine(node)) {
     const from = sinceFrom(plan);
     walk.bytes.fill(CHANGED, from, from + takersThatCallForWork(plan).size);

@@ -105,6 +105,7 @@ export class Striking {
     const found = new Set<number>();
     for (const cell of changed) for (const index of this.#byCell.get(cell) ?? []) found.add(index);
     for (const index of this.#byNode.get(came) ?? []) found.add(index);
+    for (const index of this.#byNode.get(control.at) ?? []) found.add(index);
     const held = this.#plan.holds[control.hold]?.node;
     if (held !== undefined) for (const index of this.#byNode.get(held) ?? []) found.add(index);
     return found;
