@@ -43,13 +43,21 @@ const unwanted: readonly (readonly [string, RegExp])[] = [
   ['a test that is left out or run alone', /\b(?:it|test|describe)(?:\.\w+)*\.(?:skip|only|todo|fails)\b/],
 ];
 
+/** The lines that speak of left-over work in the packs of others: what the diagnostic looks for, and its cases. */
+const spokenOf: readonly (readonly [file: string, line: RegExp])[] = [
+  ['packages/check/src/diagnostics/unwritten-text.ts', /^const marked = \/\\b\(\?:[A-Z[\]|+]+\)\\b\/;$/],
+  ['packages/check/test/diagnostics/unwritten-text.yaml', /^over: .*\{ step: after, do: [A-Z]{4} \}/],
+];
+const isSpokenOf = (file: string, line: string): boolean =>
+  spokenOf.some(([where, pattern]) => where === file && pattern.test(line.trim()));
+
 /** What a file holds that it may not, with line numbers. */
 function findings(file: string, text: string): readonly string[] {
   return text
     .split('\n')
     .flatMap((line, index) =>
       unwanted
-        .filter(([, pattern]) => pattern.test(line))
+        .filter(([, pattern]) => pattern.test(line) && !isSpokenOf(file, line))
         .map(([what]) => `${file}:${index + 1}: ${what}: ${line.trim().slice(0, 80)}`),
     );
 }
@@ -79,6 +87,15 @@ describe('prose', () => {
         return isText(text) ? findings(file, text) : [];
       });
     expect(found).toEqual([]);
+  });
+
+  it('lets pass one line each, which is still there', () => {
+    const lines = spokenOf.map(([file]) =>
+      textOf(file)
+        .split('\n')
+        .filter((line) => isSpokenOf(file, line)),
+    );
+    expect(lines.map((found) => found.length)).toEqual(spokenOf.map(() => 1));
   });
 
   it('defers to the maker, the codes and qualified people on every page', () => {
