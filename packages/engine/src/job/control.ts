@@ -96,8 +96,7 @@ export function isLive(entry: Entry | undefined, bytes: Uint8Array): boolean {
  */
 export function tookIt(plan: Plan, control: Pick<Control, 'bytes'>, index: number): readonly number[] {
   const entry = plan.entries[index];
-  // What is stale does not count any more: there is nothing to strike.
-  if (entry === undefined || (entry.entry === 'reading' && control.bytes[entry.cell] === ENTRY.stale)) return [];
+  if (entry === undefined) return [];
   const took = entry.takers.filter((taker) => hasTaken(plan, control, entry, taker));
   if (took.length > 0 || control.bytes[entry.cell] === ENTRY.none) return took;
   return entry.takers.filter((taker) => progressOf(plan, control, taker) !== PHASE.entries);

@@ -173,10 +173,7 @@ export class Walk {
       const node = this.#plan.nodes[index];
       if (node === undefined) return this.#plan.nodes.length;
       if (this.progress(index) !== PHASE.passed) this.setProgress(index, PHASE.done);
-      if (node.node === 'block') {
-        for (const counter of node.counters) this.bytes[counter] = 0;
-        if (node.resumes !== undefined) return this.#resume(node.resumes);
-      }
+      if (node.node === 'block' && node.resumes !== undefined) return this.#resume(node.resumes);
       if (node.next >= 0) return node.next;
       index = node.parent;
     }

@@ -61,8 +61,8 @@ const MOST_BYTES = 200_000_000;
 /** What a state takes beside its key: where it was reached from; and, while it waits, a view on the bytes of its control. */
 const SEEN_BYTES = 240;
 const WAITING_BYTES = 300;
-/** How often the host is asked whether the time is over: once in so many states. */
-const ASK_EVERY = 256;
+/** How often the host is asked whether the time is over: once for so many nodes of a plan, over all the states seen. */
+const ASK_EVERY = 200_000;
 
 /**
  * Explores every way on through a plan, breadth first, with the `advance` that runs jobs, and refutes what does not hold
@@ -104,8 +104,15 @@ class Explorer {
   readonly #seen = new Set<string>();
   readonly #reached = new Set<number>();
   readonly #refutations = new Map<string, Refutation>();
-  readonly #counters: readonly { readonly cell: number; readonly isAsked: boolean }[];
-  readonly #asked: readonly number[];
+  /** The counters, each with whether one round is told from none, and the range of the block that it belongs to. */
+  readonly #counters: readonly {
+    readonly cell: number;
+    readonly isTold: boolean;
+    readonly from: number;
+    readonly until: number;
+  }[];
+  /** Those that are told apart wherever the job is in their block. */
+  readonly #told: readonly number[];
   readonly #since: readonly { readonly since: number; readonly cells: readonly number[] }[];
   readonly #joinable: readonly boolean[];
   readonly #striking: Striking;
@@ -117,6 +124,7 @@ class Explorer {
   #reachesEnd = false;
   #canPark: boolean;
   #cutShort = false;
+  readonly #askEvery: number;
   #ticks = 0;
   #wave = 0;
 
@@ -124,6 +132,7 @@ class Explorer {
     this.#plan = plan;
     this.#options = options;
     this.#mostStates = options.mostStates ?? MOST_STATES;
+    this.#askEvery = Math.max(1, Math.floor(ASK_EVERY / Math.max(1, plan.nodes.length)));
     this.#liveness = new Liveness(plan);
     this.#ahead = new ReadingAhead(plan, this.#liveness);
     this.#readings = new ReadingsWatched(plan);
@@ -132,10 +141,18 @@ class Explorer {
         node.node === 'step' && node.notApplicable !== undefined ? reworkCounters(plan, node) : [],
       ),
     );
-    this.#asked = [...asked];
-    this.#counters = plan.cells.flatMap((cell, index) =>
-      cell.cell === 'counter' ? [{ cell: index, isAsked: asked.has(index) }] : [],
+    const scopes = new Map(
+      plan.nodes.flatMap((node) =>
+        node.node === 'block' ? node.counters.map((counter) => [counter, node] as const) : [],
+      ),
     );
+    this.#counters = plan.cells.flatMap((cell, index) => {
+      if (cell.cell !== 'counter') return [];
+      const scope = scopes.get(index);
+      const isTold = asked.has(index) || cell.most === 2;
+      return [{ cell: index, isTold, from: scope?.index ?? 0, until: scope?.end ?? plan.nodes.length }];
+    });
+    this.#told = [...asked];
     this.#since = [...takersThatCallForWork(plan)].flatMap(([taker, place]) => {
       const node = plan.nodes[taker];
       if (node?.node !== 'step' || node.struck === undefined || options.withoutStrikes === true) return [];
@@ -167,7 +184,7 @@ class Explorer {
       for (const place of wave) {
         if (this.#cutShort && this.#options.isOver?.() === true) break;
         this.#ticks += 1;
-        if (this.#ticks % ASK_EVERY === 0 && this.#options.isOver?.() === true) {
+        if (this.#ticks % this.#askEvery === 0 && this.#options.isOver?.() === true) {
           this.#cutShort = true;
           break;
         }
@@ -240,15 +257,9 @@ class Explorer {
     const remedy =
       signal.signal === 'judged' && node?.node === 'step' ? remedyFor(node, signal.outcome) : undefined;
     const rework = remedy?.remedy === 'rework' ? remedy : undefined;
-    for (const isLast of rework === undefined ? [false] : rework.attempts > 1 ? [false, true] : [true]) {
+    for (const isLast of rework === undefined ? [false] : triesOf(rework, control)) {
       const counted =
-        rework === undefined
-          ? undefined
-          : {
-              cell: rework.counter,
-              tries: isLast ? rework.attempts - 1 : 0,
-              was: control.bytes[rework.counter],
-            };
+        rework === undefined ? undefined : { cell: rework.counter, tries: isLast ? rework.attempts - 1 : 0 };
       const next = this.#after(place, signal, counted);
       const closed = next.closed.length === 0 ? {} : { closed: next.closed };
       const seen: Seen = { seen: 'after', parent: place.seen, at: control.at, signal, isLast, ...closed };
@@ -260,7 +271,7 @@ class Explorer {
   #after(
     place: Place,
     signal: Signal,
-    counted?: { readonly cell: number; readonly tries: number; readonly was: number | undefined },
+    counted?: { readonly cell: number; readonly tries: number },
   ): {
     readonly control: Control;
     readonly cells: readonly OpenCell[];
@@ -275,8 +286,10 @@ class Explorer {
       for (const [cell, value] of values) bytes[cell] = value;
       if (counted !== undefined) bytes[counted.cell] = counted.tries;
       const after = advance(plan, { ...control, bytes }, signal, (own) => own);
-      for (const { cell, isAsked } of this.#counters)
-        after.bytes[cell] = isAsked ? Math.min(1, after.bytes[cell] ?? 0) : 0;
+      for (const { cell, isTold, from, until } of this.#counters) {
+        const counts = isTold && from <= after.at && after.at < until;
+        after.bytes[cell] = counts ? Math.min(1, after.bytes[cell] ?? 0) : 0;
+      }
       this.#readings.follow(node, signal, control.bytes, after.bytes);
       return after;
     };
@@ -476,7 +489,7 @@ class Explorer {
     const phase = progressOf(this.#plan, control, control.at);
     let key = `${control.at} ${phase} ${control.hold} ${control.closed ?? ''} `;
     key += codesOf(live, bytes, open);
-    for (const cell of this.#asked) if ((bytes[cell] ?? 0) > 0) key += `#${cell}`;
+    for (const cell of this.#told) if ((bytes[cell] ?? 0) > 0) key += `#${cell}`;
     // Where a step has a way back, it matters whether anything was changed since it took what may be struck.
     for (const { since, cells } of this.#since)
       if (bytes[since] === CHANGED && cells.some((cell) => (bytes[cell] ?? 0) > 0)) key += `!${since}`;
@@ -594,6 +607,16 @@ class Explorer {
     }
     return unfit.length > 0;
   }
+}
+
+/** Whether an outcome is tried as one before the last that a rework allows, as the last, or as both. */
+function triesOf(
+  { attempts, counter }: { readonly attempts: number; readonly counter: number },
+  { bytes }: Control,
+): readonly boolean[] {
+  // Of two attempts it is known which one this is.
+  if (attempts === 2) return [(bytes[counter] ?? 0) > 0];
+  return attempts > 1 ? [false, true] : [true];
 }
 
 /** A place with one value for each open cell that is read there: as many places as that makes a difference to. */

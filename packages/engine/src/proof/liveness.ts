@@ -39,6 +39,7 @@ export class Liveness {
   readonly #ends: ReadonlySet<number>;
   readonly #decisions: readonly ReadonlySet<number>[];
   readonly #reads = new Map<number, ReadonlySet<number>>();
+  readonly #at: (readonly LiveCell[] | undefined)[] = [];
   readonly #known = new Map<string, readonly LiveCell[]>();
   readonly #knownCells = new Map<string, LiveCell>();
   readonly #knownByBits = new Map<string, readonly LiveCell[]>();
@@ -62,12 +63,14 @@ export class Liveness {
   /** The cells that matter where a node is in a phase; for the place after the last node, at the end. */
   at(node: number, phase: number): readonly LiveCell[] {
     const acted = phase > PHASE.act && phase < PHASE.done;
-    const key = `${node} ${acted}`;
-    const known = this.#known.get(key);
+    const place = node * 2 + (acted ? 1 : 0);
+    const known = this.#at[place];
     if (known !== undefined) return known;
     let live = (acted ? this.#after[node] : this.#before[node]) ?? new Uint32Array();
     if (acted) live = withBits(withBits(live.slice(), this.#uses[node] ?? []), this.#own[node] ?? []);
-    return this.#remember(key, live);
+    const made = this.#remember(`${node} ${acted}`, live);
+    this.#at[place] = made;
+    return made;
   }
 
   /** The cells that matter at one of several places, each a node and a phase. */
@@ -168,7 +171,8 @@ export class Liveness {
   /** Values that no test tells apart get one class; a test without a list tells all values apart. */
   #classes(cell: number, tests: readonly (readonly number[] | undefined)[]): Uint8Array {
     const said = this.#plan.cells[cell];
-    const size = said === undefined || said.cell === 'counter' ? 1 : said.values.length;
+    // Of a counter it is told apart only whether anything was counted.
+    const size = said === undefined ? 1 : said.cell === 'counter' ? 2 : said.values.length;
     const classes = new Uint8Array(size);
     const names = new Map<string, number>();
     for (let value = 0; value < size; value++) {
@@ -228,6 +232,9 @@ export class Liveness {
     guards(node.invariants);
     for (const effect of node.effects) if ('table' in effect) exactly(effect.cell);
     node.disturbs.forEach(exactly);
+    // Which of two attempts a rework is at is known; see `explore`.
+    for (const remedy of remediesOf(node))
+      if (remedy.remedy === 'rework' && remedy.attempts === 2) exactly(remedy.counter);
     for (const index of node.entries) guards(this.#plan.entries[index]?.guards ?? []);
     const own = ownCells(this.#plan, node);
     this.#readCheck(node, (cell) => {
@@ -262,6 +269,7 @@ export class Liveness {
 
   /** Cells that a node always overwrites before anything after it reads them. */
   #overwrites(node: PlanNode): readonly number[] {
+    if (node.node === 'block' && node.onlyIf === undefined) return node.counters;
     if (node.node !== 'step' || node.onlyIf !== undefined || node.notApplicable !== undefined) return [];
     const taken = node.entries.flatMap((index) => {
       const entry = this.#plan.entries[index];
@@ -298,33 +306,48 @@ export class Liveness {
     return into;
   }
 
-  /** For each node the bodies of the ways back that may be begun there because something behind it is struck. */
-  #backFrom(): readonly (readonly number[])[] {
+  /**
+   * The ways back that may be begun at each node because something behind it is struck. Ways that begin alike stand in a chain
+   * in the order of their steps, so that each stands for those before it, too. Places are counted from `first` on.
+   */
+  #chainsBack(first: number): {
+    readonly chained: readonly (readonly number[])[];
+    readonly from: (node: number) => readonly number[];
+  } {
     const { nodes, cells } = this.#plan;
-    const ways = waysBack(this.#plan);
-    if (ways.length === 0) return [];
-    const read = new Set<number>();
-    for (const { guards } of ways)
-      for (const { test } of guards) for (const cell of cellsOf(test)) read.add(cell);
-    const isKept = (cell: number): boolean => cells[cell]?.cell === 'state' || cells[cell]?.cell === 'crank';
-    // Many ways back begin alike.
-    const gates = new Map<string, readonly WayBack[]>();
-    for (const way of ways) {
+    const gates = new Map<string, WayBack[]>();
+    for (const way of waysBack(this.#plan)) {
+      // Many ways back begin alike.
       const gate = JSON.stringify(way.guards.map(({ test }) => test));
-      gates.set(gate, [...(gates.get(gate) ?? []), way]);
+      const alike = gates.get(gate);
+      if (alike === undefined) gates.set(gate, [way]);
+      else alike.push(way);
     }
+    if (gates.size === 0) return { chained: [], from: () => [] };
+    const chained: (readonly number[])[] = [];
+    const chains = [...gates.values()].map((ways) => {
+      const start = first + chained.length;
+      ways.forEach(({ body }, place) => {
+        chained.push(place === 0 ? [body] : [body, start + place - 1]);
+      });
+      return { start, guards: ways[0]?.guards ?? [], takers: ways.map((way) => way.taker) };
+    });
     const back = (node: number, may: MayValues): readonly number[] =>
-      [...gates.values()].flatMap((all) =>
-        (all[0]?.taker ?? 0) <= node && may.mayHold(node, all[0]?.guards ?? [])
-          ? all.flatMap(({ taker, body }) => (taker <= node ? body : []))
-          : [],
-      );
+      chains.flatMap(({ start, guards, takers }) => {
+        const behind = countUpTo(takers, node);
+        return behind > 0 && may.mayHold(node, guards) ? [start + behind - 1] : [];
+      });
+    const read = new Set(chains.flatMap(({ guards }) => guards.flatMap(({ test }) => [...cellsOf(test)])));
+    const isKept = (cell: number): boolean => cells[cell]?.cell === 'state' || cells[cell]?.cell === 'crank';
     const following = nodes.map((node) => this.following(node));
-    const may = new MayValues(this.#plan, [...read].filter(isKept), (node, so) => [
-      ...(following[node] ?? []),
-      ...back(node, so),
-    ]);
-    return [...nodes.map((node) => back(node.index, may)), back(nodes.length, may)];
+    const may = new MayValues(
+      this.#plan,
+      [...read].filter(isKept),
+      first + chained.length,
+      (node, so) => chained[node - first] ?? [...(following[node] ?? []), ...back(node, so)],
+    );
+    const from = [...nodes.map((node) => back(node.index, may)), back(nodes.length, may)];
+    return { chained, from: (node) => from[node] ?? [] };
   }
 
   #spread(none: () => Bits): void {
@@ -334,17 +357,18 @@ export class Liveness {
     const strikes = this.#strikes;
     // Behind the nodes and the end stand the strikes, in the order of what they strike.
     const decidedBefore = strikesBefore(strikes, count + 1);
-    const back = this.#backFrom();
-    const strikeBefore = (node: number): readonly number[] => [...decidedBefore(node), ...(back[node] ?? [])];
+    const back = this.#chainsBack(count + 1 + strikes.length);
+    const strikeBefore = (node: number): readonly number[] => [...decidedBefore(node), ...back.from(node)];
     const after = [
       ...nodes.map((node) => [...this.following(node), ...strikeBefore(node.index)]),
       strikeBefore(end),
       ...strikes.map((_, place) => (place > 0 ? [end + place] : [])),
+      ...back.chained,
     ];
     const overwritten = nodes.map((node) =>
       this.#overwrites(node).flatMap((cell) => this.#atomsOf.get(cell) ?? []),
     );
-    const into = [...this.#before, ...strikes.map(({ bits }) => bits)];
+    const into = [...this.#before, ...strikes.map(({ bits }) => bits), ...back.chained.map(none)];
     const kept = none();
     const before = into.map((): number[] => []);
     after.forEach((all, from) => {
@@ -429,6 +453,18 @@ function strikesBefore(strikes: readonly Strikes[], first: number): (node: numbe
     const here = last[node] ?? place;
     return here < 0 ? [] : [first + here];
   };
+}
+
+/** How many numbers of an ascending list are not greater than a given one. */
+function countUpTo(ascending: readonly number[], most: number): number {
+  let low = 0;
+  let high = ascending.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((ascending[middle] ?? 0) <= most) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }
 
 /** A set of atoms, one bit for each. */

@@ -6,7 +6,8 @@ const ANY = 0xffff_ffff >>> 1;
 
 /**
  * Which values some cells may have where the job comes to a node, and where it has left it: a forward analysis that takes the
- * cells as independent of one another, so it never misses a value. `edges` says which nodes may follow which.
+ * cells as independent of one another, so it never misses a value. `edges` says which nodes may follow which; places beyond the
+ * nodes and the end only hand on what comes to them.
  */
 export class MayValues {
   readonly #plan: Plan;
@@ -17,13 +18,14 @@ export class MayValues {
   constructor(
     plan: Plan,
     cells: readonly number[],
+    places: number,
     edges: (node: number, may: MayValues) => readonly number[],
   ) {
     this.#plan = plan;
     this.#places = new Map(cells.map((cell, place) => [cell, place]));
     const none = (): Int32Array => new Int32Array(cells.length);
-    this.#before = [...plan.nodes.map(none), none()];
-    this.#after = [...plan.nodes.map(none), none()];
+    this.#before = Array.from({ length: places }, none);
+    this.#after = Array.from({ length: places }, none);
     const first = this.#before[0];
     cells.forEach((cell, place) => {
       if (first !== undefined) first[place] = bit(plan.starts[cell] ?? 0);

@@ -41,7 +41,10 @@ export class Striking {
   constructor(plan: Plan, liveness: Liveness) {
     this.#plan = plan;
     this.#liveness = liveness;
-    this.#strikeable = plan.entries.flatMap((_, index) => (hasConsequences(plan, index) ? [index] : []));
+    const disturbed = new Set(plan.nodes.flatMap((node) => (node.node === 'step' ? node.disturbs : [])));
+    this.#strikeable = plan.entries.flatMap(({ cell }, index) =>
+      hasConsequences(plan, index) || disturbed.has(cell) ? [index] : [],
+    );
     for (const index of this.#strikeable) {
       const entry = plan.entries[index];
       if (entry === undefined) continue;
@@ -63,11 +66,10 @@ export class Striking {
     const { control } = here;
     const out: Strike[] = [];
     const codes = new Map<readonly LiveCell[], string>();
-    const where = this.#where(control);
     for (const index of this.#thoughtOf(here)) {
       const entry = this.#plan.entries[index];
       if (entry === undefined || control.bytes[entry.cell] === ENTRY.none) continue;
-      if (this.#isKnownWay(here, index, where, codes)) continue;
+      if (this.#isKnownWay(here, index, codes)) continue;
       for (const strike of strikesOf(this.#plan, control, index)) {
         const circumstances = this.#circumstances(here, entry, strike);
         if (circumstances === undefined || this.#tried.has(circumstances)) continue;
@@ -125,7 +127,10 @@ export class Striking {
         return undefined;
       const way = this.#wayOf(node);
       if (way !== undefined)
-        return `${way} ${where} ${codesOf(this.#liveness.whenBack(node), control.bytes, cells)}`;
+        return `${way} ${this.#whereBack(control, node)} ${codesOf(this.#liveness.whenBack(node), control.bytes, cells)}`;
+    } else if (entry.entry === 'reading' && control.bytes[entry.cell] === ENTRY.stale) {
+      // What was stale and is taken again counts anew: that brings the job to where it has not been.
+      return `${index} ${node} stale ${here.key}`;
     } else if (isTakenAgain && this.#decidesNothing(index)) return undefined;
     const codes = codesOf(this.#liveness.whenStruck(index), control.bytes, cells);
     const relying = [...entry.judgedBy, ...entry.decides].map((one) => {
@@ -149,29 +154,34 @@ export class Striking {
     return false;
   }
 
+  /** In which reworks the job is. */
   #where(control: Control): string {
     return `${control.hold >= 0} ${this.#reworks[control.at] ?? ''}`;
+  }
+
+  /** The same for a way back: it leads out of every rework that belongs to a step behind the one that it leads back to. */
+  #whereBack(control: Control, taker: number): string {
+    let outermost = this.#plan.nodes.length;
+    for (let node = this.#plan.nodes[control.at]; node !== undefined; node = this.#plan.nodes[node.parent])
+      if (node.node === 'block' && node.resumes !== undefined) outermost = node.parent;
+    return taker < outermost ? `${control.hold >= 0}` : this.#where(control);
   }
 
   /**
    * Whether the way back of an entry was gone before in the same circumstances, and nothing else can come of striking it. This
    * is asked very often, so it is asked first.
    */
-  #isKnownWay(
-    { control, cells }: Here,
-    index: number,
-    where: string,
-    codes: Map<readonly LiveCell[], string>,
-  ): boolean {
+  #isKnownWay({ control, cells }: Here, index: number, codes: Map<readonly LiveCell[], string>): boolean {
     const takers = this.#plan.entries[index]?.takers ?? [];
     const [taker] = takers;
     if (taker === undefined || takers.length > 1 || !this.#decidesNothing(index)) return false;
     const way = this.#wayOf(taker);
-    if (way === undefined) return false;
+    const cell = this.#plan.entries[index]?.cell ?? 0;
+    if (way === undefined || control.bytes[cell] === ENTRY.stale) return false;
     const live = this.#liveness.whenBack(taker);
     const code = codes.get(live) ?? codesOf(live, control.bytes, cells);
     codes.set(live, code);
-    return this.#tried.has(`${way} ${where} ${code}`);
+    return this.#tried.has(`${way} ${this.#whereBack(control, taker)} ${code}`);
   }
 
   readonly #gates = new Map<number, ReadonlySet<number>>();
