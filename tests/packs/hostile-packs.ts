@@ -733,7 +733,8 @@ export const hostilePacks: readonly HostilePack[] = [
     (text): HostilePack => ({
       tries: `texts of ${JSON.stringify(text)} over and over`,
       code: 'same-law',
-      files: () => prose(`a${long(text, 1990)}q`),
+      // Signs that look like items of lists are counted before anything is read.
+      files: () => prose(`a${long(text, 1990)}q`, text === '- ' ? 50 : 150),
     }),
   ),
 

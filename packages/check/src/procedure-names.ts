@@ -53,7 +53,8 @@ interface Asked {
 
 /**
  * Values that a condition asks for and that no performing procedure gives: the condition is never true. Where a value is
- * given that no condition asks for, and that is written nearly so, that one was mistyped.
+ * given that no condition asks for, and that is written nearly so, that one was mistyped, unless a state of the pack can
+ * be so and none can be as the condition asks.
  */
 function* neverGiven(pack: Pack, loops: ReadonlySet<string>): Generator<Finding> {
   const given = new Map<string, Asked[]>();
@@ -76,6 +77,7 @@ function* neverGiven(pack: Pack, loops: ReadonlySet<string>): Generator<Finding>
         });
     }
   }
+  const stateValues = new Set(Object.values(pack.states ?? {}).flatMap((state) => state.is));
   const isKnown = ({ value }: Asked): boolean =>
     !value.includes('{') && !loops.has(value.split('.')[0] ?? '');
   for (const [key, places] of asked) {
@@ -84,13 +86,12 @@ function* neverGiven(pack: Pack, loops: ReadonlySet<string>): Generator<Finding>
     const [procedure = '', name = ''] = key.split(' ');
     const isAsked = (value: string): boolean => places.some((one) => one.value === value);
     const unmet = places.filter(({ value }) => !gives.some((one) => one.value === value));
+    const doubtful = [...new Set(unmet.map(({ value }) => value))];
     const mistyped = gives.flatMap((one) => {
-      const meant = isAsked(one.value)
-        ? undefined
-        : nearest(
-            one.value,
-            unmet.map(({ value }) => value),
-          );
+      const candidates = stateValues.has(one.value)
+        ? doubtful.filter((two) => stateValues.has(two))
+        : doubtful;
+      const meant = isAsked(one.value) ? undefined : nearest(one.value, candidates);
       return meant === undefined ? [] : [{ ...one, meant }];
     });
     for (const { value, pointer, meant } of mistyped)
