@@ -176,16 +176,24 @@ const kindsOf = (pack: Pack): Kinds => ({
   states: things(pack.states, '/states'),
 });
 
-const things = (
-  declared: Readonly<Record<string, { readonly title?: string; readonly measurand?: string }>> = {},
-  pointer: string,
-): readonly Thing[] =>
-  Object.entries(declared).map(([id, { title, measurand }]) => ({
-    id,
-    own: namingWords(id),
-    all: namingWords(id, title ?? measurand),
-    pointer: pointerTo(pointer, id),
-  }));
+type Declared = Readonly<Record<string, { readonly title?: string; readonly measurand?: string }>>;
+
+const known = new WeakMap<Declared, readonly Thing[]>();
+
+/** What a section declares, with the words of each. Made once for a section: every step asks for it. */
+function things(declared: Declared | undefined, pointer: string): readonly Thing[] {
+  if (declared === undefined) return [];
+  const made =
+    known.get(declared) ??
+    Object.entries(declared).map(([id, { title, measurand }]) => ({
+      id,
+      own: namingWords(id),
+      all: namingWords(id, title ?? measurand),
+      pointer: pointerTo(pointer, id),
+    }));
+  known.set(declared, made);
+  return made;
+}
 
 const readingsOf = (pack: Pack, procedure: string): readonly Thing[] =>
   things(pack.procedures[procedure]?.readings, pointerTo('/procedures', procedure, 'readings'));
