@@ -24,7 +24,7 @@ export function isBuiltUpon(plan: Plan, bytes: Uint8Array, index: number, taker:
 }
 
 /** Whether a body of work can be begun: its first step can be done in the present states. */
-export function canBegin(plan: Plan, body: number, bytes: Uint8Array): boolean {
+function canBegin(plan: Plan, body: number, bytes: Uint8Array): boolean {
   const first = firstStep(plan, body);
   return first === undefined || actFaults(first, bytes).length === 0;
 }
