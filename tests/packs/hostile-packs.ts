@@ -734,7 +734,7 @@ export const hostilePacks: readonly HostilePack[] = [
       tries: `texts of ${JSON.stringify(text)} over and over`,
       code: 'same-law',
       // Signs that look like items of lists are counted before anything is read.
-      files: () => prose(`a${long(text, 1990)}q`, text === '- ' ? 50 : 150),
+      files: () => prose(`a${long(text, 1990)}q`, text === '- ' ? 8 : 150),
     }),
   ),
 
