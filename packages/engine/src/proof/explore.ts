@@ -631,7 +631,7 @@ function narrowed(place: Place, read: (place: Place) => number | undefined): rea
       out.push(one);
       continue;
     }
-    for (const value of open.values) {
+    for (const value of open.values.toReversed()) {
       const bytes = control.bytes.slice();
       bytes[cell] = value;
       waiting.push({

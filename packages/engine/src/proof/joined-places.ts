@@ -40,7 +40,10 @@ function joined<P extends Joinable>(group: readonly P[], cell: number, place: nu
   const [first] = group;
   if (first === undefined) throw new Error('an empty group');
   if (group.length === 1) return first;
-  const from = group.map((one) => ({ values: one.cells[place]?.values ?? [], parent: one.seen }));
+  // The lowest value is the usual one: its own part, the first answer. A way is told by it where it makes no difference.
+  const from = group
+    .map((one) => ({ values: one.cells[place]?.values ?? [], parent: one.seen }))
+    .sort((a, b) => (a.values[0] ?? 0) - (b.values[0] ?? 0));
   const values = [...new Set(from.flatMap((one) => one.values))].sort((a, b) => a - b);
   const cells = first.cells.map((one) => (one.cell === cell ? { cell, values } : one));
   return { ...first, cells, seen: { seen: 'joined', cell, from } };
