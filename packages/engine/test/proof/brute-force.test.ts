@@ -36,7 +36,7 @@ interface Found {
   readonly reachesEnd: boolean;
 }
 
-const MOST = 20_000;
+const MOST = 8_000;
 
 /** Values that a reading is given: on each constant that something compares it with, between them, and at the ends. */
 const samples = ['0 mm', '0.5 mm', '1 mm', '1.5 mm', '2 mm', '2.5 mm', '3 mm', '4 mm', '5 mm'].map((text) => {
@@ -205,10 +205,10 @@ test.each([false, true])(
         expect(found.nodes).toEqual(all.nodes);
         expect(found.reachesEnd).toBe(all.reachesEnd);
       }),
-      { numRuns: withStrikes ? 400 : 800, seed: 20270104, maxSkipsPerRun: 100 },
+      { numRuns: withStrikes ? 200 : 400, seed: 20270104, maxSkipsPerRun: 100 },
     );
     // The procedures are worth the trouble: many can go wrong, many cannot.
-    expect(whole).toBeGreaterThanOrEqual(400);
+    expect(whole).toBeGreaterThanOrEqual(150);
     expect(faulty).toBeGreaterThan(whole / 10);
     expect(whole - faulty).toBeGreaterThan(whole / 20);
     expect(counted).toBeGreaterThan(whole / 20);
