@@ -24,13 +24,14 @@ export class Copy {
   }
 
   /** What is wrong with what `check` says of a defect; nothing if its author is told what they must be told. */
-  async judge(defect: Defect): Promise<readonly string[]> {
+  async judge(defect: Defect, proves: boolean): Promise<readonly string[]> {
     let texts = this.#sound;
     for (const edit of defect.patch) texts = edited(texts, edit);
     this.#turn(this.#sound, texts);
     try {
       const { diagnostics } = await checkPack(this.#folder, {
         withTrials: defect.finds === 'failed-trial',
+        withoutProof: !proves,
         proven: this.#proven,
       });
       return shortcomings(defect, diagnostics, texts);

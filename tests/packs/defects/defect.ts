@@ -55,6 +55,20 @@ const withoutRemedy: ReadonlySet<string> = new Set([
   'needless-remedy',
 ]);
 
+/** Codes that the proof alone finds. */
+const proved: ReadonlySet<string> = new Set([
+  'law-broken',
+  'wrong-end',
+  'dead-end',
+  'unreachable',
+  'never-parked',
+  'relied-unjudged',
+  'unfinished-proof',
+]);
+
+/** Whether a defect is found by the proof, which takes longer than everything else that is looked at. */
+export const needsProof = ({ finds }: Defect): boolean => proved.has(finds);
+
 /** Every defect of the corpus, in the order of the files. */
 export function readDefects(): readonly Defect[] {
   const folder = import.meta.dirname;
