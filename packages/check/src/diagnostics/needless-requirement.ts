@@ -17,8 +17,9 @@ function* needlessRequirements(subject: Subject): Generator<Finding> {
     for (const list of ['equipment', 'supplies', 'spares'] as const) {
       const needed = new Set(needs.filter((one) => one.list === list).map((one) => one.name));
       for (const [index, name] of preliminary[list].entries()) {
-        // What a text names is used, if only there.
-        if (needed.has(name) || told.some((text) => namesInFull(text, name))) continue;
+        if (needed.has(name)) continue;
+        // What a text names is used, if only there; but a spare only if a step says that it renews it.
+        if (list !== 'spares' && told.some((text) => namesInFull(text, name))) continue;
         const how =
           list === 'spares'
             ? `renew: ${name} in the step where it goes on`
