@@ -40,12 +40,21 @@ const shape = (signal: Signal): string => JSON.stringify(signal, Object.keys(sig
 const copyOf = (control: Control): string =>
   `${control.at} ${control.hold} ${control.parked} ${control.closed} ${control.bytes}`;
 
+/** The value of a cell; of a counter only whether anything is counted, while the job is in the block that it belongs to. */
+function told(plan: Plan, { at, bytes }: Control, cell: number): number {
+  const value = bytes[cell] ?? 0;
+  if (plan.cells[cell]?.cell !== 'counter') return value;
+  const scope = plan.nodes.find((node) => node.node === 'block' && node.counters.includes(cell));
+  const isInside = scope !== undefined && scope.index <= at && at < scope.end;
+  return isInside && value > 0 ? 1 : 0;
+}
+
 /** What tells controls apart for what can follow, as the exploration sees them. */
 function keyOf(plan: Plan, liveness: Liveness, control: Control): string {
   const phase = control.at < plan.nodes.length ? progressOf(plan, control, control.at) : 0;
   const live = liveness
     .at(control.at, phase)
-    .map(({ cell, classes }) => classes[control.bytes[cell] ?? 0] ?? 0);
+    .map(({ cell, classes }) => classes[told(plan, control, cell)] ?? 0);
   return `${control.at} ${phase} ${control.hold} ${control.closed ?? ''} ${live}`;
 }
 
