@@ -36,23 +36,16 @@ export interface Defect {
 
 /** Codes that do not always say yet what to do. A code leaves this list when it does. */
 const withoutRemedy: ReadonlySet<string> = new Set([
-  'law-broken',
-  'wrong-end',
-  'dead-end',
-  'unreachable',
-  'missing-key',
-  'wrong-form',
-  'wrong-value',
   'bad-quantity',
-  'wrong-quantity',
-  'duplicate-name',
-  'resume-at',
   'crank-data',
-  'reversed-pair',
-  'no-rotation-plan',
+  'duplicate-name',
+  'missing-key',
   'never-taken',
   'no-verb',
-  'needless-remedy',
+  'reversed-pair',
+  'wrong-form',
+  'wrong-quantity',
+  'wrong-value',
 ]);
 
 /** Codes that the proof alone finds. */
