@@ -130,7 +130,7 @@ describe('a sheet', () => {
       /5 Turn the crankshaft by P in the running direction.* P 360° .* P 360° .* P 180° .* P 360° .* 6 Feel/,
     );
     expect(text).toMatch(
-      /If nonconforming: rework, at most 4 times\..*Then again from step 6\. After that: hold H2\./,
+      /If nonconforming: rework, at most 3 times\..*Then again from step 6\. After that: hold H1\./,
     );
   });
 

@@ -164,7 +164,8 @@ export class PanelWriter {
     const failed = marks.failedAt(nodes);
     const places = marks.placesOf(nodes);
     const to = this.#known.numberOf(aside.resumesAt);
-    const times = aside.attempts === 1 ? 'once' : `at most ${aside.attempts} times`;
+    const rounds = aside.attempts - 1;
+    const times = rounds === 0 ? 'not at all' : rounds === 1 ? 'once' : `at most ${rounds} times`;
     const lines: Line[] = [
       ...failedLines(failed),
       ...(places.length === 0 ? [] : [{ text: `way ${places.join(', ')}`, bold: true }]),

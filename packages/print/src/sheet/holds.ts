@@ -7,7 +7,8 @@ export class Holds {
 
   constructor(plan: Plan) {
     this.#plan = plan;
-    for (const { pointer } of plan.holds)
+    // The first one is the engine's own, for what was struck; a sheet of paper strikes nothing.
+    for (const { pointer } of plan.holds.slice(1))
       if (!this.#labels.has(pointer)) this.#labels.set(pointer, `H${this.#labels.size + 1}`);
   }
 

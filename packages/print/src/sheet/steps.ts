@@ -341,7 +341,9 @@ function remedyWords(written: Written, remedies: readonly Remedy[]): Markup {
   const bodies = remedies.flatMap((one) =>
     one.remedy === 'rework' ? (written.plan.nodes[one.body] ?? []) : [],
   );
-  const times = first.attempts === 1 ? 'once' : `at most ${first.attempts} times`;
+  // The first attempt is no rework: of one attempt none is left.
+  if (first.attempts === 1) return markup`hold ${written.holds.label(first.exhausted)}.`;
+  const times = first.attempts === 2 ? 'once' : `at most ${first.attempts - 1} times`;
   return markup`rework, ${times}.${reworkSteps(written, bodies)} Then again ${fromStep(written, bodies)}. After that: hold ${written.holds.label(first.exhausted)}.`;
 }
 
@@ -489,7 +491,7 @@ function again(plan: Plan, step: StepNode, isOne: boolean, verdict: Insert): rea
   const { check } = step;
   const remedies =
     check === undefined ? [] : check.check === 'tolerance' ? [check.high, check.low] : [check.nonconforming];
-  const attempts = remedies.map((one) => (one?.remedy === 'rework' ? one.attempts : 0));
+  const attempts = remedies.map((one) => (one?.remedy === 'rework' ? one.attempts - 1 : 0));
   const most = Math.min(MOST_AGAIN, Math.max(0, ...attempts));
   const own = step.entries.flatMap((index) => plan.entries[index] ?? []);
   if (own.length === 0) return [];
