@@ -7,5 +7,7 @@ export default defineConfig({
     include: ['tests/**/*.test.ts', 'packages/*/test/**/*.test.ts'],
     testTimeout: 60_000,
     pool: 'threads',
+    // Left to itself, vitest leaves one of two cores idle.
+    maxWorkers: '100%',
   },
 });

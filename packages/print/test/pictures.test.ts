@@ -65,7 +65,7 @@ describe('the graph of a procedure', () => {
     const text = textOf(svg);
     expect(text.match(/13\. Feel the clearance of inlet/g)).toHaveLength(2);
     expect(text).toContain('each bore: 1, 4, 2, 3');
-    expect(part(svg, '</desc>')).toMatch(/Rework, at most 3 times .* then again from 13; after that hold H2/);
+    expect(part(svg, '</desc>')).toMatch(/Rework, at most 3 times .* then again from 13; after that hold H1/);
     expect(text).toContain('It is no proof of anything else.');
     expect(text).not.toContain('PROOF FAILED:');
   });
