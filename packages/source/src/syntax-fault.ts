@@ -65,7 +65,7 @@ const afterValue: Explain = (source, offset) => {
   if (character === ':' || /:\s/.test(source.text.slice(offset, line.end))) {
     return reading(
       'A second colon with a space after it stands on this line.',
-      "Put the text between ' and ', or write it below the key as a block after |.",
+      "Put the text between ' and ', or write it below the key as a block after |. Where a key was meant, indent this line as the one above.",
     );
   }
   if (character === '-')

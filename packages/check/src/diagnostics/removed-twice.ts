@@ -22,7 +22,8 @@ function* allRemovedTwice({ plans }: Subject): Generator<FindingOfVariant> {
           variant: plan.variant.id,
           pointer,
           message: `${part} is taken off here in more than one round of the loop around it, and there is only one.`,
-          remedy: 'Name the part of each round in a case of its own, or take the round out of the loop.',
+          remedy:
+            'Where each bore has its own, write per: bore at the part. Otherwise name the part of each round in a case of its own, or take the round out of the loop.',
         };
       seen.add(key);
     }

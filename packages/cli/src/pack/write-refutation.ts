@@ -228,7 +228,7 @@ function standing(
 function sayReplay({ counterexample: { replayed, signals } }: Refuted): readonly string[] {
   if (replayed === undefined)
     return [
-      'No job was run this way: the further rounds of a rework that it takes could not be written out.',
+      'No job was run this way: it takes more rounds of a rework than were found to be possible. So the way may not exist, and this may be a false alarm.',
     ];
   if (replayed.failed === undefined)
     return [`A job was run this way as a test (${replayed.facts.length} facts): it really comes to this.`];
