@@ -2,10 +2,12 @@ export * from './crank/index.ts';
 export * from './job/index.ts';
 export type {
   Answer,
+  Coefficients,
   Explanation,
   Lowered,
   Read,
   Scope,
+  Sensitivities,
   Type,
   Typed,
   TypedAmount,
@@ -19,6 +21,7 @@ export {
   lower,
   nearest,
   scopeOf,
+  sensitivities,
   typeExpression,
   writeExplanation,
 } from './logic/index.ts';

@@ -8,6 +8,7 @@ export { constantsComparedWith, namesIn } from './names.ts';
 export { nearest } from './nearest.ts';
 export { LARGEST } from './out-of-bounds.ts';
 export { canHaveValue, type PossibleTruths, possibleTruths } from './possible.ts';
+export { type Coefficients, type Sensitivities, sensitivities } from './sensitivities.ts';
 export { type Scope, scopeOf, type Type } from './type.ts';
 export { typeExpression } from './type-expression.ts';
 export type { Typed, TypedAmount, TypedTruth } from './typed.ts';

@@ -1,0 +1,168 @@
+import { type Amount, productOf, quotientOf, Rational } from '../quantity/index.ts';
+import type { Read } from './answer.ts';
+import { calculate } from './calculate.ts';
+import { compile, compileAmount } from './compile.ts';
+import type { Calculation, TypedAmount } from './typed.ts';
+
+/** A derivative for each name, in base units of the amount per base unit of what is named. */
+export type Coefficients = ReadonlyMap<string, Rational>;
+
+/** The derivatives of an amount: the same whatever is read, or worked out where the readings stand. */
+export type Sensitivities =
+  | { readonly linear: true; readonly coefficients: Coefficients }
+  | { readonly linear: false; at(read: Read): Coefficients | undefined };
+
+/**
+ * The sensitivity coefficients of an amount: its first-order partial derivatives with respect to each name in it, exact,
+ * in base units (JCGM 100, 5.1.3). To be made once for an expression and kept.
+ *
+ * A name that is not in the answer has no influence of first order. `at` is undefined where the amount has no value:
+ * something is not recorded, or a division by zero. `if` follows the branch that is taken, and what its condition reads
+ * does not count. `lowest`, `highest` and `spread` follow the operands that are the extremes. Of operands that tie, the
+ * one with the largest sum of squared coefficients counts, and of those the first written: the smaller uncertainty would
+ * flatter the result. Close to a tie, and where a reading could turn the condition of an `if`, no first-order figure
+ * describes the spread of the amount.
+ */
+export function sensitivities(typed: TypedAmount): Sensitivities {
+  const coefficients = constantRates(typed);
+  if (coefficients) return { linear: true, coefficients };
+  const run = prepared(typed);
+  return { linear: false, at: (read) => run(read)?.rates };
+}
+
+/** What is known of an operand: its derivatives, and its value unless that waits for readings. */
+interface Part {
+  readonly rates: Coefficients;
+  readonly amount: Amount | undefined;
+}
+
+/** The derivatives that hold whatever is read, if there are such. */
+function constantRates(typed: TypedAmount): Coefficients | undefined {
+  switch (typed.node) {
+    case 'name':
+      return new Map([[typed.name, Rational.one]]);
+    case 'literal':
+      return new Map();
+    case 'if':
+      return undefined;
+    case 'calculation': {
+      const parts: Part[] = [];
+      for (const operand of typed.operands) {
+        const rates = constantRates(operand);
+        if (!rates) return undefined;
+        parts.push({ rates, amount: rates.size > 0 ? undefined : amountOf(operand)(() => undefined) });
+      }
+      return ratesOf(typed, parts);
+    }
+  }
+}
+
+function prepared(typed: TypedAmount): (read: Read) => Part | undefined {
+  const rates = constantRates(typed);
+  if (rates) {
+    const value = amountOf(typed);
+    return (read) => {
+      const amount = value(read);
+      return amount && { rates, amount };
+    };
+  }
+  if (typed.node === 'if') {
+    const asked = compile(typed.condition);
+    const then = prepared(typed.then);
+    const otherwise = prepared(typed.otherwise);
+    return (read) => {
+      const { truth } = asked(read);
+      return truth === undefined ? undefined : truth ? then(read) : otherwise(read);
+    };
+  }
+  if (typed.node !== 'calculation') throw new Error(`no constant derivative of a ${typed.node}`);
+  const operands = typed.operands.map(prepared);
+  return (read) => {
+    const parts: Part[] = [];
+    const amounts: Amount[] = [];
+    for (const operand of operands) {
+      const part = operand(read);
+      if (!part?.amount) return undefined;
+      parts.push(part);
+      amounts.push(part.amount);
+    }
+    const amount = calculate(typed, amounts);
+    const rates = amount && ratesOf(typed, parts);
+    return rates && { rates, amount };
+  };
+}
+
+function amountOf(typed: TypedAmount): (read: Read) => Amount | undefined {
+  const run = compileAmount(typed);
+  return (read) => {
+    const answer = run(read);
+    return 'amount' in answer ? answer.amount : undefined;
+  };
+}
+
+/** The derivatives of a calculation from those of its operands; undefined where they hang on a value that is not known. */
+function ratesOf({ operation, operands }: Calculation, parts: readonly Part[]): Coefficients | undefined {
+  const [first, second] = parts;
+  const [one, other] = operands;
+  if (!first || !one) return undefined;
+  const a = first.amount?.value;
+  const b = second?.amount?.value;
+  switch (operation) {
+    case 'plus':
+      return sum([first, Rational.one], [second, Rational.one]);
+    case 'minus':
+      return sum([first, Rational.one], [second, Rational.one.negated()]);
+    case 'negated':
+      return sum([first, Rational.one.negated()]);
+    case 'mean': {
+      const share = Rational.of(1, parts.length);
+      return sum(...parts.map((part) => [part, share] as const));
+    }
+    case 'times': {
+      const scale = other && productOf(one.type.kind, other.type.kind)?.scale;
+      return scale && sum([first, b?.times(scale)], [second, a?.times(scale)]);
+    }
+    case 'over': {
+      const scale = other && quotientOf(one.type.kind, other.type.kind)?.scale;
+      const rate = b && b.sign !== 0 ? scale?.over(b) : undefined;
+      return rate && b && sum([first, rate], [second, a?.times(rate).over(b).negated()]);
+    }
+    case 'lowest':
+      return extreme(parts, -1)?.rates;
+    case 'highest':
+      return extreme(parts, 1)?.rates;
+    case 'spread': {
+      const high = extreme(parts, 1);
+      return high && sum([high, Rational.one], [extreme(parts, -1), Rational.one.negated()]);
+    }
+  }
+}
+
+/** The derivatives of a weighted sum. A constant needs no weight. */
+function sum(
+  ...terms: readonly (readonly [part: Part | undefined, weight: Rational | undefined])[]
+): Coefficients | undefined {
+  const total = new Map<string, Rational>();
+  for (const [part, weight] of terms) {
+    for (const [name, rate] of part?.rates ?? []) {
+      if (!weight) return undefined;
+      const more = rate.times(weight);
+      total.set(name, total.get(name)?.plus(more) ?? more);
+    }
+  }
+  return total;
+}
+
+function extreme(parts: readonly Part[], way: -1 | 1): Part | undefined {
+  let far: Part | undefined;
+  for (const part of parts) {
+    if (!part.amount && parts.length > 1) return undefined;
+    const beyond =
+      far?.amount && part.amount ? part.amount.value.compare(far.amount.value) * way : far ? 0 : 1;
+    if (beyond > 0 || (beyond === 0 && far && steepness(part).compare(steepness(far)) > 0)) far = part;
+  }
+  return far;
+}
+
+const steepness = ({ rates }: Part): Rational =>
+  [...rates.values()].reduce((sum, rate) => sum.plus(rate.times(rate)), Rational.zero);
