@@ -1,4 +1,3 @@
-import { Rational } from '../quantity/index.ts';
 import {
   angleOf,
   divide,
@@ -9,7 +8,8 @@ import {
   squareRoot,
   toFixed,
   toGrid,
-} from './fixed-point.ts';
+} from '../quantity/fixed-point.ts';
+import { Rational } from '../quantity/index.ts';
 
 /** A slider-crank. All lengths in one unit, whichever it is. */
 export interface SliderCrank {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { angleOf, fromFixed, ONE, sineAndCosine, squareRoot } from '../../src/crank/fixed-point.ts';
+import { angleOf, fromFixed, ONE, sineAndCosine, squareRoot } from '../../src/quantity/fixed-point.ts';
 import { angleForDrop, pistonDrop, type SliderCrank } from '../../src/crank/index.ts';
 import { Rational } from '../../src/quantity/index.ts';
 

@@ -1,4 +1,4 @@
-import { Rational } from '../quantity/index.ts';
+import { Rational } from './rational.ts';
 
 /**
  * Fixed-point numbers: a bigint that stands for itself / 2^192. The functions of `Math` may differ in their last
