@@ -18,12 +18,15 @@ export {
   compileAmount,
   evaluate,
   evaluateAmount,
+  inWords,
+  lookUp,
   lower,
   nearest,
   scopeOf,
   sensitivities,
   typeExpression,
   writeExplanation,
+  writeFormula,
 } from './logic/index.ts';
 export * from './measure/index.ts';
 export * from './model/index.ts';

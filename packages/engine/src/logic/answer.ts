@@ -9,7 +9,16 @@ export type Read = (name: string) => Value | undefined;
 export type Lack =
   | { readonly lack: 'missing'; readonly name: string }
   | { readonly lack: 'unfit'; readonly name: string; readonly found: string; readonly expected: string }
-  | { readonly lack: 'divided-by-zero' };
+  | { readonly lack: 'divided-by-zero' }
+  | {
+      readonly lack: 'outside-table';
+      readonly table: string;
+      readonly at: string;
+      readonly from: string;
+      readonly until: string;
+      /** What the argument is read from. */
+      readonly names: readonly string[];
+    };
 
 /** The answer of a condition. `truth` is undefined exactly if `lacks` is not empty. */
 export interface Answer {
@@ -27,7 +36,7 @@ export type AmountAnswer =
 export function mergeLacks(lists: readonly (readonly Lack[])[]): readonly Lack[] {
   const merged = new Map<string, Lack>();
   for (const lack of lists.flat()) {
-    const key = lack.lack === 'divided-by-zero' ? lack.lack : `${lack.lack} ${lack.name}`;
+    const key = 'name' in lack ? `${lack.lack} ${lack.name}` : JSON.stringify(lack);
     merged.set(key, lack);
   }
   return [...merged.values()];

@@ -3,9 +3,9 @@ import type { ExpressionFaults } from './expression-faults.ts';
 import { operationKind } from './kinds.ts';
 import type { Settling } from './settling.ts';
 import { article } from './type.ts';
-import type { Operation, TypedAmount } from './typed.ts';
+import type { Arithmetical, TypedAmount } from './typed.ts';
 
-const EXPECTED: Readonly<Record<Operation, string>> = {
+const EXPECTED: Readonly<Record<Arithmetical, string>> = {
   plus: 'two amounts of one kind, or a temperature and a difference of temperature',
   minus: 'two amounts of one kind, or a temperature and a difference of temperature',
   times: 'two amounts whose product has a kind',
@@ -15,6 +15,7 @@ const EXPECTED: Readonly<Record<Operation, string>> = {
   highest: 'amounts of one kind',
   spread: 'amounts of one kind',
   mean: 'amounts of one kind',
+  around: 'an amount and a whole circle of the same kind',
 };
 
 /** Gives calculations their kinds; a fault for operands whose kinds do not go together. */
@@ -28,7 +29,7 @@ export class Calculations {
   }
 
   /** An operation on amounts; a fault where no kind comes out, or where the divisor is a zero that is written there. */
-  of(operation: Operation, operands: readonly TypedAmount[], at: string): TypedAmount | undefined {
+  of(operation: Arithmetical, operands: readonly TypedAmount[], at: string): TypedAmount | undefined {
     const kinds = operands.map((operand) => operand.type.kind);
     const kind = operationKind(operation, kinds);
     if (!kind)
@@ -41,7 +42,7 @@ export class Calculations {
   }
 
   /** Two or more operands from the left. A literal takes whichever kind makes the operation possible. */
-  folded(operation: Operation, operands: readonly Placed<Draft>[], at: string): TypedAmount | undefined {
+  folded(operation: Arithmetical, operands: readonly Placed<Draft>[], at: string): TypedAmount | undefined {
     let left: Placed<Draft> | undefined;
     for (const right of operands) {
       left = left ? { draft: this.#pair(operation, left, right, at), at } : right;
@@ -51,7 +52,7 @@ export class Calculations {
 
   /** An operation on two operands; that of the first options whose kinds go together. */
   #pair(
-    operation: Operation,
+    operation: Arithmetical,
     left: Placed<Draft>,
     right: Placed<Draft>,
     at: string,

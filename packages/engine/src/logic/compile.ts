@@ -8,7 +8,7 @@ import {
   missingOf,
   type Read,
 } from './answer.ts';
-import { calculate } from './calculate.ts';
+import { calculate, lackOfValue } from './calculate.ts';
 import { SIGNS } from './lower.ts';
 import { fits, isAmount, lackOf } from './recorded.ts';
 import type { Choice, Comparison, Connective, Named, TypedAmount, TypedText, TypedTruth } from './typed.ts';
@@ -108,7 +108,7 @@ function amount(typed: TypedAmount): Run<Amount> {
           else amounts.push(found);
         }
         if (lacking.length > 0) return merged(lacking);
-        return calculate(typed, amounts) ?? new Lacking([{ lack: 'divided-by-zero' }]);
+        return calculate(typed, amounts) ?? new Lacking([lackOfValue(typed, amounts)]);
       };
     }
   }

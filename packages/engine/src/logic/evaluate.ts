@@ -10,7 +10,7 @@ import {
   type Read,
   type Value,
 } from './answer.ts';
-import { calculate } from './calculate.ts';
+import { calculate, lackOfValue } from './calculate.ts';
 import { amountOutcome, type Explanation, isWritten, type Outcome, type Says, WORDS } from './explanation.ts';
 import { type Fact, type Formula, type Lowered, lower, SIGNS } from './lower.ts';
 import { fits, isAmount, lackOf } from './recorded.ts';
@@ -127,17 +127,16 @@ class Evaluation {
   #calculation(typed: Calculation): Explanation {
     const operands = typed.operands.map((operand) => this.explain(operand));
     const amounts = operands.flatMap(({ outcome }) => (outcome.outcome === 'amount' ? [outcome] : []));
-    if (amounts.length < operands.length) return said(typed.operation, operands, unknown(operands));
-    const amount = calculate(
-      typed,
-      amounts.map((outcome) => outcome.amount),
-    );
+    if (amounts.length < operands.length) return calculated(typed, operands, unknown(operands));
+    const values = amounts.map((outcome) => outcome.amount);
+    const amount = calculate(typed, values);
     const like = amounts.filter((outcome) => outcome.amount.kind === typed.type.kind);
+    const unit = typed.operation === 'table' ? typed.table.points[0]?.[1].unit : like[0]?.unit;
     const decimals = scales(typed.operation) ? 0 : Math.max(0, ...like.map((outcome) => outcome.decimals));
     const outcome: Outcome = amount
-      ? amountOutcome(amount, like[0]?.unit, decimals)
-      : { outcome: 'unknown', lacks: [{ lack: 'divided-by-zero' }] };
-    return said(typed.operation, operands, outcome);
+      ? amountOutcome(amount, unit, decimals)
+      : { outcome: 'unknown', lacks: [lackOfValue(typed, values)] };
+    return calculated(typed, operands, outcome);
   }
 
   #comparison(typed: Comparison): Explanation {
@@ -193,6 +192,11 @@ function said(
   return { says, words: WORDS[says], operands, outcome };
 }
 
+function calculated(typed: Calculation, operands: readonly Explanation[], outcome: Outcome): Explanation {
+  const words = typed.operation === 'table' ? typed.table.title : WORDS[typed.operation];
+  return { says: typed.operation, words, operands, outcome };
+}
+
 function isAmong(
   { negated, among }: Membership,
   operands: readonly Explanation[],
@@ -225,7 +229,7 @@ function notNeeded(typed: Typed): Explanation {
     case 'if':
       return said('if', [typed.condition, typed.then, typed.otherwise].map(notNeeded), outcome);
     case 'calculation':
-      return said(typed.operation, typed.operands.map(notNeeded), outcome);
+      return calculated(typed, typed.operands.map(notNeeded), outcome);
     case 'comparison':
       return said(typed.relation, typed.operands.map(notNeeded), outcome);
     case 'membership':
@@ -253,7 +257,7 @@ const lacksOf = ({ outcome }: Explanation): readonly Lack[] =>
 
 /** Whether an operation makes another number of decimals than its operands have. */
 const scales = (operation: Calculation['operation']): boolean =>
-  operation === 'times' || operation === 'over';
+  operation === 'times' || operation === 'over' || operation === 'table';
 
 /** A computed number without a unit of its own, in the unit of what it is compared with: `90 %` beside `85 %`. */
 function inUnit(explanation: Explanation, unit: Unit | undefined): Explanation {

@@ -13,7 +13,7 @@ import type { Operation, Relation } from './typed.ts';
 /** How an answer came about: the same tree as the expression, with what every part came to. */
 export interface Explanation {
   readonly says: Says;
-  /** `says` in words, the name of a `name`, or the text of a literal. */
+  /** `says` in words, the name of a `name`, the text of a literal, or the title of a table. */
   readonly words: string;
   readonly operands: readonly Explanation[];
   readonly outcome: Outcome;
@@ -54,6 +54,8 @@ export const WORDS: Readonly<Record<Exclude<Says, 'name' | 'literal'>, string>> 
   highest: 'the highest of',
   spread: 'the highest less the lowest of',
   mean: 'the mean of',
+  around: 'around a circle of',
+  table: 'table',
   '==': 'equal to',
   '!=': 'not equal to',
   '<': 'below',

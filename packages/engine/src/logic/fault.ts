@@ -8,6 +8,7 @@ export type ExpressionFaultCode =
   | 'wrong-shape'
   | 'bad-name'
   | 'undeclared-name'
+  | 'unknown-table'
   | 'not-a-quantity'
   | 'not-a-whole-number'
   | 'wrong-type'
@@ -44,6 +45,8 @@ export function expressionRemedy({ code, found, suggestion, writing }: Expressio
       return 'Compare a value with another, such as { ">": [{ var: name }, 0.30 mm] }.';
     case 'not-one-of':
       return 'Write one of them as it is declared.';
+    case 'unknown-table':
+      return 'Declare it under tables.';
     case 'divides-by-zero':
       return 'Divide by a value that is not nought.';
     case 'too-deep':

@@ -1,8 +1,8 @@
 import { addKinds, divideKinds, type Kind, multiplyKinds, subtractKinds } from '../quantity/index.ts';
-import type { Operation } from './typed.ts';
+import type { Arithmetical } from './typed.ts';
 
 /** The kind of what an operation makes of operands of these kinds, or undefined where it means nothing. */
-export function operationKind(operation: Operation, kinds: readonly Kind[]): Kind | undefined {
+export function operationKind(operation: Arithmetical, kinds: readonly Kind[]): Kind | undefined {
   const [first, second] = kinds;
   if (first === undefined) return undefined;
   switch (operation) {
@@ -22,6 +22,8 @@ export function operationKind(operation: Operation, kinds: readonly Kind[]): Kin
     case 'mean':
       // A count of things may average to a part of a thing.
       return kinds.every((kind) => kind === first) ? (first === 'count' ? 'ratio' : first) : undefined;
+    case 'around':
+      return first === second && first !== 'temperature' ? first : undefined;
     case 'spread':
       return kinds.every((kind) => kind === first) ? subtractKinds(first, first) : undefined;
   }

@@ -1,6 +1,4 @@
-import type { Amount } from '../quantity/index.ts';
-import { evaluateAmount } from './evaluate.ts';
-import type { Typed, TypedAmount } from './typed.ts';
+import type { Typed } from './typed.ts';
 
 /** The parts of which an expression is directly made. */
 function partsOf(typed: Typed): readonly Typed[] {
@@ -19,7 +17,8 @@ function partsOf(typed: Typed): readonly Typed[] {
   }
 }
 
-function* allOf(typed: Typed): Generator<Typed> {
+/** An expression and every part of it, from the outside in. */
+export function* allOf(typed: Typed): Generator<Typed> {
   yield typed;
   for (const part of partsOf(typed)) yield* allOf(part);
 }
@@ -29,32 +28,4 @@ export function namesIn(typed: Typed): readonly string[] {
   const names = new Set<string>();
   for (const part of allOf(typed)) if (part.node === 'name') names.add(part.name);
   return [...names];
-}
-
-/**
- * The constants that an amount is directly compared with, ascending, each value once: the points at which the
- * truth of these comparisons can change. A constant may be computed (`19.2 mm + 0.3 mm`), and the name must be a whole
- * side of a comparison; what is compared only as part of a sum or a choice is not in the answer.
- */
-export function constantsComparedWith(typed: Typed, name: string): readonly Amount[] {
-  const found: Amount[] = [];
-  for (const part of allOf(typed)) {
-    if (part.node !== 'comparison') continue;
-    part.operands.forEach((operand, i) => {
-      if (operand.node !== 'name' || operand.name !== name) return;
-      for (const neighbour of [part.operands[i - 1], part.operands[i + 1]]) {
-        const constant = neighbour && constantOf(neighbour);
-        if (constant) found.push(constant);
-      }
-    });
-  }
-  return found
-    .sort((a, b) => a.value.compare(b.value))
-    .filter((one, i, all) => i === 0 || all[i - 1]?.value.compare(one.value) !== 0);
-}
-
-function constantOf(typed: TypedAmount): Amount | undefined {
-  if (namesIn(typed).length > 0) return undefined;
-  const answer = evaluateAmount(typed, () => undefined);
-  return 'amount' in answer ? answer.amount : undefined;
 }

@@ -25,6 +25,8 @@ export const ALLOWED = [
   'lowest',
   'highest',
   'mean',
+  'around',
+  'table',
 ] as const;
 export type Operator = (typeof ALLOWED)[number];
 
@@ -37,6 +39,8 @@ export const NAMED_FORMS = {
   lowest: 'lowest: [a, b, c]',
   highest: 'highest: [a, b, c]',
   mean: 'mean: [a, b, c]',
+  around: 'around: { of: a, circle: 360° }',
+  table: 'table: { of: table-a, at: b }',
 } as const;
 export type NamedForm = keyof typeof NAMED_FORMS;
 

@@ -2,6 +2,7 @@ import { type Amount, productOf, quotientOf, Rational } from '../quantity/index.
 import type { Read } from './answer.ts';
 import { calculate } from './calculate.ts';
 import { compile, compileAmount } from './compile.ts';
+import { lookUp } from './table.ts';
 import type { Calculation, TypedAmount } from './typed.ts';
 
 /** A derivative for each name, in base units of the amount per base unit of what is named. */
@@ -20,7 +21,8 @@ export type Sensitivities =
  * something is not recorded, or a division by zero. `if` follows the branch that is taken, and what its condition reads
  * does not count. `lowest`, `highest` and `spread` follow the operands that are the extremes. Of operands that tie, the
  * one with the largest sum of squared coefficients counts, and of those the first written: the smaller uncertainty would
- * flatter the result. Close to a tie, and where a reading could turn the condition of an `if`, no first-order figure
+ * flatter the result. A `table` has the slope between two of its points, and at one of them the steeper. `around` shifts by
+ * whole circles, which changes no derivative. Close to a tie, to a point of a table, to half a circle, and where a reading could turn the condition of an `if`, no first-order figure
  * describes the spread of the amount.
  */
 export function sensitivities(typed: TypedAmount): Sensitivities {
@@ -101,7 +103,8 @@ function amountOf(typed: TypedAmount): (read: Read) => Amount | undefined {
 }
 
 /** The derivatives of a calculation from those of its operands; undefined where they hang on a value that is not known. */
-function ratesOf({ operation, operands }: Calculation, parts: readonly Part[]): Coefficients | undefined {
+function ratesOf(typed: Calculation, parts: readonly Part[]): Coefficients | undefined {
+  const { operation, operands } = typed;
   const [first, second] = parts;
   const [one, other] = operands;
   if (!first || !one) return undefined;
@@ -131,6 +134,10 @@ function ratesOf({ operation, operands }: Calculation, parts: readonly Part[]): 
       return extreme(parts, -1)?.rates;
     case 'highest':
       return extreme(parts, 1)?.rates;
+    case 'around':
+      return first.rates;
+    case 'table':
+      return sum([first, a && lookUp(typed.table, a)?.slope]);
     case 'spread': {
       const high = extreme(parts, 1);
       return high && sum([high, Rational.one], [extreme(parts, -1), Rational.one.negated()]);

@@ -10,8 +10,8 @@ import { readOperator } from './read-operator.ts';
 import { Settling } from './settling.ts';
 import { type AmountType, type Scope, type TextType, type TruthType, type Type, writeType } from './type.ts';
 import {
+  type Arithmetical,
   type Choice,
-  type Operation,
   type Relation,
   TRUTH,
   type Typed,
@@ -172,6 +172,10 @@ class Typing {
           'two amounts of one kind, whose share is a ratio',
         );
       }
+      case 'around':
+        return this.#around(value);
+      case 'table':
+        return this.#table(value);
       case 'in':
         return this.#in(value);
     }
@@ -294,7 +298,7 @@ class Typing {
       : undefined;
   }
 
-  #among(operation: Operation, value: Place, form?: NamedForm): TypedAmount | undefined {
+  #among(operation: Arithmetical, value: Place, form?: NamedForm): TypedAmount | undefined {
     const places = counted(this.#faults, value, 1, undefined, form);
     const [list] = places;
     if (form !== undefined && list?.at === value.at && hasNoOperator(list.json)) {
@@ -316,9 +320,38 @@ class Typing {
     return operands && this.#calculations.of('negated', operands, value.at);
   }
 
+  #around(value: Place): TypedAmount | undefined {
+    const [of, circle] = keyed(this.#faults, value, 'around', 'of', 'circle');
+    const amount = of && this.#settling.asAmount(this.#placed(of, true));
+    const whole = amount && circle && this.#settling.asAmount(this.#placed(circle, true), amount.type.kind);
+    if (!amount || !whole) return undefined;
+    if (whole.node === 'literal' && whole.amount.value.sign > 0)
+      return this.#calculations.of('around', [amount, whole], value.at);
+    const at = `${value.at}/circle`;
+    return this.#faults.add('wrong-shape', at, 'something else', 'a whole circle, as 360°', {
+      form: 'around',
+    });
+  }
+
+  #table(value: Place): TypedAmount | undefined {
+    const [of, at] = keyed(this.#faults, value, 'table', 'of', 'at');
+    if (!of || !at) return undefined;
+    const table = typeof of.json === 'string' ? this.#scope.table?.(of.json) : undefined;
+    if (!table)
+      return this.#faults.add(
+        'unknown-table',
+        of.at,
+        `the table ${quoted(String(of.json))}`,
+        'a declared one',
+      );
+    const argument = this.#settling.asAmount(this.#placed(at, true), table.of);
+    const type = { type: 'amount', kind: table.gives } as const;
+    return argument && { node: 'calculation', type, operation: 'table', operands: [argument], table };
+  }
+
   /** A calculation of operands from the left; `bare`: they stand in a named form. */
   #folded(
-    operation: Operation,
+    operation: Arithmetical,
     value: Place,
     places: readonly Place[],
     bare = false,

@@ -1,4 +1,5 @@
 import { type Kind, kindName } from '../quantity/index.ts';
+import type { Table } from './table.ts';
 
 /** What an expression stands for: an amount of one kind, a text (perhaps one of a few), a truth, a list. */
 export type Type = AmountType | TextType | TruthType | ListType;
@@ -11,6 +12,8 @@ export type ListType = { readonly type: 'list'; readonly of: Type };
 export interface Scope {
   lookup(name: string): Type | undefined;
   names(): readonly string[];
+  /** The table of this name; none where a scope has no tables. */
+  table?(name: string): Table | undefined;
 }
 
 /** A type as an author reads it: `a length`, `a text (marram-three, marram-four)`, `a truth`. */
@@ -27,10 +30,17 @@ export function writeType(type: Type): string {
   }
 }
 
-/** A scope over declared names. Only these are names, whatever an object would inherit. */
-export function scopeOf(declared: Iterable<readonly [name: string, type: Type]>): Scope {
+/** A scope over declared names and tables. Only these are names, whatever an object would inherit. */
+export function scopeOf(
+  declared: Iterable<readonly [name: string, type: Type]>,
+  tables: ReadonlyMap<string, Table> = new Map(),
+): Scope {
   const types = new Map(declared);
-  return { lookup: (name) => types.get(name), names: () => [...types.keys()] };
+  return {
+    lookup: (name) => types.get(name),
+    names: () => [...types.keys()],
+    table: (name) => tables.get(name),
+  };
 }
 
 export const article = (kind: Kind): string => `${/^[aeiou]/.test(kind) ? 'an' : 'a'} ${kindName(kind)}`;

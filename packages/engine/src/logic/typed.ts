@@ -1,4 +1,5 @@
 import type { Quantity } from '../quantity/index.ts';
+import type { Table } from './table.ts';
 import type { AmountType, TextType, TruthType } from './type.ts';
 
 /** An expression whose every part has a type. Only `typeExpression` makes one. */
@@ -40,14 +41,19 @@ export interface Choice<T, Branch> {
   readonly otherwise: Branch;
 }
 
-export interface Calculation {
+export type Calculation = Arithmetic | LookUp;
+
+interface Arithmetic {
   readonly node: 'calculation';
   readonly type: AmountType;
-  readonly operation: Operation;
+  readonly operation: Arithmetical;
   readonly operands: readonly TypedAmount[];
 }
-/** `plus`, `minus`, `times`, `over` take two operands, `negated` one, the others one or more. */
-export type Operation =
+/**
+ * `plus`, `minus`, `times`, `over` take two operands, `around` a value and the whole circle, `negated` one, the others
+ * one or more.
+ */
+export type Arithmetical =
   | 'plus'
   | 'minus'
   | 'times'
@@ -56,7 +62,18 @@ export type Operation =
   | 'lowest'
   | 'highest'
   | 'spread'
-  | 'mean';
+  | 'mean'
+  | 'around';
+
+/** What a table gives at its one operand. */
+export interface LookUp {
+  readonly node: 'calculation';
+  readonly type: AmountType;
+  readonly operation: 'table';
+  readonly operands: readonly TypedAmount[];
+  readonly table: Table;
+}
+export type Operation = Calculation['operation'];
 
 export interface Connective {
   readonly node: 'connective';

@@ -14,7 +14,7 @@ export function writeExplanation(
 }
 
 /** Why there is no value, as a phrase: `rack-travel is not recorded`. */
-function writeLack(lack: Lack, label: (name: string) => string = (name) => name): string {
+export function writeLack(lack: Lack, label: (name: string) => string = (name) => name): string {
   switch (lack.lack) {
     case 'missing':
       return `${label(lack.name)} is not recorded`;
@@ -22,6 +22,8 @@ function writeLack(lack: Lack, label: (name: string) => string = (name) => name)
       return `${label(lack.name)} is ${lack.found} where ${lack.expected} is declared`;
     case 'divided-by-zero':
       return 'a division by zero has no value';
+    case 'outside-table':
+      return `${lack.at} lies outside the table ${lack.table}, ${lack.from} to ${lack.until}`;
   }
 }
 
@@ -30,6 +32,7 @@ const SYMBOLS: Readonly<Record<string, string>> = {
   minus: '−',
   times: '×',
   over: '÷',
+  around: 'around a circle of',
   '==': '=',
   '!=': '≠',
   '<': '<',
@@ -101,7 +104,7 @@ class Writing {
     if (outcome.outcome === 'amount' || outcome.outcome === 'text')
       return `${joined}${this.#end(explanation)}`;
     if (outcome.outcome === 'truth') return `(${joined}: ${outcome.truth})`;
-    return outcome.outcome === 'unknown' && outcome.lacks.some((lack) => lack.lack === 'divided-by-zero')
+    return outcome.outcome === 'unknown' && outcome.lacks.some((lack) => !('name' in lack))
       ? `${joined} (no value)`
       : joined;
   }
@@ -116,6 +119,7 @@ class Writing {
     const symbol = SYMBOLS[says];
     if (symbol) return texts.join(` ${symbol} `);
     if (says === 'if') return `if ${first} then ${second} otherwise ${third}`;
+    if (says === 'table') return `${words} at ${first}`;
     if (says === 'negated') return `−${first}`;
     if (says === 'in' || says === 'not-in') return `${first} ${words} ${texts.slice(1).join(', ')}`;
     return `${words} ${texts.join(', ')}`;
