@@ -12,6 +12,9 @@ const sections = [
       'RequiredCondition',
       'Hazard',
       'Instrument',
+      'Table',
+      'Calibration',
+      'InstrumentConcession',
       'Part',
       'Field',
       'State',
@@ -23,7 +26,7 @@ const sections = [
   [
     'Procedures',
     'One file each under `procedures/`, with `procedure: its-name` at the top.',
-    ['Procedure', 'Preliminary', 'Reading', 'Observation', 'Derived', 'Expression', 'Tolerance', 'Parking'],
+    ['Procedure', 'Preliminary', 'Reading', 'Repeats', 'Observation', 'Derived', 'Expression', 'Tolerance', 'Parking'],
   ],
   [
     'The order of the work',
@@ -81,6 +84,9 @@ const sections = [
       'Text',
       'QuantityText',
       'QuantityKind',
+      'Limit',
+      'ErrorText',
+      'ShareText',
       'Count',
       'Yes',
       'Shape',
@@ -120,6 +126,18 @@ export const namedForms = [
     { highest: ['rack-shift@1', 'rack-shift@2', '0.020 mm'] },
   ],
   ['mean', 'a list, or a quantified name', 'the arithmetic mean', { mean: { 'every-bore': 'rack-shift' } }],
+  [
+    'around',
+    'a map with `of` and `circle`, a whole circle that is written out',
+    '`of`, shifted by whole circles until it is at most half a circle, to either side',
+    { around: { of: { difference: ['359.5°', '0.5°'] }, circle: '360°' } },
+  ],
+  [
+    'table',
+    'a map with `of`, the name of a table, and `at`',
+    'what the table gives there, in proportion between two points; outside of it nothing',
+    { table: { of: 'leak-down-by-temperature', at: 'oil-temperature' } },
+  ],
 ];
 
 const formsTable = () => [

@@ -80,6 +80,7 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
   RequiredCondition: at('conditions', 'engine-cold'),
   Hazard: at('hazards', 'turning-crankshaft'),
   Instrument: at('instruments', 'fine-dial-indicator'),
+  Table: at('tables', 'leak-down-by-temperature'),
   Part: at('parts', 'pump'),
   Field: at('fields', 'engine-serial'),
   State: at('states', 'pump'),
@@ -238,7 +239,7 @@ describe('the examples of the format', () => {
             base,
             ['procedures', 'set-pumps', 'steps'],
             [
-              { step: 'measure', read: ['depth-open', 'depth-shut'] },
+              { step: 'measure', read: ['depth-open', 'depth-shut', 'oil-temperature'] },
               { each: 'bore', of: 'bores', steps: [{ step: 'set', read: ['rack-shift', 'after-clamping'] }] },
               { step: 'look', do: 'Look.', 'only-if': { logic: { '==': [form, form] } } },
             ],

@@ -2,8 +2,9 @@ import {
   type Amount,
   addAmounts,
   divideAmounts,
+  lookUp,
   multiplyAmounts,
-  type Rational,
+  Rational,
   subtractAmounts,
   type TypedAmount,
   type TypedTruth,
@@ -41,12 +42,29 @@ export function boundsOf(typed: TypedAmount, of: Bounds): Interval | undefined {
       if (!operands.every((one) => one !== undefined)) return undefined;
       const [first, second] = operands;
       if (first === undefined) return undefined;
-      return calculated(typed.operation, operands, first, second);
+      return typed.operation === 'table'
+        ? lookedUp(typed, first)
+        : calculated(typed.operation, operands, first, second);
     }
   }
 }
 
-type Operation = Extract<TypedAmount, { node: 'calculation' }>['operation'];
+type Calculation = Extract<TypedAmount, { node: 'calculation' }>;
+type LookUp = Extract<Calculation, { operation: 'table' }>;
+type Operation = Exclude<Calculation, LookUp>['operation'];
+
+/** What a table gives between two arguments lies between what it gives there and at its points in between. */
+export function lookedUp({ table, type }: LookUp, { low, high }: Interval): Interval | undefined {
+  const inside = table.points.flatMap(([at]) => {
+    const isBetween = at.value.compare(low.value) >= 0 && at.value.compare(high.value) <= 0;
+    return isBetween ? [at.value] : [];
+  });
+  const values = [low.value, ...inside, high.value].flatMap((at) => {
+    const found = lookUp(table, at);
+    return found === undefined ? [] : [{ kind: type.kind, value: found.value }];
+  });
+  return values.length === 0 ? undefined : { low: least(values), high: greatest(values) };
+}
 
 function calculated(
   operation: Operation,
@@ -81,9 +99,24 @@ function calculated(
       const zero = withValue(surely.amount, (value) => value.minus(value));
       return { low: greatest([zero, surely.amount]), high: ends.high };
     }
+    case 'around':
+      return second && around(first, second.low.value);
     case 'mean':
       return { low: least(all.map((one) => one.low)), high: greatest(all.map((one) => one.high)) };
   }
+}
+
+/** All of half a circle to either side, unless everything is shifted by the same number of circles. */
+export function around({ low, high }: Interval, circle: Rational): Interval {
+  const half = circle.over(Rational.of(2));
+  const shiftOf = (value: Rational): Rational => half.minus(value).over(circle).floor().times(circle);
+  const shift = shiftOf(low.value);
+  return shift.equals(shiftOf(high.value))
+    ? {
+        low: withValue(low, (value) => value.plus(shift)),
+        high: withValue(high, (value) => value.plus(shift)),
+      }
+    : { low: withValue(low, () => half.negated()), high: withValue(high, () => half) };
 }
 
 const withValue = (amount: Amount, to: (value: Rational) => Rational): Amount => ({

@@ -8,6 +8,7 @@ import { badQuantity } from './bad-quantity.ts';
 import { badShape } from './bad-shape.ts';
 import { belowZero } from './below-zero.ts';
 import { beyondInstrument } from './beyond-instrument.ts';
+import { beyondTable } from './beyond-table.ts';
 import { bundleFormat } from './bundle-format.ts';
 import { bundleSyntax } from './bundle-syntax.ts';
 import { cannotConform } from './cannot-conform.ts';
@@ -80,6 +81,7 @@ import { oddFact } from './odd-fact.ts';
 import { otherNumber } from './other-number.ts';
 import { otherwiseByVariant } from './otherwise-by-variant.ts';
 import { overlappingCases } from './overlapping-cases.ts';
+import { pointsOrder } from './points-order.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
 import { reliedUnjudged } from './relied-unjudged.ts';
 import { removedTwice } from './removed-twice.ts';
@@ -229,6 +231,8 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'not-calibrated': notCalibrated,
   'too-coarse': tooCoarse,
   'stage-order': stageOrder,
+  'points-order': pointsOrder,
+  'beyond-table': beyondTable,
   'final-torque': finalTorque,
   'torque-differs': torqueDiffers,
   'cannot-fail': cannotFail,

@@ -27,6 +27,7 @@ const sections = [
   'equipment',
   'supplies',
   'instruments',
+  'tables',
   'parts',
   'joints',
   'fields',

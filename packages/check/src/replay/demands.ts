@@ -23,6 +23,7 @@ import {
   type TypedAmount,
   waysOn,
 } from '@ferrule/engine';
+import { partsIn, type Typed } from '../parts-in.ts';
 import { type Bounds, boundsOf, canBeJudged, type Known, possibleTruth } from './value-bounds.ts';
 
 type TypedTruth = PlanCondition['lowered']['typed'];
@@ -254,29 +255,9 @@ const words = {
   low: 'too low',
 } as const;
 
-type Typed = TypedAmount | TypedTruth;
-
-function* partsOf(typed: Typed): Generator<Typed> {
-  yield typed;
-  switch (typed.node) {
-    case 'if':
-      yield* partsOf(typed.condition);
-      yield* partsOf(typed.then as Typed);
-      yield* partsOf(typed.otherwise as Typed);
-      return;
-    case 'calculation':
-    case 'comparison':
-    case 'connective':
-      for (const one of typed.operands) yield* partsOf(one);
-      return;
-    default:
-      return;
-  }
-}
-
 /** Both sides of every comparison, and of every pair among which the lowest or the highest is looked for. */
 function differencesIn(typed: Typed): Demand['differences'] {
-  return [...partsOf(typed)].flatMap((part) => {
+  return [...partsIn(typed)].flatMap((part) => {
     if (part.node === 'comparison') {
       return part.operands.slice(1).flatMap((right, place) => {
         const left = part.operands[place];
@@ -301,7 +282,7 @@ function difference(left: TypedAmount, right: TypedAmount): (read: Read) => Rati
 }
 
 function textsIn(typed: Typed): readonly string[] {
-  return [...partsOf(typed)].flatMap((part) =>
+  return [...partsIn(typed)].flatMap((part) =>
     part.node === 'membership'
       ? [part.text, ...part.among].flatMap((one) => (one.node === 'literal' ? [one.text] : []))
       : [],
@@ -310,13 +291,13 @@ function textsIn(typed: Typed): readonly string[] {
 
 /** Sums, differences and means, products with a number and quotients by one, and comparisons of them. */
 function isLinear(typed: Typed): boolean {
-  return [...partsOf(typed)].every((part) => {
+  return [...partsIn(typed)].every((part) => {
     if (part.node === 'if') return false;
     if (part.node !== 'calculation') return true;
     const [left, right] = part.operands;
     if (part.operation === 'times') return left?.node === 'literal' || right?.node === 'literal';
     if (part.operation === 'over') return right?.node === 'literal';
-    return !['lowest', 'highest', 'spread'].includes(part.operation);
+    return !['lowest', 'highest', 'spread', 'around', 'table'].includes(part.operation);
   });
 }
 

@@ -7,6 +7,7 @@ import {
   Rational,
   type TypedAmount,
 } from '@ferrule/engine';
+import { around, type Interval, lookedUp } from '../interval.ts';
 
 /** Where a value can lie, both ends included, in the base unit of its kind; an end that is missing is nowhere. */
 export interface Bounds {
@@ -48,7 +49,9 @@ export function boundsOf(typed: TypedAmount, known: Known): Bounds {
   }
 }
 
-function calculated(typed: Extract<TypedAmount, { node: 'calculation' }>, known: Known): Bounds {
+type Calculation = Extract<TypedAmount, { node: 'calculation' }>;
+
+function calculated(typed: Calculation, known: Known): Bounds {
   const operands = typed.operands.map((one) => boundsOf(one, known));
   const lows = operands.map((one) => one.low);
   const highs = operands.map((one) => one.high);
@@ -73,18 +76,34 @@ function calculated(typed: Extract<TypedAmount, { node: 'calculation' }>, known:
       const most = sum([extreme(highs, 1), extreme(lows, -1)?.negated()]);
       return bounds(least === undefined || least.sign < 0 ? Rational.zero : least, most);
     }
+    case 'around': {
+      const { low: circle } = second;
+      if (circle === undefined) return {};
+      // Without both ends it can be anything on the circle, as it can be on one that is gone round once.
+      const { low, high } = first;
+      const all = low && high ? interval(typed, low, high) : interval(typed, Rational.zero, circle);
+      const found = around(all, circle);
+      return bounds(found.low.value, found.high.value);
+    }
+    case 'table': {
+      const low = first.low ?? typed.table.points[0]?.[0].value;
+      const high = first.high ?? typed.table.points.at(-1)?.[0].value;
+      const found = low && high && lookedUp(typed, interval(typed, low, high));
+      return bounds(found?.low.value, found?.high.value);
+    }
     case 'times':
     case 'over':
       return corners(typed, first, second);
   }
 }
 
+const interval = ({ operands: [one], type }: Calculation, low: Rational, high: Rational): Interval => {
+  const kind = one?.type.kind ?? type.kind;
+  return { low: { kind, value: low }, high: { kind, value: high } };
+};
+
 /** A product or a quotient is greatest and least at corners of its operands, unless it divides by zero on the way. */
-function corners(
-  { operation, operands }: Extract<TypedAmount, { node: 'calculation' }>,
-  first: Bounds,
-  second: Bounds,
-): Bounds {
+function corners({ operation, operands }: Calculation, first: Bounds, second: Bounds): Bounds {
   const { low: a, high: b } = first;
   const { low: c, high: d } = second;
   const [left, right] = operands;

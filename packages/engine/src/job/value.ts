@@ -1,5 +1,5 @@
-import { compileAmount, type Read, type TypedAmount } from '../logic/index.ts';
-import type { Measured } from '../measure/index.ts';
+import { compileAmount, type Lack, type Read, type TypedAmount } from '../logic/index.ts';
+import type { Bound, Measured } from '../measure/index.ts';
 import type { Plan, PlanTolerance } from '../model/plan.ts';
 import { isLive } from './control.ts';
 import { findEntry } from './find.ts';
@@ -15,10 +15,27 @@ export function reader(plan: Plan, job: Job): Read {
   };
 }
 
+/** What is known of a reading that lies beyond the scale of its instrument, and still counts. */
+export function boundReader(plan: Plan, job: Job): (name: string) => Bound | undefined {
+  return (name) => {
+    const index = findEntry(plan, name) ?? -1;
+    const taken = isLive(plan.entries[index], job.control.bytes) ? job.taken[index] : undefined;
+    if (taken?.entry !== 'reading' || taken.beyond === undefined) return undefined;
+    return { beyond: taken.beyond, amount: taken.quantity };
+  };
+}
+
 const compiled = new WeakMap<TypedAmount, ReturnType<typeof compileAmount>>();
 
-/** The value that a tolerance is held against, or the names of what is missing for it. */
-export function measuredBy(tolerance: PlanTolerance, read: Read): Measured {
+/**
+ * The value that a tolerance is held against, or why there is none: the names of what is missing, or of what lies beyond
+ * its scale.
+ */
+export function measuredBy(
+  tolerance: PlanTolerance,
+  read: Read,
+  boundOf: (name: string) => Bound | undefined = () => undefined,
+): Measured {
   let value = compiled.get(tolerance.value);
   if (value === undefined) {
     value = compileAmount(tolerance.value);
@@ -26,7 +43,16 @@ export function measuredBy(tolerance: PlanTolerance, read: Read): Measured {
   }
   const answer = value(read);
   if ('amount' in answer) return { amount: answer.amount };
-  return {
-    missing: answer.lacks.map((lack) => (lack.lack === 'divided-by-zero' ? tolerance.of : lack.name)),
-  };
+  const missing = answer.lacks.flatMap((lack) => namesOf(lack, tolerance));
+  // What lies beyond its scale is recorded: it has no value, and is not missing.
+  const bounds = missing.map(boundOf);
+  const [bound] = bounds;
+  if (bound === undefined || bounds.includes(undefined)) return { missing };
+  return tolerance.value.node === 'name' ? { bound } : { beyond: missing };
+}
+
+/** The names of readings to take, or to take again, for want of which there is no value. */
+function namesOf(lack: Lack, { of }: PlanTolerance): readonly string[] {
+  if ('name' in lack) return [lack.name];
+  return lack.lack === 'outside-table' ? lack.names : [of];
 }

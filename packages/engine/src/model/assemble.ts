@@ -10,6 +10,7 @@ const sharedSections = [
   'equipment',
   'supplies',
   'instruments',
+  'tables',
   'joints',
   'fields',
   'procedures',

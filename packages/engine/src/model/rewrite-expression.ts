@@ -1,13 +1,25 @@
+import type { Table } from '../logic/index.ts';
 import { factNamed, unknownFact } from './facts.ts';
 import { boundTo } from './fill.ts';
 import { type Declared, declaredIn, type Frame, listOf, namesDeclaredIn } from './frame.ts';
 import type { Pack } from './generated/document.ts';
 import { pointerTo, valueAt } from './pointer.ts';
+import { readTables } from './read-tables.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
 import { placed } from './tracked.ts';
 
-const namedForms = ['difference', 'change', 'spread', 'share', 'lowest', 'highest', 'mean'];
+const namedForms = [
+  'difference',
+  'change',
+  'spread',
+  'share',
+  'lowest',
+  'highest',
+  'mean',
+  'around',
+  'table',
+];
 
 /** A name as it is written in an expression, found: what it declares, and in which frame. */
 export interface Found {
@@ -27,6 +39,8 @@ export class ExpressionRewriter {
   readonly #pack: Pack;
   readonly #variant: ResolvedVariant;
   readonly #report: Report;
+  /** The tables that expressions look things up in. */
+  readonly tables: ReadonlyMap<string, Table>;
   /** Where the expression of a derived value stands that was written out. */
   readonly #written = new WeakMap<object, string>();
   /** Derived values that are being written out, to see circles. */
@@ -36,6 +50,7 @@ export class ExpressionRewriter {
     this.#pack = pack;
     this.#variant = variant;
     this.#report = report;
+    this.tables = readTables(pack, variant, report);
   }
 
   rewrite(json: unknown, frame: Frame, pointer: string): unknown {
@@ -94,7 +109,9 @@ export class ExpressionRewriter {
         [key]: Object.fromEntries(
           Object.entries(value).map(([name, item]) => [
             name,
-            this.#walk(item, frame, pointerTo(at, name), true, depth + 1),
+            key === 'table' && name === 'of'
+              ? this.#table(item, pointerTo(at, name))
+              : this.#walk(item, frame, pointerTo(at, name), true, depth + 1),
           ]),
         ),
       };
@@ -108,6 +125,14 @@ export class ExpressionRewriter {
     if (literal !== undefined) return literal;
     if (this.#isUnknownFact(name, pointer)) return { var: name };
     return this.#named(name, frame, pointer);
+  }
+
+  #table(name: unknown, pointer: string): unknown {
+    if (typeof name !== 'string') return name;
+    const declared = this.#pack.tables ?? {};
+    if (!Object.hasOwn(declared, name)) this.#report.unknown('table', name, Object.keys(declared), pointer);
+    this.#report.use('tables', name);
+    return name;
   }
 
   #isUnknownFact(name: string, pointer: string): boolean {

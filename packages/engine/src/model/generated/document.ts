@@ -39,13 +39,17 @@ export type QuantityKind =
  */
 export type QuantityText = string;
 /**
- * A serial number written with 9 for a digit and A for a capital letter; every other sign, and whatever stands in double quotes, stands for itself: "MU"-99999. The picture characters are those of ISO/IEC 1989.
+ * A quantity, or a share of the indication or of the range, or both: 0.03 mm, 4 % of indication, 1.6 % of range, 0.1 bar + 1 % of indication.
  */
-export type Shape = string;
+export type ErrorText = string;
 /**
  * A whole number from 1 to 9999.
  */
 export type Count = string;
+/**
+ * A serial number written with 9 for a digit and A for a capital letter; every other sign, and whatever stands in double quotes, stands for itself: "MU"-99999. The picture characters are those of ISO/IEC 1989.
+ */
+export type Shape = string;
 /**
  * concession: a named role accepts the result as it is. rework: go back. witness: another person has looked (for hold points).
  */
@@ -87,6 +91,14 @@ export type Per = Id | Id[];
  */
 export type Name = string;
 /**
+ * A quantity, a fact of the variant, or an expression over facts and readings that is worked out when the value is judged.
+ */
+export type Limit = QuantityText | {};
+/**
+ * A share in percent.
+ */
+export type ShareText = string;
+/**
  * One answer, or several that are used up one after the other.
  */
 export type OneOrMoreTexts = string | string[];
@@ -104,6 +116,8 @@ export type RefusalCode =
   | 'wrong-quantity'
   | 'implausible'
   | 'beyond-instrument'
+  | 'beyond-scale'
+  | 'other-instrument'
   | 'instrument-overdue'
   | 'instrument-missing'
   | 'unknown-answer'
@@ -177,6 +191,12 @@ export interface Pack {
    */
   readonly instruments?: {
     readonly [k: string]: Instrument;
+  };
+  /**
+   * Values that expressions look up at a reading: a time by a temperature.
+   */
+  readonly tables?: {
+    readonly [k: string]: Table;
   };
   /**
    * Parts that are identified, removed or renewed.
@@ -277,8 +297,46 @@ export interface Instrument {
    */
   readonly range: readonly QuantityText[];
   readonly resolution: QuantityText;
-  readonly 'maximum-permissible-error'?: QuantityText;
+  readonly 'maximum-permissible-error'?: ErrorText;
+  readonly calibration?: Calibration;
+  readonly 'common-error'?: QuantityText;
   readonly calibrated?: Yes;
+  readonly 'if-overdue'?: InstrumentConcession;
+  readonly 'if-beyond-range'?: InstrumentConcession;
+  readonly note?: Text;
+}
+/**
+ * What a calibration certificate says: the expanded uncertainty and its coverage factor (JCGM 100, 4.3.3).
+ */
+export interface Calibration {
+  readonly 'expanded-uncertainty': QuantityText;
+  /**
+   * k of the certificate, by which U is divided.
+   */
+  readonly 'coverage-factor': string;
+  readonly 'degrees-of-freedom'?: Count;
+}
+/**
+ * Who may allow an instrument that would be refused. It is recorded with the reason, and who allows it takes no reading with it.
+ */
+export interface InstrumentConcession {
+  readonly concession: Id;
+}
+/**
+ * Values looked up in an expression, { table: { of: leak-down-by-temperature, at: oil-temperature } }. Between two points the value changes in proportion. Outside of the table there is none: whatever depends on it waits until the reading is struck and taken again.
+ */
+export interface Table {
+  readonly title: Text;
+  readonly of: QuantityKind;
+  readonly gives: QuantityKind;
+  /**
+   * Pairs: what it is looked up by, and what it gives there; the lowest first.
+   *
+   * @minItems 2
+   * @maxItems 200
+   */
+  readonly points: readonly QuantityText[][];
+  readonly source: Text;
   readonly note?: Text;
 }
 /**
@@ -510,7 +568,7 @@ export interface LogicCondition {
   readonly logic: Expression;
 }
 /**
- * JSON Logic of the typed subset, or a named form: difference, change, spread, share, lowest, highest, mean. Every operand has its kind of quantity; a text with a unit is a quantity. {every-bore: rack-shift} stands for the list over the bores.
+ * JSON Logic of the typed subset, or a named form: difference, change, spread, share, lowest, highest, mean, around, table. Every operand has its kind of quantity; a text with a unit is a quantity. {every-bore: rack-shift} stands for the list over the bores.
  */
 export interface Expression {
   readonly [k: string]: unknown;
@@ -807,6 +865,20 @@ export interface Reading {
    * Which column of the job card it belongs to.
    */
   readonly when?: 'as-received' | 'baseline' | 'as-left';
+  readonly repeats?: Repeats;
+  readonly circle?: QuantityText;
+}
+/**
+ * The reading is taken several times. Each indication is kept; the reading is there when the last one is in.
+ */
+export interface Repeats {
+  readonly times: Count;
+  readonly 'agree-within'?: QuantityText;
+  readonly most?: Count;
+  /**
+   * What of them is the value of the reading; the mean if not said.
+   */
+  readonly take?: 'mean' | 'lowest' | 'highest';
 }
 /**
  * Something seen, heard or felt, answered from a list.
@@ -846,23 +918,37 @@ export interface Derived {
 export interface Tolerance {
   readonly of: Name;
   readonly title?: Text;
-  readonly nominal?: QuantityText;
-  readonly deviation?: QuantityText;
-  readonly plus?: QuantityText;
-  readonly minus?: QuantityText;
+  readonly nominal?: Limit;
+  readonly deviation?: Limit;
+  readonly plus?: Limit;
+  readonly minus?: Limit;
   /**
    * Lower and upper limit.
    *
    * @minItems 2
    * @maxItems 2
    */
-  readonly between?: readonly QuantityText[];
-  readonly 'at-least'?: QuantityText;
-  readonly 'at-most'?: QuantityText;
+  readonly between?: readonly Limit[];
+  readonly 'at-least'?: Limit;
+  readonly 'at-most'?: Limit;
   /**
-   * Decision rule. simple accepts every value inside the tolerance limits.
+   * Decision rule; simple if not said. See how-ferrule-decides.md.
    */
-  readonly rule?: 'simple';
+  readonly rule?: 'simple' | 'guarded-acceptance' | 'guarded-rejection' | 'guarded-both' | 'probability';
+  /**
+   * For a guarded rule: how wide the guard band is, as a multiple of the expanded uncertainty U; 1 × U if not said.
+   */
+  readonly 'guard-band'?: string;
+  readonly 'at-least-probability'?: ShareText;
+  readonly 'warn-above'?: ShareText;
+  /**
+   * Measurement capability index, width of the tolerance by twice the expanded uncertainty, from which an instrument suffices; 4 if not said.
+   */
+  readonly capability?: string;
+  /**
+   * What kind of thing this is in the trade. check warns where limits lie outside of what is usual; no verdict uses it.
+   */
+  readonly usual?: 'hole-nozzle-opening-pressure' | 'cranking-compression' | 'governor-droop' | 'cam-to-crank-speed';
   readonly source: Text;
 }
 /**
@@ -965,6 +1051,8 @@ export interface InstrumentInUse {
    */
   readonly range?: readonly QuantityText[];
   readonly resolution?: QuantityText;
+  readonly 'maximum-permissible-error'?: ErrorText;
+  readonly calibration?: Calibration;
 }
 /**
  * In which way the scripted person releases the hold.
