@@ -236,6 +236,13 @@ export class Walker {
           command: 'equip',
           instrument: { kind: chance.of(['gauge', 'wrench', value]), identity: value },
         };
+      case 'allow':
+        return {
+          command: 'allow',
+          instrument: chance.of(['G-1', value]),
+          because: chance.of(['instrument-overdue', 'beyond-instrument']),
+          reason,
+        };
       case 'join':
         return {
           command: 'join',

@@ -5,6 +5,7 @@ import {
   limitsOf,
   parseQuantity,
   type Quantity,
+  Rational,
   scopeOf,
   type TypedAmount,
   typeExpression,
@@ -60,6 +61,12 @@ function length(text: string): Quantity {
   return read.quantity;
 }
 
+/** Simple acceptance, warned of from 10 % on, with the usual index of 4: what a pack gets that says nothing. */
+const simply = {
+  rule: { rule: 'simple', warnAbove: Rational.of(1, 10) },
+  capability: Rational.of(4),
+} as const;
+
 function prepared({ a, b, most }: Case): Prepared {
   const [low, high] = [length(`-${digits(most)} mm`), length(`${digits(most)} mm`)];
   const limits = limitsOf({ form: 'between', low, high });
@@ -80,10 +87,7 @@ function ways(): readonly Way<Prepared>[] {
   const difference = compileAmount(typed.expression as TypedAmount);
   const conforms = (limits: Limits, a: Quantity, b: Quantity): boolean => {
     const answer = difference((name) => (name === 'a' ? a : b));
-    const verdict = judge(
-      { limits, rule: 'simple' },
-      'amount' in answer ? answer : { missing: answer.missing },
-    );
+    const verdict = judge({ limits, ...simply }, 'amount' in answer ? answer : { missing: answer.missing });
     return verdict.verdict === 'conforming' && verdict.margin.value.sign >= 0;
   };
   const built = new LogicEngine().build(rule);

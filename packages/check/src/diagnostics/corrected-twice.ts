@@ -56,9 +56,11 @@ function* valuesOnBothSides({ pack }: Subject): Generator<Finding> {
 const limitsOf = (one: written.Tolerance): readonly (readonly [key: string, text: string])[] => [
   ...(['nominal', 'at-least', 'at-most'] as const).flatMap((key) => {
     const text = one[key];
-    return text === undefined ? [] : [[`/${key}`, text] as const];
+    return typeof text === 'string' ? [[`/${key}`, text] as const] : [];
   }),
-  ...(one.between ?? []).map((text, index) => [`/between/${index}`, text] as const),
+  ...(one.between ?? []).flatMap((text, index) =>
+    typeof text === 'string' ? [[`/between/${index}`, text] as const] : [],
+  ),
 ];
 
 /** The names that are added and taken away in an amount, as they are; derived values are gone into. */

@@ -101,9 +101,11 @@ function counted(what: string, number: number, cylinders: ReadonlyMap<string, nu
 const limitsOf = (tolerance: written.Tolerance): readonly (readonly [string, string])[] => [
   ...(['nominal', 'at-least', 'at-most'] as const).flatMap((key) => {
     const text = tolerance[key];
-    return text === undefined ? [] : [[key, text] as const];
+    return typeof text === 'string' ? [[key, text] as const] : [];
   }),
-  ...(tolerance.between ?? []).map((text, index) => [`between/${index}`, text] as const),
+  ...(tolerance.between ?? []).flatMap((text, index) =>
+    typeof text === 'string' ? [[`between/${index}`, text] as const] : [],
+  ),
 ];
 
 /** A count of what there is per bore, judged by a bare number. */

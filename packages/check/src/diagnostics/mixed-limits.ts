@@ -27,7 +27,9 @@ function* limitsFromOtherFacts({ pack }: Subject): Generator<Finding> {
     for (const [id, tolerance] of Object.entries(tolerances)) {
       const where = pointerTo('/procedures', name, 'tolerances', id);
       const limits = limitsOf(tolerance);
-      const units = (tolerance.between ?? []).map(unitOf);
+      const units = (tolerance.between ?? []).map((one) =>
+        typeof one === 'string' ? unitOf(one) : undefined,
+      );
       if (units[0] !== undefined && units[1] !== undefined && isOtherSystem(units[0], units[1])) {
         yield {
           pointer: `${where}/between`,
@@ -104,7 +106,9 @@ function limitsOf(tolerance: NonNullable<Procedure['tolerances']>[string]): read
     ['high', tolerance.between?.[1], '/between/1'],
   ] as const;
   return written.flatMap(([side, text, key]) =>
-    text?.startsWith('variant.') === true ? [{ side, fact: text.slice('variant.'.length), key }] : [],
+    typeof text === 'string' && text.startsWith('variant.')
+      ? [{ side, fact: text.slice('variant.'.length), key }]
+      : [],
   );
 }
 

@@ -1,4 +1,4 @@
-import { type Fact, findEntry, type PlanTolerance, type TypedAmount, writeQuantity } from '@ferrule/engine';
+import { type Fact, findEntry, type PlanTolerance, writeFormula } from '@ferrule/engine';
 import type { Telling } from './telling.ts';
 import { nameOf } from './titles.ts';
 
@@ -35,8 +35,8 @@ export function derivationOf(
   return {
     name: nameOf(tolerance.of),
     ...(title === undefined ? {} : { title }),
-    formula: write(tolerance.value, nameHere),
-    withValues: write(tolerance.value, (name) => {
+    formula: writeFormula(tolerance.value, nameHere),
+    withValues: writeFormula(tolerance.value, (name) => {
       const value = findEntry(plan, name) === undefined ? undefined : values.get(name);
       return value === undefined ? nameHere(name) : `${nameHere(name)} ${value.replace(' ', '\u00a0')}`;
     }),
@@ -56,36 +56,4 @@ function recordedBefore(facts: readonly Fact[], before: number): ReadonlyMap<str
     if (fact.kind === 'struck' && fact.entry !== undefined) values.delete(fact.entry);
   }
   return values;
-}
-
-type Operation = Extract<TypedAmount, { node: 'calculation' }>['operation'];
-
-/** Signs between operands. */
-const signs: Readonly<Partial<Record<Operation, string>>> = { plus: '+', minus: '−', times: '×', over: '÷' };
-/** Words before a list of them. */
-const words: Readonly<Partial<Record<Operation, string>>> = {
-  lowest: 'the lowest of',
-  highest: 'the highest of',
-  spread: 'the highest less the lowest of',
-  mean: 'the mean of',
-};
-
-function write(value: TypedAmount, name: (name: string) => string, isInside = false): string {
-  switch (value.node) {
-    case 'name':
-      return name(value.name);
-    case 'literal':
-      return writeQuantity(value.amount);
-    case 'if':
-      return `${write(value.then, name, true)} or ${write(value.otherwise, name, true)}`;
-    case 'calculation': {
-      const { operation } = value;
-      const operands = value.operands.map((one) => write(one, name, true));
-      if (operation === 'negated') return `−(${operands[0] ?? ''})`;
-      const sign = signs[operation];
-      if (sign === undefined) return `${words[operation] ?? operation} ${operands.join(', ')}`;
-      const all = operands.join(` ${sign} `);
-      return isInside ? `(${all})` : all;
-    }
-  }
 }

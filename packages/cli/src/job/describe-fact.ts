@@ -12,6 +12,8 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
       return `Job started: ${plan.procedure.title}, ${plan.variant.title}, ${fact.pack} ${fact.revision}. ${people(plan, fact.persons)}.`;
     case 'equipped':
       return `Instrument: ${writeInstrument(plan, fact.instrument)}`;
+    case 'allowed':
+      return `Allowed: ${fact.instrument}, ${fact.because === 'instrument-overdue' ? 'although its calibration has run out' : 'beyond its range'}: ${fact.reason}`;
     case 'joined':
       return `Joined: ${fact.person}, ${roleTitle(plan, fact.role)}`;
     case 'branched':

@@ -1,5 +1,4 @@
 import { evaluate, writeExplanation } from '../logic/index.ts';
-import { judge } from '../measure/index.ts';
 import type { Plan, StepNode } from '../model/plan.ts';
 import { openConditions } from './advance.ts';
 import type { Occasion } from './command.ts';
@@ -7,7 +6,8 @@ import { PHASE, progressOf } from './control.ts';
 import type { Fact, FactBody, WrittenVerdict } from './fact.ts';
 import { type Job, jobFrom, sameSignal, signalOf, withFact } from './job.ts';
 import { entryConforms, waysOn } from './signals.ts';
-import { measuredBy, reader } from './value.ts';
+import { reader } from './value.ts';
+import { takenIn, verdictOn } from './verdict-on.ts';
 import { writeVerdict } from './write-verdict.ts';
 
 /**
@@ -115,7 +115,7 @@ function verdictAt(
   if (check.check === 'tolerance') {
     const tolerance = plan.tolerances[check.tolerance];
     if (tolerance === undefined) return undefined;
-    const verdict = writeVerdict(tolerance, judge(tolerance, measuredBy(tolerance, reader(plan, job))));
+    const verdict = writeVerdict(tolerance, verdictOn(plan, job, tolerance), takenIn(plan, job));
     return verdict === undefined ? undefined : { of: tolerance.name, verdict };
   }
   const entry = plan.entries[check.entry];

@@ -1,3 +1,4 @@
+import type { Unsuitable } from '../measure/index.ts';
 import type { InstrumentUsed, Photograph } from './fact.ts';
 
 /** What a person asks of a job. `step` and `entry` are the paths and names that `offers` gives. */
@@ -32,6 +33,13 @@ export type Command =
       readonly insist?: boolean;
     }
   | { readonly command: 'equip'; readonly instrument: InstrumentUsed }
+  /** Allows an instrument that is overdue, or readings beyond its range, by concession of who asks. */
+  | {
+      readonly command: 'allow';
+      readonly instrument: string;
+      readonly because: Unsuitable['because'];
+      readonly reason: string;
+    }
   /** Somebody takes a role from now on. */
   | { readonly command: 'join'; readonly role: string; readonly person: string }
   | { readonly command: 'note'; readonly text: string }
@@ -49,6 +57,7 @@ export const commandNames = [
   'release',
   'strike',
   'equip',
+  'allow',
   'join',
   'note',
   'park',

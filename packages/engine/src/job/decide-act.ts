@@ -1,10 +1,10 @@
-import { unsuitable } from '../measure/index.ts';
 import type { Guard, Plan, StepNode } from '../model/plan.ts';
 import { type Quantity, writeQuantity } from '../quantity/index.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
 import { PHASE, progressOf } from './control.ts';
+import { unfitRefusal } from './decide-allow.ts';
 import { didWorkAt } from './doers.ts';
 import { actFaults } from './effects.ts';
 import type { InstrumentUsed } from './fact.ts';
@@ -13,6 +13,7 @@ import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
 import { personName } from './person-name.ts';
 import type { Refusal } from './refusal.ts';
+import { isUnderWay } from './repeats.ts';
 import { refusedText } from './said.ts';
 import { mayBeLeftOut } from './signals.ts';
 
@@ -154,34 +155,10 @@ function wrenchFor(
   const instrument = instrumentOf(plan, chosen.used);
   for (const stage of node.act.stages) {
     if (instrument === undefined || stage.stage !== 'torque') continue;
-    const unfit = unsuitable(instrument, stage.torque, occasion.at);
-    if (unfit !== undefined)
-      return { refusal: unsuitableRefusal(chosen.used.identity, writeQuantity(stage.torque), unfit) };
+    const refusal = unfitRefusal(plan, job, instrument, stage.torque, occasion);
+    if (refusal !== undefined) return { refusal };
   }
   return chosen;
-}
-
-/** Why an instrument may not be used for a value, as a refusal. */
-export function unsuitableRefusal(
-  identity: string,
-  value: string,
-  unfit: NonNullable<ReturnType<typeof unsuitable>>,
-): Refusal {
-  if (unfit.because === 'instrument-overdue') {
-    return {
-      code: 'instrument-overdue',
-      message: `The calibration of ${identity} ran out on ${unfit.due}.`,
-      remedy: 'Use an instrument that is in date.',
-      about: identity,
-    };
-  }
-  const [low, high] = unfit.range;
-  return {
-    code: 'beyond-instrument',
-    message: `${value} is beyond the range of ${identity}, ${writeQuantity(low)} to ${writeQuantity(high)}.`,
-    remedy: 'Look at the value again, or use an instrument that reaches so far.',
-    about: identity,
-  };
 }
 
 export function omit(
@@ -206,7 +183,7 @@ export function omit(
       },
     ];
   }
-  if (!mayBeLeftOut(plan, job.control, node)) {
+  if (!mayBeLeftOut(plan, job.control, node) || isUnderWay(job)) {
     return [
       {
         code: 'not-offered',

@@ -1,19 +1,35 @@
 import { nearest } from '../logic/index.ts';
-import { unsuitable } from '../measure/index.ts';
+import type { Instrument } from '../measure/index.ts';
 import { type Entry, PART, type Plan } from '../model/plan.ts';
 import { exampleOf, hasShape } from '../model/shape.ts';
-import { describeQuantityFault, type QuantityFault, readEntry, writeQuantity } from '../quantity/index.ts';
+import {
+  describeQuantityFault,
+  type Quantity,
+  type QuantityFault,
+  readEntry,
+  writeQuantity,
+} from '../quantity/index.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
+import { readBeyond, undecidedBeyond, wrongEnd } from './beyond-scale.ts';
 import type { Command, Occasion } from './command.ts';
 import { failing, isLive, PHASE, progressOf } from './control.ts';
-import { guardRefusal, unsuitableRefusal } from './decide-act.ts';
-import type { FactBody } from './fact.ts';
+import { guardRefusal } from './decide-act.ts';
+import { unfitRefusal } from './decide-allow.ts';
+import type { FactBody, InstrumentUsed } from './fact.ts';
 import { findEntry } from './find.ts';
 import { onHold } from './here.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
 import type { Refusal, RefusalCode } from './refusal.ts';
+import {
+  type Indication,
+  isPlausible,
+  nextRepeat,
+  onCircle,
+  type ReadingEntry,
+  saidOfRepeat,
+} from './repeats.ts';
 import { refusedText } from './said.ts';
 
 type Record_ = Extract<Command, { command: 'record' }>;
@@ -99,8 +115,6 @@ function bodyOf(
   }
 }
 
-type ReadingEntry = Extract<Entry, { entry: 'reading' }>;
-
 function reading(
   plan: Plan,
   job: Job,
@@ -109,28 +123,56 @@ function reading(
   command: Record_,
   occasion: Occasion,
 ): FactBody | Refusal {
-  const typed = readEntry(command.value, { kind: entry.kind, unit: entry.unit });
-  if ('fault' in typed) return quantityRefusal(typed.fault, entry);
-  const { quantity } = typed;
-  const [low, high] = entry.plausible;
-  if (quantity.value.compare(low.value) < 0 || quantity.value.compare(high.value) > 0) {
+  const signed = readBeyond(command.value);
+  if (signed !== undefined && signed.beyond === undefined) {
     return {
-      code: 'implausible',
-      message: `${writeQuantity(quantity)} cannot be right here: ${plausibleText(entry)}.`,
+      code: 'not-a-number',
+      message: `"${command.value.trim().slice(0, 40)}" may be the end of the scale, or beyond it.`,
       remedy:
-        'Look at the instrument, its zero and the unit, and read again. If it stays so, leave a note and ask the lead.',
+        'Enter the value where the pointer stands on it; where it lies beyond, write > or < before the end of the scale.',
       about: entry.name,
     };
   }
-  let used: Extract<FactBody, { kind: 'reading' }>['instrument'];
+  const typed = readEntry(signed?.rest ?? command.value, { kind: entry.kind, unit: entry.unit });
+  if ('fault' in typed) return quantityRefusal(typed.fault, entry);
+  const { quantity } = typed;
+  const beyond = signed?.beyond;
+  if (beyond === undefined && !isPlausible(quantity, entry)) return implausible(quantity, entry);
+  let used: InstrumentUsed | undefined;
+  let instrument: Instrument | undefined;
   if (entry.instrument !== undefined) {
     const chosen = chosenInstrument(plan, job, entry.instrument, command.instrument);
     if ('refusal' in chosen) return chosen.refusal;
     used = chosen.used;
-    const instrument = instrumentOf(plan, used ?? { kind: entry.instrument, identity: entry.instrument });
-    const unfit = instrument === undefined ? undefined : unsuitable(instrument, quantity, occasion.at);
-    if (unfit !== undefined)
-      return unsuitableRefusal(used?.identity ?? entry.instrument, writeQuantity(quantity), unfit);
+    instrument = instrumentOf(plan, used ?? { kind: entry.instrument, identity: entry.instrument });
+  }
+  const identity = used?.identity ?? entry.instrument ?? '';
+  const index = findEntry(plan, entry.name) ?? -1;
+  if (beyond !== undefined) {
+    const wrong =
+      wrongEnd(instrument, identity, beyond, quantity, entry.name) ??
+      undecidedBeyond(plan, index, entry, beyond, quantity);
+    if (wrong !== undefined) return wrong;
+  }
+  const unfit = instrument && unfitRefusal(plan, job, instrument, quantity, occasion);
+  if (unfit !== undefined) return unfit;
+  const before = job.underWay[index] ?? [];
+  const other = before.find((one) => one.instrument?.identity !== used?.identity);
+  if (other !== undefined) return otherInstrument(entry.name, before, other.instrument?.identity, identity);
+  // What lies beyond the scale has no value, and so no mean: the reading is complete with it.
+  const repeat =
+    beyond === undefined
+      ? saidOfRepeat(entry, before, onCircle(quantity, entry), instrument?.resolution.value)
+      : entry.repeats === undefined
+        ? {}
+        : { repeat: nextRepeat(before) };
+  if (repeat === undefined) {
+    return {
+      code: 'implausible',
+      message: `${writeQuantity(quantity)} lies half a circle from the others, and then they have no mean.`,
+      remedy: 'Read again, or strike the one that is wrong.',
+      about: entry.name,
+    };
   }
   return {
     kind: 'reading',
@@ -140,6 +182,34 @@ function reading(
     digits: quantity.digits,
     unit: quantity.unit.symbol,
     ...(used === undefined ? {} : { instrument: used }),
+    ...(beyond === undefined ? {} : { beyond }),
+    ...repeat,
+  };
+}
+
+function implausible(quantity: Quantity, entry: ReadingEntry): Refusal {
+  return {
+    code: 'implausible',
+    message: `${writeQuantity(quantity)} cannot be right here: ${plausibleText(entry)}.`,
+    remedy:
+      'Look at the instrument, its zero and the unit, and read again. If it stays so, leave a note and ask the lead.',
+    about: entry.name,
+  };
+}
+
+/** The repeats of one reading are taken with one instrument: otherwise their spread would be that of two. */
+function otherInstrument(
+  about: string,
+  before: readonly Indication[],
+  first: string | undefined,
+  now: string,
+): Refusal {
+  const facts = before.map((one) => one.seq).join(', ');
+  return {
+    code: 'other-instrument',
+    message: `This reading was begun with ${first ?? 'no instrument that is named'}, and ${now} is in use now.`,
+    remedy: `Take ${first ?? 'the first one'} into use again, or strike what there is, ${before.length > 1 ? 'facts' : 'fact'} ${facts}, and begin anew.`,
+    about,
   };
 }
 

@@ -5,7 +5,7 @@ import { changesEngine } from './changes-engine.ts';
 import type { Command } from './command.ts';
 import type { FactBody } from './fact.ts';
 import { findEntry, findNode } from './find.ts';
-import { factAt, sameSignal, signalOf } from './job.ts';
+import { factAt, factsOf, sameSignal, signalOf } from './job.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
 import type { Signal } from './signal.ts';
@@ -30,10 +30,15 @@ export function strike(
     case 'filled':
     case 'identified': {
       const index = findEntry(plan, body.entry) ?? -1;
-      if (job.taken[index]?.seq !== target)
-        return [nothing(`Fact ${target} no longer counts: it was struck or taken again.`)];
       const { entry, step } = body;
-      const struck: FactBody = { kind: 'struck', target, entry, step, reason: command.reason };
+      const base = { kind: 'struck', target, entry, step, reason: command.reason } as const;
+      if (job.underWay[index]?.some(({ seq }) => seq === target) === true)
+        return batch.add({ ...base, open: true }).settle();
+      const facts = factsOf(job.taken[index]);
+      if (!facts.includes(target))
+        return [nothing(`Fact ${target} no longer counts: it was struck or taken again.`)];
+      const also = facts.filter((one) => one !== target);
+      const struck: FactBody = { ...base, ...(also.length === 0 ? {} : { also }) };
       const signal = signalOf(plan, job, struck);
       if (signal === undefined || !allows(plan, batch, signal)) return [notNow(target)];
       return unlessStuck(plan, batch.add(struck).settle(), command);

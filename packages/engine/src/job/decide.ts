@@ -3,6 +3,7 @@ import type { Answering } from './answering.ts';
 import { Batch } from './batch.ts';
 import type { Command, Occasion, StartRequest } from './command.ts';
 import { acknowledge, done, omit, witness } from './decide-act.ts';
+import { allow } from './decide-allow.ts';
 import { abandon, close, equip, join, note, park, resume } from './decide-aside.ts';
 import { record } from './decide-entry.ts';
 import { release } from './decide-release.ts';
@@ -170,6 +171,8 @@ function answerTo(plan: Plan, job: Job, command: Command, occasion: Occasion): A
       return strike(plan, batch, command);
     case 'equip':
       return equip(plan, batch, command, occasion);
+    case 'allow':
+      return allow(plan, batch, command, occasion);
     case 'join':
       return join(plan, batch, command);
     case 'note':

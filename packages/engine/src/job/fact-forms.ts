@@ -16,6 +16,7 @@ import {
 } from './form.ts';
 
 const some = optional(text);
+const yes = optional((value) => value === true);
 const verdict = objectOf({
   verdict: among(['conforming', 'nonconforming', 'inconclusive']),
   side: optional(among(['low', 'high'])),
@@ -25,6 +26,23 @@ const verdict = objectOf({
   excess: some,
   exact: some,
   because: some,
+  standsOut: some,
+  beyond: optional(among(['above', 'below'])),
+  assessment: optional(
+    objectOf({
+      rule: text,
+      standardUncertainty: text,
+      expandedUncertainty: text,
+      coverageFactor: text,
+      degreesOfFreedom: optional(count),
+      variance: text,
+      acceptance: some,
+      probability: text,
+      capability: some,
+      needed: some,
+      doubtful: yes,
+    }),
+  ),
 });
 const decidedForm = objectOf({ condition: text, truth, explanation: text });
 const taking: Members = { step: text, entry: text };
@@ -40,6 +58,7 @@ const forms: Readonly<Record<FactBody['kind'], Members>> = {
     instruments: listOf(instrumentForm),
   },
   equipped: { instrument: instrumentForm },
+  allowed: { instrument: text, because: among(['beyond-instrument', 'instrument-overdue']), reason: text },
   joined: { role: text, person: text },
   branched: { step: text, decided: listOf(decidedForm) },
   acknowledged: { step: text, hazards: listOf(text) },
@@ -51,12 +70,23 @@ const forms: Readonly<Record<FactBody['kind'], Members>> = {
     since: some,
   },
   omitted: { step: text, reason: text },
-  reading: { ...taking, typed: text, digits: text, unit: text, instrument: optional(instrumentForm) },
+  reading: {
+    ...taking,
+    typed: text,
+    digits: text,
+    unit: text,
+    instrument: optional(instrumentForm),
+    beyond: optional(among(['above', 'below'])),
+    repeat: optional(count),
+    open: yes,
+    spread: some,
+    outlier: optional(count),
+  },
   observed: { ...taking, answer: text },
   filled: { ...taking, text },
   identified: { ...taking, identity: text, part: among(['found', 'own', 'other', 'renewed']) },
   judged: { step: text, of: text, verdict },
-  struck: { target: count, entry: some, step: text, reason: text },
+  struck: { target: count, entry: some, step: text, reason: text, open: yes, also: optional(listOf(count)) },
   held: { hold: text, step: text, text },
   released: {
     hold: text,

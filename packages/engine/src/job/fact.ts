@@ -1,4 +1,4 @@
-import type { InconclusiveReason, Side, VerdictWord } from '../measure/index.ts';
+import type { Beyond, InconclusiveReason, Side, Unsuitable, VerdictWord } from '../measure/index.ts';
 
 /**
  * One thing that happened, as it is stored. `seq` counts from 1 without gaps; `id`, `at` and `by` come from the host;
@@ -20,6 +20,12 @@ export interface InstrumentUsed {
   readonly due?: string;
   readonly range?: readonly [string, string];
   readonly resolution?: string;
+  readonly maximumPermissibleError?: string;
+  readonly calibration?: {
+    readonly expandedUncertainty: string;
+    readonly coverageFactor: string;
+    readonly degreesOfFreedom?: number;
+  };
 }
 
 export type FactBody =
@@ -35,6 +41,13 @@ export type FactBody =
       readonly instruments: readonly InstrumentUsed[];
     }
   | { readonly kind: 'equipped'; readonly instrument: InstrumentUsed }
+  /** An instrument that would be refused may be used in this job all the same. */
+  | {
+      readonly kind: 'allowed';
+      readonly instrument: string;
+      readonly because: Unsuitable['because'];
+      readonly reason: string;
+    }
   | { readonly kind: 'joined'; readonly role: string; readonly person: string }
   | {
       readonly kind: 'branched';
@@ -65,6 +78,16 @@ export type FactBody =
       readonly digits: string;
       readonly unit: string;
       readonly instrument?: InstrumentUsed;
+      /** Digits and unit are the end of the scale, and the value lies beyond it. */
+      readonly beyond?: Beyond;
+      /** Which one it is of a reading that is taken several times. */
+      readonly repeat?: number;
+      /** More of them are needed; the reading is not recorded yet. */
+      readonly open?: true;
+      /** The spread of the repeats, where it is wider than it may be. */
+      readonly spread?: string;
+      /** The repeat that stands out from the others (Grubbs); it counts all the same. */
+      readonly outlier?: number;
     }
   | { readonly kind: 'observed'; readonly step: string; readonly entry: string; readonly answer: string }
   | { readonly kind: 'filled'; readonly step: string; readonly entry: string; readonly text: string }
@@ -82,6 +105,10 @@ export type FactBody =
       readonly entry?: string;
       readonly step: string;
       readonly reason: string;
+      /** One repeat of a reading that is not complete: nothing else is open again. */
+      readonly open?: true;
+      /** The other repeats of the reading, which no longer count either. */
+      readonly also?: readonly number[];
     }
   | { readonly kind: 'held'; readonly hold: string; readonly step: string; readonly text: string }
   | {
@@ -112,6 +139,10 @@ export type WrittenVerdict =
       readonly limits?: string;
       readonly margin?: string;
       readonly exact?: string;
+      /** Where one reading is compared over several places: the one that stands out from the others. */
+      readonly standsOut?: string;
+      readonly beyond?: Beyond;
+      readonly assessment?: WrittenAssessment;
     }
   | {
       readonly verdict: Extract<VerdictWord, 'nonconforming'>;
@@ -120,19 +151,49 @@ export type WrittenVerdict =
       readonly limits?: string;
       readonly excess?: string;
       readonly exact?: string;
+      readonly standsOut?: string;
       readonly because?: string;
+      readonly beyond?: Beyond;
+      readonly assessment?: WrittenAssessment;
     }
   | {
       readonly verdict: Extract<VerdictWord, 'inconclusive'>;
-      readonly value: string;
+      readonly value?: string;
       readonly limits: string;
       readonly because: InconclusiveReason;
-      readonly exact: string;
+      readonly exact?: string;
+      readonly standsOut?: string;
+      readonly beyond?: Beyond;
+      readonly assessment?: WrittenAssessment;
     };
+
+/** What the uncertainty said about a verdict when it was given. Uncertainties are rounded up to two digits for showing. */
+export interface WrittenAssessment {
+  /** The decision rule with its number: `simple`, `guarded-acceptance 1 × U`, `probability 95 %`. */
+  readonly rule: string;
+  readonly standardUncertainty: string;
+  readonly expandedUncertainty: string;
+  readonly coverageFactor: string;
+  /** Effective degrees of freedom, whole; absent where there are many. */
+  readonly degreesOfFreedom?: number;
+  /** u², a fraction of the square of the base unit of the kind. */
+  readonly variance: string;
+  /** Where the value may lie to be accepted, for a rule with a guard band on the inside. */
+  readonly acceptance?: string;
+  /** That the true value lies inside its limits: `97.4 %`. */
+  readonly probability: string;
+  /** Width of the limits by twice the expanded uncertainty; absent where there is one limit only. */
+  readonly capability?: string;
+  /** The expanded uncertainty with which the verdict would have been decided; absent where none would do. */
+  readonly needed?: string;
+  /** By the simple rule, and likelier wrong than the pack accepts without a word. */
+  readonly doubtful?: true;
+}
 
 export const factKinds = [
   'started',
   'equipped',
+  'allowed',
   'joined',
   'branched',
   'acknowledged',

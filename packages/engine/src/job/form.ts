@@ -33,12 +33,20 @@ export function misformed(value: Readonly<Record<string, unknown>>, members: Mem
   return Object.keys(members).find((name) => members[name]?.(value[name]) !== true);
 }
 
+const certificateForm = objectOf({
+  expandedUncertainty: text,
+  coverageFactor: text,
+  degreesOfFreedom: optional(count),
+});
+
 /** What an instrument is called; its due date and the values of its range are looked at where it is named. */
 export const namedInstrumentForm = objectOf({
   kind: text,
   identity: text,
   range: optional(listOf(text)),
   resolution: optional(text),
+  maximumPermissibleError: optional(text),
+  calibration: optional(certificateForm),
 });
 export const instrumentForm = objectOf({
   kind: text,
@@ -46,6 +54,8 @@ export const instrumentForm = objectOf({
   due: optional(text),
   range: optional((value) => listOf(text)(value) && Array.isArray(value) && value.length === 2),
   resolution: optional(text),
+  maximumPermissibleError: optional(text),
+  calibration: optional(certificateForm),
 });
 export const photographForm = objectOf({ digest: text, name: text });
 export const personsForm = listOf(objectOf({ role: text, person: text }));

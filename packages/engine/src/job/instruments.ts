@@ -1,6 +1,6 @@
-import { type Instrument, isFullDate, overdue } from '../measure/index.ts';
-import type { Plan } from '../model/plan.ts';
-import { type Kind, kindName, parseQuantity, type Quantity } from '../quantity/index.ts';
+import { type Instrument, isFullDate, overdue, parsePermissibleError, spanKind } from '../measure/index.ts';
+import type { Plan, PlanInstrument } from '../model/plan.ts';
+import { type Kind, kindName, parseQuantity, type Quantity, Rational } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
@@ -10,16 +10,52 @@ import { refusedText } from './said.ts';
 export function instrumentOf(plan: Plan, used: InstrumentUsed): Instrument | undefined {
   const kind = plan.instruments.find((one) => one.id === used.kind);
   if (kind === undefined) return undefined;
+  const known = instruments.get(used);
+  if (known?.of === kind) return known.instrument;
+  const instrument = made(kind, used);
+  instruments.set(used, { of: kind, instrument });
+  return instrument;
+}
+
+/** What was said of an instrument, read once: readings name the same object again and again. */
+const instruments = new WeakMap<InstrumentUsed, { of: PlanInstrument; instrument: Instrument }>();
+
+function made(kind: PlanInstrument, used: InstrumentUsed): Instrument {
   // An instrument may reach further than the pack lets its kind be used, and never widens that.
   const low = further(own(used.range?.[0], kind.quantity), kind.range[0], 1);
   const high = further(own(used.range?.[1], kind.quantity), kind.range[1], -1);
+  const scale = [
+    own(used.range?.[0], kind.quantity) ?? low,
+    own(used.range?.[1], kind.quantity) ?? high,
+  ] as const;
+  const error = used.maximumPermissibleError;
+  const permissibleError =
+    (error === undefined ? undefined : parsePermissibleError(error, kind.quantity, scale)) ??
+    kind.permissibleError;
+  const calibration = certified(used, kind.quantity) ?? kind.calibration;
   return {
     kind: used.kind,
     identity: used.identity,
     quantity: kind.quantity,
     range: [low, high],
-    resolution: own(used.resolution, spanOf(kind.quantity)) ?? kind.resolution,
+    resolution: own(used.resolution, spanKind(kind.quantity)) ?? kind.resolution,
+    ...(permissibleError === undefined ? {} : { permissibleError }),
+    ...(calibration === undefined ? {} : { calibration }),
+    ...(kind.commonError === undefined ? {} : { commonError: kind.commonError }),
     ...(used.due === undefined ? {} : { due: used.due }),
+  };
+}
+
+/** What the certificate of an instrument comes to; undefined where there is none, or it cannot be read. */
+function certified({ calibration }: InstrumentUsed, kind: Kind): Instrument['calibration'] {
+  const expanded = own(calibration?.expandedUncertainty, spanKind(kind));
+  const factor = Rational.parse(calibration?.coverageFactor ?? '');
+  if (expanded === undefined || factor === undefined) return undefined;
+  if (factor.sign <= 0 || expanded.value.sign < 0) return undefined;
+  const degreesOfFreedom = calibration?.degreesOfFreedom;
+  return {
+    standard: expanded.value.over(factor),
+    ...(degreesOfFreedom === undefined ? {} : { degreesOfFreedom }),
   };
 }
 
@@ -34,7 +70,7 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
   const { quantity } = declared;
   const unread =
     used.range?.find((text) => own(text, quantity) === undefined) ??
-    [used.resolution].find((text) => text !== undefined && own(text, spanOf(quantity)) === undefined);
+    [used.resolution].find((text) => text !== undefined && own(text, spanKind(quantity)) === undefined);
   if (unread !== undefined) {
     return {
       code: 'not-a-number',
@@ -45,13 +81,30 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
   }
   const [low, high] = (used.range ?? []).map((text) => own(text, quantity));
   const isReversed = low !== undefined && high !== undefined && low.value.compare(high.value) >= 0;
-  const hasNoSteps = (own(used.resolution, spanOf(quantity))?.value.sign ?? 1) <= 0;
+  const hasNoSteps = (own(used.resolution, spanKind(quantity))?.value.sign ?? 1) <= 0;
   if (isReversed || hasNoSteps || (used.range !== undefined && used.range.length !== 2)) {
     return {
       code: 'not-a-number',
       message: `The range or the resolution of ${about} cannot be right.`,
       remedy:
         'Say the lowest indication before the highest, and a resolution above zero, as they stand on it.',
+      about,
+    };
+  }
+  const { maximumPermissibleError: error, calibration } = used;
+  const isNoError =
+    error !== undefined && parsePermissibleError(error, quantity, declared.range) === undefined;
+  const degrees = calibration?.degreesOfFreedom;
+  const isNoCertificate =
+    (calibration !== undefined && certified(used, quantity) === undefined) ||
+    (degrees !== undefined && !(degrees >= 1));
+  if (isNoError || isNoCertificate) {
+    return {
+      code: 'not-a-number',
+      message: `The ${isNoError ? 'maximum permissible error' : 'calibration'} of ${about} cannot be read.`,
+      remedy: isNoError
+        ? 'Write a quantity, or a share: 0.03 mm, 4 % of indication, 1.6 % of range.'
+        : 'Write the expanded uncertainty with its unit, and the coverage factor, as the certificate says them.',
       about,
     };
   }
@@ -72,7 +125,8 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
     };
   }
   const late = overdue(instrument, at);
-  if (late?.because !== 'instrument-overdue') return undefined;
+  // By concession it may be used, and that is asked for when it is.
+  if (late?.because !== 'instrument-overdue' || declared.overdueBy !== undefined) return undefined;
   return {
     code: 'instrument-overdue',
     message: `The calibration of ${about} ran out on ${late.due}.`,
@@ -85,9 +139,6 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
 function further(own: Quantity | undefined, kind: Quantity, side: 1 | -1): Quantity {
   return own !== undefined && own.value.compare(kind.value) === side ? own : kind;
 }
-
-/** Two temperatures differ by a temperature difference. */
-const spanOf = (kind: Kind): Kind => (kind === 'temperature' ? 'temperature-difference' : kind);
 
 function own(text: string | undefined, kind: Instrument['quantity']): Quantity | undefined {
   const read = text === undefined ? undefined : parseQuantity(text, kind);

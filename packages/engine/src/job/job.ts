@@ -1,12 +1,14 @@
 import type { Value } from '../logic/index.ts';
+import type { Beyond, Unsuitable } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
-import { type Quantity, storedQuantity } from '../quantity/index.ts';
+import { type Quantity, Rational, storedQuantity, valueIn } from '../quantity/index.ts';
 import { advance, startControl } from './advance.ts';
 import type { Control } from './control.ts';
 import { PHASE, progressOf, tookIt } from './control.ts';
 import type { Fact, FactBody, InstrumentUsed } from './fact.ts';
 import { FactList } from './fact-list.ts';
 import { findEntry, findNode } from './find.ts';
+import { type Indication, onCircle, valueOfRepeats } from './repeats.ts';
 import type { Signal } from './signal.ts';
 
 /** A job as its facts make it. State is the fold of the facts; nothing in it is stored. */
@@ -17,7 +19,11 @@ export interface Job {
   readonly control: Control;
   /** By entry: what was last recorded and not struck. `control` says whether it still counts. */
   readonly taken: readonly (Taken | undefined)[];
+  /** By entry: what there is of a reading that is taken several times and not complete. Only at the step that takes it. */
+  readonly underWay: readonly (readonly Indication[] | undefined)[];
   readonly instruments: readonly InstrumentUsed[];
+  /** Instruments that are used by concession: which, what for, and who allowed it. */
+  readonly allowed: readonly Allowed[];
   /** Who has which role; somebody may have several, and a role several people. */
   readonly persons: readonly { readonly role: string; readonly person: string }[];
   /** By node: who acted there last, and who took its entries since. */
@@ -26,18 +32,45 @@ export interface Job {
   readonly since: string;
 }
 
+export interface Allowed {
+  readonly instrument: string;
+  readonly because: Unsuitable['because'];
+  readonly by: string;
+}
+
 export type Taken = {
   readonly seq: number;
   readonly text: string;
 } & (
-  | { readonly entry: 'reading'; readonly quantity: Quantity }
+  | {
+      readonly entry: 'reading';
+      /** The value, exactly; of repeats, what is taken of them, with its digits rounded. Beyond the scale, its end. */
+      readonly quantity: Quantity;
+      readonly beyond?: Beyond;
+      /** The digits do not say the value exactly: a mean, or an angle moved by whole turns. */
+      readonly isInexact?: true;
+      /** Every single one, where it was taken several times; on a circle, side by side. */
+      readonly repeats?: readonly Quantity[];
+      /** Which instrument took it, where one was named. */
+      readonly instrument?: InstrumentUsed;
+      /** The facts of all of them. */
+      readonly facts: readonly number[];
+    }
   | { readonly entry: 'observation' | 'field' | 'identity' }
 );
 
 /** The value that an expression reads under a name, if it is recorded. */
 export function recordedValue(taken: Taken | undefined): Value | undefined {
-  if (taken === undefined) return undefined;
-  return taken.entry === 'reading' ? taken.quantity : taken.text;
+  if (taken?.entry !== 'reading') return taken?.text;
+  if (taken.beyond !== undefined) return undefined;
+  const { kind, value } = taken.quantity;
+  return taken.isInexact === true ? { kind, value } : taken.quantity;
+}
+
+/** The facts by which an entry was taken: of a reading that was repeated, all of them. */
+export function factsOf(taken: Taken | undefined): readonly number[] {
+  if (taken === undefined) return [];
+  return taken.entry === 'reading' ? taken.facts : [taken.seq];
 }
 
 /** What a fact means to the control, or nothing. */
@@ -55,6 +88,7 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
       return { signal: 'branched', truth: fact.decided.map((one) => one.truth) };
     case 'reading':
     case 'filled':
+      if (fact.kind === 'reading' && fact.open === true) return undefined;
       return { signal: 'recorded', entry: indexOf(plan, fact.entry) };
     case 'observed': {
       const index = indexOf(plan, fact.entry);
@@ -72,6 +106,7 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
       return { signal: 'judged', outcome: side ?? verdict.verdict };
     }
     case 'struck':
+      if (fact.open === true) return undefined;
       if (fact.entry !== undefined) return struckBy(plan, job, indexOf(plan, fact.entry), fact.step);
       return { signal: 'undone', node: findNode(plan, fact.step) ?? job.control.at };
     case 'released':
@@ -85,6 +120,7 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
     case 'closed':
       return { signal: 'closed', finished: fact.finished };
     case 'equipped':
+    case 'allowed':
     case 'joined':
     case 'held':
     case 'noted':
@@ -139,7 +175,9 @@ export function jobFrom(plan: Plan, fact: Fact): Job {
     seq: fact.seq,
     control: startControl(plan),
     taken: [],
+    underWay: [],
     instruments: fact.fact.instruments,
+    allowed: [],
     persons: fact.fact.persons,
     doers: new Map(),
     since: fact.at,
@@ -151,16 +189,21 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
   const body = fact.fact;
   const signal = signalOf(plan, job, body);
   const control = signal === undefined ? job.control : advance(plan, job.control, signal);
-  let { taken, doers, instruments, persons } = job;
+  const hasMoved = control.at !== job.control.at || phaseOf(plan, control) !== phaseOf(plan, job.control);
+  let { taken, doers, instruments, allowed, persons } = job;
+  let underWay = hasMoved || control.hold !== job.control.hold ? [] : job.underWay;
   switch (body.kind) {
     case 'reading':
     case 'filled':
     case 'observed':
     case 'identified': {
       const index = indexOf(plan, body.entry);
-      const next = taken.slice();
-      next[index] = takenBy(plan, fact.seq, body);
-      taken = next;
+      const made = takenBy(plan, job, fact.seq, body);
+      if (Array.isArray(made)) underWay = put(underWay, index, made);
+      else {
+        taken = put(taken, index, made);
+        if (underWay[index] !== undefined) underWay = put(underWay, index, undefined);
+      }
       const here = doers.get(job.control.at) ?? [];
       if (!here.includes(fact.by)) doers = new Map(doers).set(job.control.at, [...here, fact.by]);
       break;
@@ -173,10 +216,18 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
       break;
     case 'struck':
       if (body.entry !== undefined) {
-        const next = taken.slice();
-        next[indexOf(plan, body.entry)] = undefined;
-        taken = next;
+        const index = indexOf(plan, body.entry);
+        if (body.open === true)
+          underWay = put(
+            underWay,
+            index,
+            underWay[index]?.filter(({ seq }) => seq !== body.target),
+          );
+        else taken = put(taken, index, undefined);
       }
+      break;
+    case 'allowed':
+      allowed = [...allowed, { instrument: body.instrument, because: body.because, by: fact.by }];
       break;
     case 'equipped':
       instruments = [
@@ -192,32 +243,69 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
     default:
       break;
   }
-  const moved = control.at !== job.control.at || phaseOf(plan, control) !== phaseOf(plan, job.control);
   return withFacts(listOf(job).with(fact), {
     started: job.started,
     seq: fact.seq,
     control,
     taken,
+    underWay,
     doers,
     instruments,
+    allowed,
     persons,
-    since: moved ? fact.at : job.since,
+    since: hasMoved ? fact.at : job.since,
   });
 }
 
 const phaseOf = (plan: Plan, control: Control): number =>
   control.at < plan.nodes.length ? progressOf(plan, control, control.at) : PHASE.done;
 
+const isExact = (quantity: Quantity): boolean =>
+  Rational.parse(quantity.digits)?.equals(valueIn(quantity, quantity.unit)) === true;
+
+function put<T>(list: readonly T[], index: number, item: T): readonly T[] {
+  const next = list.slice();
+  next[index] = item;
+  return next;
+}
+
 type Taking = Extract<FactBody, { kind: 'reading' | 'filled' | 'observed' | 'identified' }>;
 
-function takenBy(plan: Plan, seq: number, body: Taking): Taken {
+/** What an entry holds now; of a reading that is not complete, the indications that there are. */
+function takenBy(plan: Plan, job: Job, seq: number, body: Taking): Taken | Indication[] {
   switch (body.kind) {
     case 'reading': {
-      const entry = plan.entries[indexOf(plan, body.entry)];
-      const kind = entry?.entry === 'reading' ? entry.kind : undefined;
-      const quantity = storedQuantity(body.digits, body.unit, kind);
-      if (quantity === undefined) throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
-      return { seq, text: body.typed, entry: 'reading', quantity };
+      const index = indexOf(plan, body.entry);
+      const entry = plan.entries[index];
+      const stored = storedQuantity(
+        body.digits,
+        body.unit,
+        entry?.entry === 'reading' ? entry.kind : undefined,
+      );
+      if (stored === undefined || entry?.entry !== 'reading')
+        throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
+      const quantity = onCircle(stored, entry);
+      const { repeat = 1, instrument, beyond } = body;
+      const used = instrument === undefined ? {} : { instrument };
+      const before = job.underWay[index] ?? [];
+      const all: Indication[] = [...before, { seq, repeat, quantity, ...used }];
+      if (body.open === true) return all;
+      const base = {
+        seq,
+        text: body.typed,
+        entry: 'reading',
+        facts: all.map((one) => one.seq),
+        ...used,
+      } as const;
+      if (beyond !== undefined) return { ...base, quantity, beyond };
+      const taken = entry.repeats === undefined ? undefined : valueOfRepeats(entry, all);
+      const value = taken?.value ?? quantity;
+      return {
+        ...base,
+        quantity: value,
+        ...(value === stored || isExact(value) ? {} : { isInexact: true }),
+        ...(taken === undefined ? {} : { repeats: taken.repeats }),
+      };
     }
     case 'filled':
       return { seq, text: body.text, entry: 'field' };

@@ -30,6 +30,7 @@ const forms: Readonly<Record<Command['command'], Members>> = {
   release: { by: among(['concession', 'rework', 'witness']), reason: text },
   strike: { target: count, reason: text, insist: optional(truth) },
   equip: { instrument: namedInstrumentForm },
+  allow: { instrument: text, because: among(['beyond-instrument', 'instrument-overdue']), reason: text },
   join: { role: text, person: text },
   note: { text },
   park: { reason: text },

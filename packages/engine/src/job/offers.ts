@@ -8,6 +8,14 @@ import { guardRefusal } from './decide-act.ts';
 import { actFaults } from './effects.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
+import {
+  type Indication,
+  isUnderWay,
+  nextRepeat,
+  type ReadingEntry,
+  repeated,
+  writeSpan,
+} from './repeats.ts';
 import { mayBeLeftOut, waysOn } from './signals.ts';
 import { measuredBy, reader } from './value.ts';
 
@@ -62,6 +70,7 @@ export type Offer =
       readonly answers?: readonly { readonly id: string; readonly text: string }[];
       readonly example?: string;
       readonly limits?: string;
+      readonly repeats?: OfferedRepeats;
     }
   | { readonly offer: 'witness'; readonly step: string; readonly role: string }
   | {
@@ -73,6 +82,21 @@ export type Offer =
   | { readonly offer: 'park'; readonly instructions: string }
   | { readonly offer: 'resume'; readonly confirm: readonly { readonly id: string; readonly text: string }[] }
   | { readonly offer: 'close' };
+
+/** A reading that is taken several times: which one is asked for, and what there is. */
+export interface OfferedRepeats {
+  readonly next: number;
+  /** How many in all, as things stand; more are asked for where they do not agree. */
+  readonly of: number;
+  readonly take: 'mean' | 'lowest' | 'highest';
+  readonly agreeWithin?: string;
+  readonly taken: readonly { readonly repeat: number; readonly fact: number; readonly value: string }[];
+  /** Highest less lowest, from two on, and whether it is wider than it may be. */
+  readonly spread?: string;
+  readonly isWide: boolean;
+  /** The repeat that lies furthest from the mean. */
+  readonly worst?: number;
+}
 
 /** What can be done now, what blocks the rest and why. A note, a strike and closing as unfinished are always open. */
 export function offers(plan: Plan, job: Job): Offers {
@@ -122,7 +146,7 @@ function atNode(
   if (phase === PHASE.deciding) return { can: [], blocked: undecided(plan, job, node) };
   if (node.node !== 'step') return { can: [], blocked: [] };
   const omit: readonly Offer[] =
-    node.notApplicable !== undefined && mayBeLeftOut(plan, job.control, node)
+    node.notApplicable !== undefined && mayBeLeftOut(plan, job.control, node) && !isUnderWay(job)
       ? [{ offer: 'omit', step: node.path, role: node.notApplicable }]
       : [];
   switch (phase) {
@@ -185,6 +209,7 @@ function entryOffers(
           plausible: [writeQuantity(entry.plausible[0]), writeQuantity(entry.plausible[1])],
           ...(entry.instrument === undefined ? {} : { instrument: entry.instrument }),
           ...(tolerance?.entries.includes(index) ? { limits: tolerance.says } : {}),
+          ...offeredRepeats(entry, job.underWay[index] ?? []),
         });
         break;
       case 'observation':
@@ -197,6 +222,34 @@ function entryOffers(
     }
   }
   return { can, blocked };
+}
+
+function offeredRepeats(
+  entry: ReadingEntry,
+  taken: readonly Indication[],
+): { readonly repeats?: OfferedRepeats } {
+  const { repeats } = entry;
+  if (repeats === undefined) return {};
+  const { times, take, agreeWithin } = repeats;
+  const together = repeated(entry, taken);
+  const like = taken[0]?.quantity;
+  return {
+    repeats: {
+      next: nextRepeat(taken),
+      of: together?.isComplete === false ? together.of : Math.max(times, taken.length + 1),
+      take,
+      ...(agreeWithin === undefined ? {} : { agreeWithin: writeQuantity(agreeWithin) }),
+      taken: taken.map(({ repeat, seq, quantity }) => ({
+        repeat,
+        fact: seq,
+        value: writeQuantity(quantity),
+      })),
+      ...(together === undefined || like === undefined || taken.length < 2
+        ? {}
+        : { spread: writeSpan(together.spread, like), worst: together.worst }),
+      isWide: together?.isWide === true,
+    },
+  };
 }
 
 function unjudged(plan: Plan, job: Job, node: StepNode): readonly Refusal[] {

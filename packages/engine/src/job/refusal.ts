@@ -18,6 +18,8 @@ export const refusalCodes = [
   'wrong-quantity',
   'implausible',
   'beyond-instrument',
+  'beyond-scale',
+  'other-instrument',
   'instrument-overdue',
   'instrument-missing',
   'unknown-answer',

@@ -1,12 +1,14 @@
 import { PART, type Plan, type StepNode } from '../model/plan.ts';
-import { storedQuantity } from '../quantity/index.ts';
+import { type Quantity, storedQuantity } from '../quantity/index.ts';
 import { openConditions } from './advance.ts';
+import { undecidedBeyond } from './beyond-scale.ts';
 import { wrongRole } from './decide-act.ts';
 import { didWorkAt } from './doers.ts';
 import type { Fact, FactBody } from './fact.ts';
 import { misformedFact } from './fact-forms.ts';
 import { findEntry } from './find.ts';
-import { factAt, type Job, jobFrom, sameSignal, signalOf, withFact } from './job.ts';
+import { factAt, factsOf, type Job, jobFrom, sameSignal, signalOf, withFact } from './job.ts';
+import { isPlausible, nextRepeat, onCircle, type ReadingEntry, saidOfRepeat } from './repeats.ts';
 import type { Signal } from './signal.ts';
 import { signals, strikes, waysOn } from './signals.ts';
 
@@ -72,9 +74,18 @@ function cannotFollow(plan: Plan, job: Job, { fact, by }: Fact): string | undefi
   if (control.closed !== undefined) return here;
   if (!job.persons.some((one) => one.person === by)) return stranger(by);
   if ('step' in fact && atTheStep.has(fact.kind) && fact.step !== plan.nodes[control.at]?.path) return here;
-  const signal = signalOf(plan, job, fact);
+  const signal = signalOf(plan, job, fact) ?? asWhole(plan, fact);
   if (signal !== undefined && !canHappen(plan, job, signal)) return here;
+  if (fact.kind === 'struck' && fact.open === true && control.parked) return here;
   return contradiction(plan, job, fact) ?? misdone(plan, job, fact, by);
+}
+
+/** One repeat of a reading can be taken where the reading could be. */
+function asWhole(plan: Plan, fact: FactBody): Signal | undefined {
+  if (fact.kind !== 'reading') return undefined;
+  const entry = findEntry(plan, fact.entry);
+  if (entry === undefined) throw new RangeError(`the plan has no entry ${fact.entry}`);
+  return { signal: 'recorded', entry };
 }
 
 function canHappen(plan: Plan, { control }: Job, signal: Signal): boolean {
@@ -132,9 +143,7 @@ function wrongEntry(plan: Plan, job: Job, fact: Taking): string | undefined {
   if (fact.kind === 'reading' && entry.entry === 'reading') {
     const quantity = storedQuantity(fact.digits, fact.unit, entry.kind);
     if (quantity === undefined) return `${fact.digits} ${fact.unit} is no value of ${fact.entry}.`;
-    const [low, high] = entry.plausible;
-    const isPlausible = quantity.value.compare(low.value) >= 0 && quantity.value.compare(high.value) <= 0;
-    return isPlausible ? undefined : `${fact.digits} ${fact.unit} cannot be right for ${fact.entry}.`;
+    return wrongReading(plan, job, fact, entry, quantity);
   }
   if (fact.kind === 'identified' && entry.entry === 'identity' && entry.as === 'fitted') {
     const found = plan.entries.findIndex(
@@ -148,6 +157,27 @@ function wrongEntry(plan: Plan, job: Job, fact: Taking): string | undefined {
   }
   return undefined;
 }
+
+function wrongReading(
+  plan: Plan,
+  job: Job,
+  fact: Extract<FactBody, { kind: 'reading' }>,
+  entry: ReadingEntry,
+  quantity: Quantity,
+): string | undefined {
+  const index = findEntry(plan, fact.entry) ?? -1;
+  const before = job.underWay[index] ?? [];
+  if (fact.beyond !== undefined) {
+    const wrong = undecidedBeyond(plan, index, entry, fact.beyond, quantity)?.message;
+    const isNext = fact.repeat === (entry.repeats && nextRepeat(before)) && fact.open === undefined;
+    return wrong ?? (isNext ? undefined : wrongRepeat(fact.entry));
+  }
+  if (!isPlausible(quantity, entry)) return `${fact.digits} ${fact.unit} cannot be right for ${fact.entry}.`;
+  const said = saidOfRepeat(entry, before, onCircle(quantity, entry));
+  return said?.repeat === fact.repeat && said?.open === fact.open ? undefined : wrongRepeat(fact.entry);
+}
+
+const wrongRepeat = (entry: string): string => `Another repeat of ${entry} is taken here.`;
 
 function wrongVerdict(plan: Plan, job: Job, fact: Extract<FactBody, { kind: 'judged' }>): string | undefined {
   const { check } = stepAt(plan, job) ?? {};
@@ -166,8 +196,13 @@ function wrongTarget(job: Job, plan: Plan, fact: Extract<FactBody, { kind: 'stru
     const isLast = target.kind === 'done' && lastDone(job, fact.step) === fact.target;
     return isLast ? undefined : other;
   }
-  const counts = job.taken[findEntry(plan, fact.entry) ?? -1]?.seq === fact.target;
-  return counts ? undefined : other;
+  const index = findEntry(plan, fact.entry) ?? -1;
+  if (fact.open === true)
+    return job.underWay[index]?.some(({ seq }) => seq === fact.target) === true ? undefined : other;
+  const facts = factsOf(job.taken[index]);
+  const rest = facts.filter((one) => one !== fact.target);
+  const isAll = rest.length === (fact.also ?? []).length && rest.every((one) => fact.also?.includes(one));
+  return facts.includes(fact.target) && isAll ? undefined : other;
 }
 
 /** The number of the fact by which a step was last done. */

@@ -1,13 +1,35 @@
-import type { Verdict } from '../measure/index.ts';
+import type { Limits } from '../measure/index.ts';
 import type { PlanTolerance } from '../model/plan.ts';
 import { type Amount, baseUnit, Rational, type Unit, valueIn, writeAmount } from '../quantity/index.ts';
 import type { WrittenVerdict } from './fact.ts';
+import { outstanding } from './outstanding.ts';
+import type { TakenBy } from './uncertainty-of.ts';
+import type { VerdictOn } from './verdict-on.ts';
+import { writeAssessment } from './write-assessment.ts';
 
 /** A verdict as it is stored, or undefined while something is missing for it: no verdict is ever stored then. */
-export function writeVerdict(tolerance: PlanTolerance, verdict: Verdict): WrittenVerdict | undefined {
+export function writeVerdict(
+  tolerance: PlanTolerance,
+  { verdict, limits }: VerdictOn,
+  taken: TakenBy,
+): WrittenVerdict | undefined {
   if (verdict.verdict === 'unmeasured') return undefined;
-  const value = exactly(verdict.value, tolerance.unit, tolerance.decimals);
-  const written = { value, limits: tolerance.says, exact: verdict.value.value.toFraction() };
+  const { value, beyond, assessment } = verdict;
+  const odd = outstanding(tolerance.value, taken);
+  const written = {
+    ...(value === undefined
+      ? {}
+      : {
+          value: `${beyondSigns[beyond ?? 'not']}${exactly(value, tolerance.unit, tolerance.decimals)}`,
+          exact: value.value.toFraction(),
+        }),
+    limits: tolerance.limitsFrom === undefined ? tolerance.says : saysLimits(limits, tolerance),
+    ...(beyond === undefined ? {} : { beyond }),
+    ...(assessment === undefined
+      ? {}
+      : { assessment: writeAssessment(tolerance, limits, value?.value, assessment) }),
+    ...(odd === undefined ? {} : { standsOut: odd }),
+  };
   switch (verdict.verdict) {
     case 'conforming':
       return { verdict: 'conforming', ...written, margin: distance(verdict.margin, tolerance) };
@@ -21,6 +43,15 @@ export function writeVerdict(tolerance: PlanTolerance, verdict: Verdict): Writte
     case 'inconclusive':
       return { verdict: 'inconclusive', ...written, because: verdict.because };
   }
+}
+
+const beyondSigns = { above: '> ', below: '< ', not: '' } as const;
+
+/** Limits that were worked out, in the unit of the tolerance. */
+function saysLimits({ low, high }: Limits, { unit, decimals }: PlanTolerance): string {
+  const text = (limit: Amount): string => exactly(limit, unit, decimals);
+  if (low === undefined) return high === undefined ? '' : `at most ${text(high)}`;
+  return high === undefined ? `at least ${text(low)}` : `${text(low)} to ${text(high)}`;
 }
 
 /** A distance from a limit. Distances between temperatures are temperature differences, in kelvin. */

@@ -1,31 +1,51 @@
-import type { Amount, Kind, Rational } from '../quantity/index.ts';
-import { type Limits, marginOf } from './limits.ts';
-import type { Verdict } from './verdict.ts';
+import type { Rational } from '../quantity/index.ts';
+import type { VerdictWord } from './verdict.ts';
 
-export const decisionRuleNames = ['simple'] as const;
-export type DecisionRule = (typeof decisionRuleNames)[number];
+/** How a value that is not known exactly is held against its limits (JCGM 106, 8; ISO 14253-1). */
+export type DecisionRule =
+  /** What lies inside the tolerance limits conforms (JCGM 106, 8.2.1). A verdict likelier wrong than this is warned of. */
+  | { readonly rule: 'simple'; readonly warnAbove: Rational }
+  /** A guard band of r × U inside the limits, outside of them, or on both sides (JCGM 106, 8.3). */
+  | {
+      readonly rule: 'guarded-acceptance' | 'guarded-rejection' | 'guarded-both';
+      readonly guardBand: Rational;
+    }
+  /** The probability that the value conforms, or does not, must reach this (JCGM 106, 8.3.2.2, note). */
+  | { readonly rule: 'probability'; readonly atLeast: Rational };
 
-type Rule = (value: Amount, limits: Limits) => Verdict;
+export type RuleName = DecisionRule['rule'];
+export const ruleNames = [
+  'simple',
+  'guarded-acceptance',
+  'guarded-rejection',
+  'guarded-both',
+  'probability',
+] as const satisfies readonly RuleName[];
 
-/** One rule a line. A rule sees the value and the limits and answers with a verdict. */
-export const decisionRules: Readonly<Record<DecisionRule, Rule>> = { simple };
+/** Where a value lies: inside by the guard band or more, inside by less, outside by less, outside by it or more. */
+export type Zone = 'inside' | 'inside-band' | 'outside-band' | 'outside';
 
-/** Simple acceptance (JCGM 106:2012, 8.2): what lies inside the tolerance limits conforms, the limits included. */
-function simple(value: Amount, limits: Limits): Verdict {
-  const margin = marginOf(value.value, limits);
-  const kind = spanKind(value.kind);
-  if (margin.sign >= 0) return { verdict: 'conforming', value, margin: { kind, value: margin } };
-  const excess = margin.negated();
-  return {
-    verdict: 'nonconforming',
-    value,
-    side: sideOf(value.value, limits),
-    excess: { kind, value: excess },
-  };
-}
+type Decided = Exclude<VerdictWord, 'unmeasured'>;
+type Row = Readonly<Record<Zone, Decided>>;
 
-const sideOf = (value: Rational, limits: Limits): 'high' | 'low' =>
-  limits.high !== undefined && value.compare(limits.high.value) > 0 ? 'high' : 'low';
+const row = (...[a, b, c, d]: readonly [Decided, Decided, Decided, Decided]): Row => ({
+  inside: a,
+  'inside-band': b,
+  'outside-band': c,
+  outside: d,
+});
+const YES = 'conforming';
+const NO = 'nonconforming';
+const OPEN = 'inconclusive';
 
-/** Two temperatures differ by a temperature difference. */
-const spanKind = (kind: Kind): Kind => (kind === 'temperature' ? 'temperature-difference' : kind);
+/**
+ * The verdict of each rule by where the value lies, for an instrument that suffices for the tolerance and for one that is
+ * too coarse for it. By a coarse instrument nothing near a limit is decided against the rule's own side either.
+ */
+export const verdictTable: Readonly<Record<RuleName, { readonly suffices: Row; readonly coarse: Row }>> = {
+  simple: { suffices: row(YES, YES, NO, NO), coarse: row(YES, YES, NO, NO) },
+  'guarded-acceptance': { suffices: row(YES, OPEN, NO, NO), coarse: row(YES, OPEN, OPEN, NO) },
+  'guarded-rejection': { suffices: row(YES, YES, OPEN, NO), coarse: row(YES, OPEN, OPEN, NO) },
+  'guarded-both': { suffices: row(YES, OPEN, OPEN, NO), coarse: row(YES, OPEN, OPEN, NO) },
+  probability: { suffices: row(YES, OPEN, OPEN, NO), coarse: row(YES, OPEN, OPEN, NO) },
+};

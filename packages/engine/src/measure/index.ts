@@ -1,9 +1,36 @@
 export { type Adapter, adapterRatio, type WrenchSetting, wrenchSetting } from './adapter.ts';
+export { type Beyond, type Bound, judgeBound } from './bound.ts';
+export {
+  type Candidate,
+  chooseFromStock,
+  MOST_IN_STACK,
+  MOST_SIZES,
+  MOST_TOTALS,
+  type Stack,
+  type StockChoice,
+  type StockQuestion,
+  stacksOf,
+} from './choose-from-stock.ts';
+export { meanOnCircle, nearestTurn } from './circle.ts';
+export { type MeasuredWithin, probabilityOfConformity } from './conformity-probability.ts';
 export { isFullDate, isTime } from './date.ts';
-export { type DecisionRule, decisionRuleNames } from './decision-rule.ts';
-export { type Instrument, overdue, type Unsuitable, unsuitable } from './instrument.ts';
+export { type DecisionRule, type RuleName, ruleNames, verdictTable, type Zone } from './decision-rule.ts';
+export { type Estimated, effectiveDegreesOfFreedom } from './effective-degrees-of-freedom.ts';
+export { type Instrument, isInRange, overdue, type Unsuitable, unsuitable } from './instrument.ts';
 export { type Judgeable, judge, type Measured } from './judge.ts';
 export { type Limits, type LimitsFault, limitsOf, marginOf, type WrittenLimits } from './limits.ts';
+export { oneSidedFactor } from './one-sided-factor.ts';
+export { outlierOf } from './outlier.ts';
+export {
+  halfWidthAt,
+  type PermissibleError,
+  parsePermissibleError,
+  spanKind,
+} from './permissible-error.ts';
+export { type Summary, summarise } from './repeats.ts';
+export { rootOf } from './root.ts';
+export { type StandsOut, standsOut } from './stands-out.ts';
+export { coverageFactor, coverageFactorOnGrid } from './student.ts';
 export {
   classesOf,
   leastSpecified,
@@ -11,4 +38,13 @@ export {
   type TorqueClass,
   torqueDeviation,
 } from './torque-class.ts';
-export { type InconclusiveReason, type Side, type Verdict, type VerdictWord, verdicts } from './verdict.ts';
+export { combine, type UncertainReading, type Uncertainty } from './uncertainty.ts';
+export {
+  type Assessment,
+  type InconclusiveReason,
+  inconclusiveReasons,
+  type Side,
+  type Verdict,
+  type VerdictWord,
+  verdicts,
+} from './verdict.ts';

@@ -1,5 +1,6 @@
-import type { Kind, Quantity } from '../quantity/index.ts';
+import type { Amount, Kind, Quantity, Rational } from '../quantity/index.ts';
 import { isFullDate, isTime } from './date.ts';
+import type { PermissibleError } from './permissible-error.ts';
 
 /** An instrument as a job used it: its kind in the pack, which one it was, and what it could do on that day. */
 export interface Instrument {
@@ -8,6 +9,11 @@ export interface Instrument {
   readonly quantity: Kind;
   readonly range: readonly [Quantity, Quantity];
   readonly resolution: Quantity;
+  readonly permissibleError?: PermissibleError;
+  /** From the calibration certificate: its expanded uncertainty by its coverage factor. */
+  readonly calibration?: { readonly standard: Rational; readonly degreesOfFreedom?: number };
+  /** The half-width of the error that all its readings share, where the pack states it. */
+  readonly commonError?: Rational;
   /** Last day on which its calibration holds: an RFC 3339 full-date. Absent when it needs none. */
   readonly due?: string;
 }
@@ -17,15 +23,22 @@ export type Unsuitable =
   | { readonly because: 'instrument-overdue'; readonly due: string };
 
 /**
- * Why an instrument may not take this reading, or undefined. `on` is the RFC 3339 time of the reading; the due date
+ * Every reason why an instrument may not take this reading. `on` is the RFC 3339 time of the reading; the due date
  * holds to the end of that day in the offset of `on`.
  */
-export function unsuitable(instrument: Instrument, indication: Quantity, on: string): Unsuitable | undefined {
-  const [lowest, highest] = instrument.range;
-  if (indication.value.compare(lowest.value) < 0 || indication.value.compare(highest.value) > 0) {
-    return { because: 'beyond-instrument', range: instrument.range };
-  }
-  return overdue(instrument, on);
+export function unsuitable(instrument: Instrument, indication: Quantity, on: string): readonly Unsuitable[] {
+  const late = overdue(instrument, on);
+  return [
+    ...(isInRange(instrument, indication)
+      ? []
+      : [{ because: 'beyond-instrument', range: instrument.range } as const]),
+    ...(late === undefined ? [] : [late]),
+  ];
+}
+
+/** Whether an indication lies on the part of the scale that may be used, its ends included. */
+export function isInRange({ range: [lowest, highest] }: Instrument, { value }: Amount): boolean {
+  return value.compare(lowest.value) >= 0 && value.compare(highest.value) <= 0;
 }
 
 /**

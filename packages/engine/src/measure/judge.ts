@@ -1,24 +1,140 @@
-import type { Amount } from '../quantity/index.ts';
-import { type DecisionRule, decisionRules } from './decision-rule.ts';
-import type { Limits } from './limits.ts';
-import type { Verdict } from './verdict.ts';
+import { type Amount, Rational } from '../quantity/index.ts';
+import { type Bound, judgeBound } from './bound.ts';
+import { nearestTurn } from './circle.ts';
+import { conformingMillionths, MILLION } from './conforming-millionths.ts';
+import { type DecisionRule, verdictTable, type Zone } from './decision-rule.ts';
+import { type Limits, marginOf } from './limits.ts';
+import { spanKind } from './permissible-error.ts';
+import type { Uncertainty } from './uncertainty.ts';
+import type { Assessment, Side, Verdict } from './verdict.ts';
 
-/** What a judgement needs: the limits and the rule by which a value is held against them. */
+/** What a judgement needs: the limits, the rule by which a value is held against them, and what an instrument must reach. */
 export interface Judgeable {
   readonly limits: Limits;
   readonly rule: DecisionRule;
+  /** Measurement capability index from which an instrument suffices (JCGM 106, 7.6.3); 4 is usual practice. */
+  readonly capability: Rational;
+  /** The whole turn of a value on a circle, in its base unit: it is judged after the turn nearest to its limits. */
+  readonly circle?: Rational;
 }
 
-/** A value to be judged, or the names of what is not recorded. */
+/** A value to be judged, with its uncertainty where that is known, or the names of what is not recorded. */
 export type Measured =
-  | { readonly amount: Amount; readonly missing?: undefined }
-  | { readonly missing: readonly string[]; readonly amount?: undefined };
+  | { readonly amount: Amount; readonly uncertainty?: Uncertainty; readonly missing?: undefined }
+  | { readonly missing: readonly string[]; readonly amount?: undefined }
+  /** It lies beyond the scale of its instrument. */
+  | { readonly bound: Bound; readonly amount?: undefined; readonly missing?: undefined }
+  /** It is calculated from readings that lie beyond their scale, and so has no value. */
+  | { readonly beyond: readonly string[]; readonly amount?: undefined; readonly missing?: undefined };
 
 /**
  * Judges a measured value against its limits by the stated decision rule (JCGM 106:2012, 8). A value that is not
- * there is `unmeasured`, never conforming. The comparison is exact; nothing is rounded.
+ * there is `unmeasured`, never conforming. Value, limits and guard bands are compared exactly and nothing is rounded; a
+ * probability is computed on a grid of one millionth, in the same way on every machine. A rule other than the simple
+ * one decides nothing while the uncertainty is not known.
  */
 export function judge(tolerance: Judgeable, measured: Measured): Verdict {
+  const { limits, rule } = tolerance;
+  if ('bound' in measured && rule.rule === 'simple') return judgeBound(limits, measured.bound);
+  if ('bound' in measured) {
+    const { amount: value, beyond } = measured.bound;
+    return { verdict: 'inconclusive', value, beyond, because: 'beyond-scale' };
+  }
+  if ('beyond' in measured) return { verdict: 'inconclusive', because: 'beyond-scale' };
   if (measured.amount === undefined) return { verdict: 'unmeasured', missing: measured.missing };
-  return decisionRules[tolerance.rule](measured.amount, tolerance.limits);
+  const { uncertainty } = measured;
+  const value = besideLimits(measured.amount, tolerance);
+  const margin = marginOf(value.value, limits);
+  if (uncertainty === undefined) {
+    return rule.rule === 'simple'
+      ? decided(value, margin, limits, margin.sign >= 0)
+      : { verdict: 'inconclusive', value, because: 'uncertainty-unknown' };
+  }
+  const millionths = conformingMillionths(value.value, limits, uncertainty);
+  const zone = zoneOf(margin, uncertainty, rule, millionths);
+  const suffices = isFineEnough(limits, uncertainty, tolerance.capability);
+  const word = verdictTable[rule.rule][suffices === false ? 'coarse' : 'suffices'][zone];
+  const assessment: Assessment = {
+    uncertainty,
+    zone,
+    millionths,
+    ...(suffices === undefined ? {} : { suffices }),
+    isDoubtful:
+      rule.rule === 'simple' &&
+      compareShare(word === 'conforming' ? MILLION - millionths : millionths, rule.warnAbove) > 0,
+  };
+  if (word !== 'inconclusive') return decided(value, margin, limits, word === 'conforming', assessment);
+  const because = suffices === false ? 'instrument-too-coarse' : 'inside-guard-band';
+  return { verdict: 'inconclusive', value, because, assessment };
+}
+
+/** A value on a circle, after the turn that is nearest to the middle of its limits, or to the only one. */
+function besideLimits(amount: Amount, { limits: { low, high }, circle }: Judgeable): Amount {
+  const one = low ?? high;
+  if (circle === undefined || one === undefined) return amount;
+  const middle = one.value.plus((high ?? one).value).times(HALF);
+  return { kind: amount.kind, value: nearestTurn(amount.value, circle, middle) };
+}
+
+const HALF = Rational.of(1, 2);
+
+function decided(
+  value: Amount,
+  margin: Rational,
+  limits: Limits,
+  conforms: boolean,
+  assessment?: Assessment,
+): Verdict {
+  const kind = spanKind(value.kind);
+  const more = assessment === undefined ? {} : { assessment };
+  if (conforms) return { verdict: 'conforming', value, margin: { kind, value: margin }, ...more };
+  const side = sideOf(value.value, limits);
+  return { verdict: 'nonconforming', value, side, excess: { kind, value: margin.negated() }, ...more };
+}
+
+const sideOf = (value: Rational, limits: Limits): Side =>
+  limits.high !== undefined && value.compare(limits.high.value) > 0 ? 'high' : 'low';
+
+function zoneOf(margin: Rational, uncertainty: Uncertainty, rule: DecisionRule, millionths: number): Zone {
+  const isInside = margin.sign >= 0;
+  const isClear =
+    rule.rule === 'probability'
+      ? compareShare(isInside ? millionths : MILLION - millionths, rule.atLeast) >= 0
+      : reaches(margin, uncertainty, rule.rule === 'simple' ? Rational.one : rule.guardBand);
+  if (isInside) return isClear ? 'inside' : 'inside-band';
+  return isClear ? 'outside' : 'outside-band';
+}
+
+/** How a probability on its grid stands to a stated share on the same grid. */
+const compareShare = (millionths: number, share: Rational): number =>
+  millionths - Math.round(share.toNumber() * MILLION);
+
+/** Whether a distance is at least `times` U, by their squares. */
+function reaches(distance: Rational, { variance, coverageFactor }: Uncertainty, times: Rational): boolean {
+  const factor = times.times(coverageFactor);
+  return compareSquares(distance, factor, variance) >= 0;
+}
+
+/** Whether width / (2 U) reaches the capability index, by their squares; undefined for limits with one side. */
+function isFineEnough(
+  { low, high }: Limits,
+  { variance, coverageFactor }: Uncertainty,
+  capability: Rational,
+): boolean | undefined {
+  if (low === undefined || high === undefined) return undefined;
+  const factor = Rational.of(2).times(coverageFactor).times(capability);
+  return compareSquares(high.value.minus(low.value), factor, variance) >= 0;
+}
+
+/** How sure a comparison of doubles has to be before the exact one can be left out: far above what rounding can do. */
+const SURE = 1e-9;
+
+/** The sign of distance² − factor²·variance, exactly. */
+function compareSquares(distance: Rational, factor: Rational, variance: Rational): number {
+  const d = distance.toNumber();
+  const f = factor.toNumber();
+  const left = d * d;
+  const right = f * f * variance.toNumber();
+  if (Math.abs(left - right) > SURE * (left + right)) return left - right;
+  return distance.times(distance).compare(factor.times(factor).times(variance));
 }

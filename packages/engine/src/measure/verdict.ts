@@ -1,4 +1,7 @@
 import type { Amount } from '../quantity/index.ts';
+import type { Beyond } from './bound.ts';
+import type { Zone } from './decision-rule.ts';
+import type { Uncertainty } from './uncertainty.ts';
 
 export const verdicts = ['conforming', 'nonconforming', 'inconclusive', 'unmeasured'] as const;
 export type VerdictWord = (typeof verdicts)[number];
@@ -6,19 +9,53 @@ export type VerdictWord = (typeof verdicts)[number];
 /** Which limit was passed. */
 export type Side = 'high' | 'low';
 
+/** What the uncertainty says about a verdict. */
+export interface Assessment {
+  readonly uncertainty: Uncertainty;
+  readonly zone: Zone;
+  /** Probability that the true value lies inside the tolerance limits (JCGM 106, 7), in whole millionths. */
+  readonly millionths: number;
+  /** Whether the instruments are fine enough for the tolerance; not known where there is one limit only. */
+  readonly suffices?: boolean;
+  /** The verdict stands by the simple rule, and is likelier wrong than the pack accepts. */
+  readonly isDoubtful: boolean;
+}
+
 /**
  * Whether a value conforms. `margin` is the distance to the nearer limit, `excess` the distance beyond the one passed;
- * both are exact and never negative.
+ * both are exact and never negative. Without an assessment nothing is known about the uncertainty. With `beyond` the value
+ * is only known to lie above or below the one that is given, off the end of a scale; margin and excess are then more.
  */
 export type Verdict =
-  | { readonly verdict: 'conforming'; readonly value: Amount; readonly margin: Amount }
+  | {
+      readonly verdict: 'conforming';
+      readonly value: Amount;
+      readonly margin: Amount;
+      readonly beyond?: Beyond;
+      readonly assessment?: Assessment;
+    }
   | {
       readonly verdict: 'nonconforming';
       readonly value: Amount;
       readonly side: Side;
       readonly excess: Amount;
+      readonly beyond?: Beyond;
+      readonly assessment?: Assessment;
     }
-  | { readonly verdict: 'inconclusive'; readonly value: Amount; readonly because: InconclusiveReason }
+  | {
+      readonly verdict: 'inconclusive';
+      /** Not there where it is calculated from what lies beyond its scale. */
+      readonly value?: Amount;
+      readonly beyond?: Beyond;
+      readonly because: InconclusiveReason;
+      readonly assessment?: Assessment;
+    }
   | { readonly verdict: 'unmeasured'; readonly missing: readonly string[] };
 
-export type InconclusiveReason = 'inside-guard-band' | 'instrument-too-coarse';
+export const inconclusiveReasons = [
+  'inside-guard-band',
+  'instrument-too-coarse',
+  'uncertainty-unknown',
+  'beyond-scale',
+] as const;
+export type InconclusiveReason = (typeof inconclusiveReasons)[number];

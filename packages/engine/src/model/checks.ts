@@ -1,4 +1,5 @@
 import {
+  evaluateAmount,
   expressionRemedy,
   lower,
   namesIn,
@@ -9,21 +10,27 @@ import {
   type TypedTruth,
   typeExpression,
   writeExpressionFault,
+  writeFormula,
 } from '../logic/index.ts';
-import { type Limits, limitsOf, type Side, type WrittenLimits } from '../measure/index.ts';
+import { type Limits, limitsOf, type Side, spanKind, type WrittenLimits } from '../measure/index.ts';
 import {
+  type Amount,
   baseUnit,
   type Kind,
   parseStatement,
   type Quantity,
+  Rational,
   type Unit,
+  valueIn,
+  writeAmount,
   writeQuantity,
 } from '../quantity/index.ts';
 import type { Entries } from './entries.ts';
 import type { Frame } from './frame.ts';
-import type { Pack, Tolerance } from './generated/document.ts';
+import type { Limit, Pack, Tolerance } from './generated/document.ts';
 import type { PlanCondition, PlanTolerance } from './plan.ts';
 import { pointerTo } from './pointer.ts';
+import { readCapability, readRule } from './read-rule.ts';
 import type { Report } from './report.ts';
 import type { ExpressionRewriter } from './rewrite-expression.ts';
 import { placed, type Tracked } from './tracked.ts';
@@ -110,7 +117,7 @@ export class Checks {
         types.set(entry.name, { type: 'text', among: entry.answers.map((one) => one.id) });
       else types.set(entry.name, { type: 'text' });
     }
-    return scopeOf(types);
+    return scopeOf(types, this.#rewriter.tables);
   }
 
   #typed(
@@ -129,6 +136,8 @@ export class Checks {
     }
     for (const fault of typed.faults) {
       const { base, rest } = this.#rewriter.writtenAt(rewritten, pointer, fault.at);
+      // A table that is not declared, or that has a fault of its own, has been reported there.
+      if (fault.code === 'unknown-table') continue;
       const isUntaken = fault.code === 'undeclared-name';
       // A name that is not declared has been reported where it was looked up.
       if (isUntaken && (this.#report.hasErrorAt(pointer) || this.#report.hasErrorAt(base))) continue;
@@ -191,6 +200,27 @@ export class Checks {
     }
     const value = typed as TypedAmount;
     const kind = value.type.kind;
+    const base = {
+      name,
+      title: tolerance.title ?? id.replaceAll('-', ' '),
+      of: tolerance.of,
+      value,
+      rule: readRule(tolerance, where, this.#report),
+      capability: readCapability(tolerance, where, this.#report),
+      source: tolerance.source,
+      pointer: where,
+      ...this.#circleOf(value),
+    };
+    if (isWorkedOut(tolerance)) {
+      const limits = this.#workedOut(tolerance, kind, where, frame);
+      return (
+        limits && {
+          ...base,
+          ...limits,
+          entries: [...new Set([...this.#entriesOf(value), ...limits.entries])],
+        }
+      );
+    }
     const written = this.#limits(tolerance, kind, where, frame);
     if (written === undefined) return undefined;
     const limits = limitsOf(written);
@@ -200,20 +230,136 @@ export class Checks {
     }
     const shown = shownIn(written);
     return {
-      name,
-      title: tolerance.title ?? id.replaceAll('-', ' '),
-      of: tolerance.of,
-      value,
+      ...base,
       entries: this.#entriesOf(value),
       limits,
-      rule: tolerance.rule ?? 'simple',
       unit: shown?.unit ?? baseUnit(kind),
       decimals: shown?.decimals ?? 0,
       says: saysLimits(written),
-      source: tolerance.source,
       sides: sidesOf(limits),
-      pointer: where,
     };
+  }
+
+  /** The circle on which what is judged lies, where it is the reading itself. */
+  #circleOf(value: TypedAmount): Pick<PlanTolerance, 'circle'> {
+    const entry = this.#entries.at(value.node === 'name' ? (this.#entries.index(value.name) ?? -1) : -1);
+    return entry?.entry === 'reading' && entry.circle !== undefined ? { circle: entry.circle } : {};
+  }
+
+  /** Limits of which at least one is an expression: as they are, or as expressions where they depend on readings. */
+  #workedOut(
+    tolerance: Tolerance,
+    kind: Kind,
+    where: string,
+    frame: Frame,
+  ):
+    | Pick<PlanTolerance, 'limits' | 'limitsFrom' | 'entries' | 'unit' | 'decimals' | 'says' | 'sides'>
+    | undefined {
+    this.#strayKeys(tolerance, where);
+    const span = spanKind(kind);
+    const part = (limit: Limit | undefined, of: Kind, ...keys: (string | number)[]): unknown => {
+      if (limit === undefined) return undefined;
+      const at = pointerTo(where, ...keys);
+      if (typeof limit !== 'string') return this.#rewriter.rewrite(limit, frame, at);
+      const quantity = this.#entries.quantity(limit, of, frame, at);
+      return quantity && writeQuantity(quantity);
+    };
+    const { nominal, deviation, plus, minus, between } = tolerance;
+    const middle = part(nominal, kind, 'nominal');
+    const up = part(deviation ?? plus, span, deviation === undefined ? 'plus' : 'deviation');
+    const down = part(deviation ?? minus, span, deviation === undefined ? 'minus' : 'deviation');
+    const low = between
+      ? part(between[0], kind, 'between', 0)
+      : middle === undefined
+        ? part(tolerance['at-least'], kind, 'at-least')
+        : { '-': [middle, down] };
+    const high = between
+      ? part(between[1], kind, 'between', 1)
+      : middle === undefined
+        ? part(tolerance['at-most'], kind, 'at-most')
+        : { '+': [middle, up] };
+    const typed = (json: unknown, ...keys: (string | number)[]): TypedAmount | undefined | 'faulty' => {
+      if (json === undefined) return undefined;
+      const found = this.#typed(json, pointerTo(where, ...keys), { type: 'amount', kind });
+      return found === undefined || found.type.type === 'truth' ? 'faulty' : (found as TypedAmount);
+    };
+    const isPaired = between !== undefined;
+    const lowest = typed(
+      low,
+      ...(isPaired ? ['between', 0] : [middle === undefined ? 'at-least' : 'nominal']),
+    );
+    const highest = typed(
+      high,
+      ...(isPaired ? ['between', 1] : [middle === undefined ? 'at-most' : 'nominal']),
+    );
+    const centre = typed(middle, 'nominal');
+    if (lowest === 'faulty' || highest === 'faulty' || centre === 'faulty') return undefined;
+    if (lowest === undefined && highest === undefined) return undefined;
+    const all = [lowest, highest, centre].flatMap((one) => one ?? []);
+    const entries = all.flatMap((one) => this.#entriesOf(one));
+    const alike = all.flatMap(literalsIn).filter((one) => one.unit.kind === kind || one.unit.kind === span);
+    const unit = alike.find((one) => one.unit.kind === kind)?.unit ?? baseUnit(kind);
+    if (all.every((one) => namesIn(one).length === 0))
+      return this.#constant(lowest, highest, centre, where, unit);
+    const limitsFrom = {
+      ...(lowest === undefined ? {} : { low: lowest }),
+      ...(highest === undefined ? {} : { high: highest }),
+      ...(centre === undefined ? {} : { nominal: centre }),
+    };
+    const says = [
+      ...(lowest === undefined ? [] : [`at least ${writeFormula(lowest)}`]),
+      ...(highest === undefined ? [] : [`at most ${writeFormula(highest)}`]),
+    ].join(', ');
+    const sides = [
+      ...(highest === undefined ? [] : (['high'] as const)),
+      ...(lowest === undefined ? [] : (['low'] as const)),
+    ];
+    return {
+      limits: {},
+      limitsFrom,
+      entries,
+      unit,
+      decimals: Math.max(0, ...alike.map((one) => one.decimals)),
+      says,
+      sides,
+    };
+  }
+
+  /** Limits that are worked out of facts alone: they are the same in every job. */
+  #constant(
+    lowest: TypedAmount | undefined,
+    highest: TypedAmount | undefined,
+    centre: TypedAmount | undefined,
+    where: string,
+    unit: Unit,
+  ): Pick<PlanTolerance, 'limits' | 'entries' | 'unit' | 'decimals' | 'says' | 'sides'> | undefined {
+    const amountOf = (typed: TypedAmount | undefined): Amount | undefined => {
+      const answer = typed && evaluateAmount(typed, () => undefined);
+      if (answer !== undefined && !('amount' in answer))
+        this.#report.add('bad-expression', where, 'A limit has no value: it divides by zero.');
+      return answer !== undefined && 'amount' in answer ? answer.amount : undefined;
+    };
+    const [low, high, nominal] = [amountOf(lowest), amountOf(highest), amountOf(centre)];
+    if (low === undefined && high === undefined) return undefined;
+    if (low !== undefined && high !== undefined && low.value.compare(high.value) > 0) {
+      this.#report.add('reversed-pair', where, 'The lower limit comes out above the upper one.');
+      return undefined;
+    }
+    const limits: Limits = {
+      ...(low === undefined ? {} : { low }),
+      ...(high === undefined ? {} : { high }),
+      ...(nominal === undefined ? {} : { nominal }),
+    };
+    const decimals = shortest([low, high], unit);
+    const text = (amount: Amount | undefined): string =>
+      amount === undefined ? '' : writeAmount(amount, unit, decimals);
+    const says =
+      low === undefined
+        ? `at most ${text(high)}`
+        : high === undefined
+          ? `at least ${text(low)}`
+          : `${text(low)} to ${text(high)}`;
+    return { limits, entries: [], unit, decimals, says, sides: sidesOf(limits) };
   }
 
   /** Limits that are exchanged: in the facts of one variant, if they are not in those of the others. */
@@ -227,7 +373,7 @@ export class Checks {
       );
     const at = pointerTo(where, 'between');
     const [low, high] = between.map((text, number) =>
-      this.#entries.stated(text, frame, pointerTo(at, number)),
+      typeof text === 'string' ? this.#entries.stated(text, frame, pointerTo(at, number)) : undefined,
     );
     const says = `${writeQuantity(written.low)} lies above ${writeQuantity(written.high)}`;
     const isRightElsewhere = Object.values(this.#pack.variants).some(({ facts = {} }) => {
@@ -273,9 +419,11 @@ export class Checks {
   }
 
   #limits(tolerance: Tolerance, kind: Kind, where: string, frame: Frame): WrittenLimits | undefined {
-    const span: Kind = kind === 'temperature' ? 'temperature-difference' : kind;
-    const read = (text: string, of: Kind, ...keys: (string | number)[]): Quantity | undefined =>
-      this.#entries.quantity(text, of, frame, pointerTo(where, ...keys));
+    const span = spanKind(kind);
+    const read = (limit: Limit, of: Kind, ...keys: (string | number)[]): Quantity | undefined =>
+      typeof limit === 'string'
+        ? this.#entries.quantity(limit, of, frame, pointerTo(where, ...keys))
+        : undefined;
     const { nominal, deviation, plus, minus, between } = tolerance;
     this.#strayKeys(tolerance, where);
     if (nominal !== undefined && !forms.some((one) => tolerance[one] !== undefined)) {
@@ -315,6 +463,40 @@ export class Checks {
       cell: this.#tracked.truth(says, index),
       pointer,
     };
+  }
+}
+
+/** Whether a limit is an expression. */
+const isWorkedOut = (tolerance: Tolerance): boolean =>
+  [tolerance.nominal, tolerance.deviation, tolerance.plus, tolerance.minus]
+    .concat(tolerance.between ?? [], tolerance['at-least'], tolerance['at-most'])
+    .some((one) => typeof one === 'object');
+
+const MOST_DECIMALS = 6;
+
+/** As few decimals as show every amount exactly in a unit; six where there is no end. */
+function shortest(amounts: readonly (Amount | undefined)[], unit: Unit): number {
+  for (let decimals = 0; decimals < MOST_DECIMALS; decimals++) {
+    const isExact = amounts.every((amount) => {
+      const value = amount && valueIn(amount, unit);
+      return value === undefined || Rational.parse(value.toDecimal(decimals))?.equals(value) === true;
+    });
+    if (isExact) return decimals;
+  }
+  return MOST_DECIMALS;
+}
+
+/** The literals of an amount. */
+function literalsIn(typed: TypedAmount): readonly Quantity[] {
+  switch (typed.node) {
+    case 'name':
+      return [];
+    case 'literal':
+      return [typed.amount];
+    case 'if':
+      return [...literalsIn(typed.then), ...literalsIn(typed.otherwise)];
+    case 'calculation':
+      return typed.operands.flatMap(literalsIn);
   }
 }
 

@@ -1,9 +1,19 @@
-import { baseUnit, findUnit, type Kind, kindName, type Quantity, type Unit } from '../quantity/index.ts';
+import { spanKind } from '../measure/index.ts';
+import {
+  baseUnit,
+  findUnit,
+  type Kind,
+  kindName,
+  type Quantity,
+  type Rational,
+  type Unit,
+  writeQuantity,
+} from '../quantity/index.ts';
 import { factNamed, stated } from './facts.ts';
 import { fill, knownIn } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack, Reading } from './generated/document.ts';
-import type { Entry, Guard } from './plan.ts';
+import type { Entry, Guard, PlanRepeats } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readStated } from './read-quantity.ts';
 import type { Report } from './report.ts';
@@ -104,6 +114,8 @@ export class Entries {
     }
     const plausible = this.#pair(reading.plausible, kind, pointerTo(where, 'plausible'), frame);
     if (plausible === undefined) return undefined;
+    const circle = this.#circle(reading, kind, where, frame);
+    const repeats = this.#repeats(reading, kind, where, frame);
     if (reading.instrument !== undefined)
       this.#instrument(reading.instrument, kind, pointerTo(where, 'instrument'));
     const name = frame.prefix + placed(id, ...at);
@@ -121,7 +133,60 @@ export class Entries {
       unit,
       plausible,
       ...(reading.instrument === undefined ? {} : { instrument: reading.instrument }),
+      ...(circle === undefined ? {} : { circle }),
+      ...(repeats === undefined ? {} : { repeats }),
     }));
+  }
+
+  /** The whole turn of an angle that lies on a circle. */
+  #circle({ circle, quantity }: Reading, kind: Kind, where: string, frame: Frame): Rational | undefined {
+    if (circle === undefined) return undefined;
+    const at = pointerTo(where, 'circle');
+    if (kind !== 'angle') {
+      this.#report.add('bad-circle', at, `Only angles lie on a circle, and this is ${quantity}.`, {
+        remedy: 'Take circle out, or correct the quantity.',
+      });
+      return undefined;
+    }
+    const turn = this.quantity(circle, kind, frame, at)?.value;
+    if (turn === undefined || turn.sign > 0) return turn;
+    this.#report.add('bad-circle', at, `A whole turn is more than ${circle}.`, {
+      remedy: 'Write the angle after which the reading begins anew: 360° or 720°.',
+    });
+    return undefined;
+  }
+
+  #repeats({ repeats }: Reading, kind: Kind, where: string, frame: Frame): PlanRepeats | undefined {
+    if (repeats === undefined) return undefined;
+    const at = (key?: keyof typeof repeats): string => pointerTo(where, 'repeats', ...(key ? [key] : []));
+    const bad = (key: keyof typeof repeats | undefined, message: string, remedy: string): undefined => {
+      this.#report.add('bad-repeats', at(key), message, { remedy });
+      return undefined;
+    };
+    const { 'agree-within': within, take = 'mean' } = repeats;
+    if (kind === 'count')
+      return bad(undefined, 'A count is not taken several times.', 'Take repeats out; count once, and well.');
+    const times = Number(repeats.times);
+    if (times < 2) return bad('times', 'Taken once is not repeated.', 'Say 2 or more, or take repeats out.');
+    const most = Number(repeats.most ?? times + (within === undefined ? 0 : 2));
+    if (most < times)
+      return bad('most', `${most} is less than times: ${times}.`, 'Say the smaller number under times.');
+    if (within === undefined)
+      return most === times
+        ? { times, most, take }
+        : bad(
+            'most',
+            'Without agree-within nothing asks for more than times.',
+            'Say how far the indications may lie apart, or take most out.',
+          );
+    const agreeWithin = this.quantity(within, spanKind(kind), frame, at('agree-within'));
+    if (agreeWithin === undefined) return undefined;
+    if (agreeWithin.value.sign > 0) return { times, agreeWithin, most, take };
+    return bad(
+      'agree-within',
+      `No two readings are sure to agree within ${writeQuantity(agreeWithin)}.`,
+      'Say how far apart the highest and the lowest may lie.',
+    );
   }
 
   /** A unit of another kind: where the instrument measures that kind, it is the kind that is wrong. */

@@ -1,6 +1,6 @@
 import type { RotationPlan } from '../crank/index.ts';
 import type { Lowered, TypedAmount } from '../logic/index.ts';
-import type { Judgeable, Side } from '../measure/index.ts';
+import type { Instrument, Judgeable, PermissibleError, Side } from '../measure/index.ts';
 import type { Kind, Quantity, Rational, Unit } from '../quantity/index.ts';
 import type { Shape } from './shape.ts';
 
@@ -280,6 +280,9 @@ export type Entry =
       readonly unit: Unit;
       readonly instrument?: string;
       readonly plausible: readonly [Quantity, Quantity];
+      readonly repeats?: PlanRepeats;
+      /** The whole turn after which an angle begins anew, in the base unit. */
+      readonly circle?: Rational;
     })
   | (EntryBase & {
       readonly entry: 'observation';
@@ -303,7 +306,18 @@ export type Entry =
       readonly matched: readonly number[];
     });
 
+/** How often a reading is taken, and what of its indications is its value. */
+export interface PlanRepeats {
+  readonly times: number;
+  /** Where the indications lie further apart, more are asked for, up to `most`. */
+  readonly agreeWithin?: Quantity;
+  readonly most: number;
+  readonly take: 'mean' | 'lowest' | 'highest';
+}
+
 export interface PlanTolerance extends Judgeable {
+  /** Limits that depend on readings; `limits` is empty then, and they are worked out when the value is judged. */
+  readonly limitsFrom?: LimitsFrom;
   /** With its place: `drift-limits@3`. */
   readonly name: string;
   readonly title: string;
@@ -318,6 +332,13 @@ export interface PlanTolerance extends Judgeable {
   /** Sides on which the limits can be missed. */
   readonly sides: readonly Side[];
   readonly pointer: string;
+}
+
+/** Each limit as an expression, of the kind of what it limits. */
+export interface LimitsFrom {
+  readonly low?: TypedAmount;
+  readonly high?: TypedAmount;
+  readonly nominal?: TypedAmount;
 }
 
 export interface PlanCondition {
@@ -353,7 +374,13 @@ export interface PlanInstrument {
   readonly quantity: Kind;
   readonly range: readonly [Quantity, Quantity];
   readonly resolution: Quantity;
+  readonly permissibleError?: PermissibleError;
+  readonly calibration?: NonNullable<Instrument['calibration']>;
+  readonly commonError?: Rational;
   readonly calibrated: boolean;
+  /** Roles that may allow an instrument whose calibration has run out, or a reading beyond its range. */
+  readonly overdueBy?: string;
+  readonly beyondRangeBy?: string;
 }
 
 export interface PlanHazard {

@@ -5,18 +5,9 @@ import { Entries } from './entries.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack, Procedure } from './generated/document.ts';
 import { Laws } from './laws.ts';
-import {
-  ENTRY,
-  type Guard,
-  PART,
-  type Plan,
-  type PlanInstrument,
-  type PlanNode,
-  type PlanParking,
-  partValues,
-} from './plan.ts';
+import { ENTRY, type Guard, PART, type Plan, type PlanNode, type PlanParking, partValues } from './plan.ts';
+import { planInstruments } from './plan-instruments.ts';
 import { pointerTo } from './pointer.ts';
-import { readPackQuantity } from './read-quantity.ts';
 import { Report } from './report.ts';
 import { resolveVariant } from './resolve-variant.ts';
 import { ExpressionRewriter } from './rewrite-expression.ts';
@@ -135,7 +126,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
     ...(parking === undefined ? {} : { parking }),
     roles: Object.entries(pack.roles ?? {}).map(([id, role]) => ({ id, title: role.title })),
     persons: document.preliminary?.persons ?? [],
-    instruments: instrumentsOf(pack, needed, report),
+    instruments: planInstruments(pack, needed, report),
     hazards: Object.entries(pack.hazards ?? {}).map(([id, hazard]) => ({
       id,
       signal: hazard.signal,
@@ -275,37 +266,4 @@ function parkingOf(
     instructions: parking.instructions,
     onResuming,
   };
-}
-
-function instrumentsOf(pack: Pack, needed: ReadonlySet<string>, report: Report): readonly PlanInstrument[] {
-  return Object.entries(pack.instruments ?? {}).flatMap(([id, instrument]) => {
-    const at = pointerTo('/instruments', id);
-    const low = readPackQuantity(
-      instrument.range[0] ?? '',
-      instrument.quantity,
-      pointerTo(at, 'range', 0),
-      report,
-    );
-    const high = readPackQuantity(
-      instrument.range[1] ?? '',
-      instrument.quantity,
-      pointerTo(at, 'range', 1),
-      report,
-    );
-    const span = instrument.quantity === 'temperature' ? 'temperature-difference' : instrument.quantity;
-    const resolution = readPackQuantity(instrument.resolution, span, pointerTo(at, 'resolution'), report);
-    if (low === undefined || high === undefined || resolution === undefined || !needed.has(id)) return [];
-    if (low.value.compare(high.value) >= 0)
-      report.add('reversed-pair', pointerTo(at, 'range'), 'The lowest value must stand before the highest.');
-    return [
-      {
-        id,
-        title: instrument.title,
-        quantity: instrument.quantity,
-        range: [low, high],
-        resolution,
-        calibrated: instrument.calibrated !== undefined,
-      },
-    ];
-  });
 }

@@ -19,12 +19,19 @@ export interface Stretches {
 /** A set of stretches is one byte. A reading that is compared with more constants is not cut: its outcomes stay free. */
 const MOST_STRETCHES = 8;
 const HALF = Rational.of(1, 2);
+/**
+ * Whatever the rule, what conforms lies inside its limits and what does not lies outside; that a verdict can be
+ * inconclusive as well says nothing about the value.
+ */
+const simply = { rule: 'simple', warnAbove: Rational.one } as const;
 
 /** The stretches of each reading, by the place of its entry; none where nothing compares it with constants alone. */
 export function valueStretches(plan: Plan): ReadonlyMap<number, Stretches> {
   const found = new Map<number, Stretches>();
   plan.entries.forEach((entry, index) => {
-    const stretches = entry.entry === 'reading' ? stretchesOf(plan, entry, index) : undefined;
+    // An angle on a circle is held against each of its limits after another number of turns: it is not cut.
+    const isCut = entry.entry === 'reading' && entry.circle === undefined;
+    const stretches = isCut ? stretchesOf(plan, entry, index) : undefined;
     if (stretches !== undefined) found.set(index, stretches);
   });
   return found;
@@ -36,7 +43,9 @@ function stretchesOf(
   index: number,
 ): Stretches | undefined {
   const tolerances = plan.tolerances.flatMap((one, place) =>
-    one.value.node === 'name' && one.value.name === entry.name ? [{ one, place }] : [],
+    one.value.node === 'name' && one.value.name === entry.name && one.limitsFrom === undefined
+      ? [{ one, place }]
+      : [],
   );
   const conditions = plan.conditions.flatMap((one, place) =>
     one.entries.length === 1 && one.entries[0] === index && comparesOnly(one.lowered.typed)
@@ -66,7 +75,7 @@ function stretchesOf(
   for (const value of samples) {
     const amount = { kind: entry.kind, value };
     const outcomes = tolerances.map(({ one }) => {
-      const verdict = judge(one, { amount });
+      const verdict = judge({ ...one, rule: simply }, { amount });
       return verdict.verdict === 'nonconforming' ? verdict.side : verdict.verdict;
     });
     const truths = conditions.map(({ one }) => evaluate(one.lowered, () => amount).truth === true);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { type Judgeable, judge, limitsOf, type WrittenLimits } from '../../src/measure/index.ts';
-import { type Kind, parseQuantity, type Quantity } from '../../src/quantity/index.ts';
+import { type Kind, parseQuantity, type Quantity, Rational } from '../../src/quantity/index.ts';
 
 function quantity(text: string, kind?: Kind): Quantity {
   const read = parseQuantity(text, kind);
@@ -11,7 +11,7 @@ function quantity(text: string, kind?: Kind): Quantity {
 function tolerance(written: WrittenLimits): Judgeable {
   const limits = limitsOf(written);
   if ('fault' in limits) throw new Error(limits.fault);
-  return { limits, rule: 'simple' };
+  return { limits, rule: { rule: 'simple', warnAbove: Rational.of(1, 10) }, capability: Rational.of(4) };
 }
 
 const between = (low: string, high: string): WrittenLimits => ({

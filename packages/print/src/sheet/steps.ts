@@ -1,6 +1,7 @@
 import {
   type Entry,
   type HoldNode,
+  inWords,
   type Pack,
   type Plan,
   type PlanNode,
@@ -11,7 +12,7 @@ import {
 } from '@ferrule/engine';
 import { limitsInBoth, stageInBoth } from '../both-systems.ts';
 import { conditionInRework, decisionInWords } from '../decision-words.ts';
-import { formulaOf, inWords } from '../formula.ts';
+import { formulaOf } from '../formula.ts';
 import { type Insert, type Markup, markup } from '../markup.ts';
 import { mergeTexts } from '../merge-texts.ts';
 import { blank, signature, tick } from './boxes.ts';

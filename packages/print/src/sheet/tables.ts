@@ -1,7 +1,6 @@
 import type { Pack, Plan, PlanHold, PlanRelease, PlanTolerance } from '@ferrule/engine';
-import { writeAngle } from '@ferrule/engine';
+import { inWords, writeAngle } from '@ferrule/engine';
 import { stageInBoth } from '../both-systems.ts';
-import { inWords } from '../formula.ts';
 import { type Markup, markup } from '../markup.ts';
 import { tick } from './boxes.ts';
 import {

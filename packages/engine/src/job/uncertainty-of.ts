@@ -1,0 +1,131 @@
+import { type Read, type Sensitivities, sensitivities, type TypedAmount } from '../logic/index.ts';
+import {
+  combine,
+  halfWidthAt,
+  type Instrument,
+  isInRange,
+  summarise,
+  type UncertainReading,
+  type Uncertainty,
+} from '../measure/index.ts';
+import type { Plan } from '../model/plan.ts';
+import type { Quantity, Rational } from '../quantity/index.ts';
+import type { InstrumentUsed } from './fact.ts';
+import { findEntry } from './find.ts';
+import { instrumentOf } from './instruments.ts';
+import type { ReadingEntry } from './repeats.ts';
+
+/** A reading as it was taken: the value that counts, the instrument where one was named, and all repeats. */
+export interface TakenReading {
+  readonly quantity: Quantity;
+  readonly instrument?: InstrumentUsed;
+  readonly repeats?: readonly Quantity[];
+}
+
+/** The readings that were taken, by name. */
+export type TakenBy = (name: string) => TakenReading | undefined;
+
+/**
+ * The combined uncertainty of an amount that is worked out from readings, by what their instruments can do (JCGM 100, 5).
+ * Undefined where it is not known: a reading without an instrument, an instrument of which neither a permissible
+ * error nor a calibration is stated, or one that was used beyond its range. A count is taken as it was counted.
+ */
+export function uncertaintyOf(
+  plan: Plan,
+  value: TypedAmount,
+  read: Read,
+  taken: TakenBy,
+): Uncertainty | undefined {
+  const known = sensitivitiesOf(value);
+  const coefficients = known.linear ? known.coefficients : known.at(read);
+  if (coefficients === undefined) return undefined;
+  const sources: Source[] = [];
+  for (const [name, coefficient] of coefficients) {
+    const entry = plan.entries[findEntry(plan, name) ?? -1];
+    if (entry?.entry !== 'reading') return undefined;
+    if (coefficient.sign === 0 || entry.kind === 'count') continue;
+    const reading = taken(name);
+    const instrument = reading && instrumentFor(plan, entry, reading);
+    if (reading === undefined || instrument === undefined) return undefined;
+    sources.push({ entry, coefficient, reading, instrument });
+  }
+  const same = known.linear ? kept.get(value) : undefined;
+  if (same !== undefined && isSame(same.instruments, sources)) return same.uncertainty;
+  const readings = sources.map(uncertain);
+  if (!readings.every((one) => one !== undefined)) return undefined;
+  const uncertainty = combine(readings);
+  if (known.linear && sources.every(isSteady))
+    kept.set(value, { instruments: sources.map((one) => one.instrument), uncertainty });
+  return uncertainty;
+}
+
+interface Source {
+  readonly entry: ReadingEntry;
+  readonly coefficient: Rational;
+  readonly reading: TakenReading;
+  readonly instrument: Instrument;
+}
+
+const prepared = new WeakMap<TypedAmount, Sensitivities>();
+
+function sensitivitiesOf(value: TypedAmount): Sensitivities {
+  let known = prepared.get(value);
+  if (known === undefined) {
+    known = sensitivities(value);
+    prepared.set(value, known);
+  }
+  return known;
+}
+
+/** The last answer for a value that does not depend on what the instruments showed, only on which they were. */
+const kept = new WeakMap<TypedAmount, { instruments: readonly Instrument[]; uncertainty: Uncertainty }>();
+
+const isSame = (instruments: readonly Instrument[], sources: readonly Source[]): boolean =>
+  instruments.length === sources.length &&
+  sources.every((one, place) => one.instrument === instruments[place] && isSteady(one));
+
+const isSteady = ({ instrument, reading }: Source): boolean =>
+  (instrument.permissibleError?.share.sign ?? 0) === 0 &&
+  (reading.repeats?.length ?? 1) < 2 &&
+  isInRange(instrument, reading.quantity);
+
+/** Instruments that nobody named, one for each kind: what the pack says of the kind is all that is known. */
+const unnamed = new WeakMap<Plan, Map<string, InstrumentUsed>>();
+
+function instrumentFor(
+  plan: Plan,
+  { instrument: kind }: ReadingEntry,
+  { instrument }: TakenReading,
+): Instrument | undefined {
+  if (instrument !== undefined) return instrumentOf(plan, instrument);
+  if (kind === undefined) return undefined;
+  const kinds = unnamed.get(plan) ?? new Map<string, InstrumentUsed>();
+  unnamed.set(plan, kinds);
+  const used = kinds.get(kind) ?? { kind, identity: '' };
+  kinds.set(kind, used);
+  return instrumentOf(plan, used);
+}
+
+function uncertain({ entry, coefficient, reading, instrument }: Source): UncertainReading | undefined {
+  const { permissibleError, calibration, commonError, identity, kind, resolution } = instrument;
+  const { quantity } = reading;
+  const all = reading.repeats ?? [quantity];
+  if (permissibleError === undefined && calibration === undefined) return undefined;
+  // Repeats on a circle are turned to lie beside one another: there the value stands for all.
+  const shown = entry.circle === undefined ? all : [quantity];
+  if (!shown.every((one) => isInRange(instrument, one))) return undefined;
+  const halfWidth = permissibleError && halfWidthAt(permissibleError, quantity.value);
+  const common = halfWidth && commonError && (commonError.compare(halfWidth) > 0 ? halfWidth : commonError);
+  const spread = all.length > 1 ? summarise(all.map((one) => one.value)) : undefined;
+  const variance = entry.repeats?.take === 'mean' ? spread?.varianceOfMean : spread?.variance;
+  return {
+    coefficient,
+    resolution: resolution.value,
+    kind,
+    ...(identity === '' ? {} : { identity }),
+    ...(halfWidth === undefined ? {} : { halfWidth }),
+    ...(common === undefined ? {} : { commonHalfWidth: common }),
+    ...(calibration === undefined ? {} : { calibration }),
+    ...(variance === undefined ? {} : { repeatability: { variance, degreesOfFreedom: all.length - 1 } }),
+  };
+}

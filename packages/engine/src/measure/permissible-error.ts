@@ -1,0 +1,46 @@
+import { type Kind, parseQuantity, type Quantity, Rational } from '../quantity/index.ts';
+
+/**
+ * How far an indication may be off to either side (VIM 4.26, maximum permissible error): a fixed part in base units of
+ * the kind, and a share of the indication without its sign.
+ */
+export interface PermissibleError {
+  readonly fixed: Rational;
+  readonly share: Rational;
+}
+
+const SHARE = /^(\d+(?:[.,]\d+)?)\s*%\s+of\s+(indication|range)$/;
+
+/**
+ * Reads `0.03 mm`, `4 % of indication`, `1.6 % of range`, or several of them joined by ` + `. Undefined for anything
+ * else, for a part below zero, and for a share of a temperature, which has no zero of its own.
+ */
+export function parsePermissibleError(
+  text: string,
+  kind: Kind,
+  range: readonly [Quantity, Quantity],
+): PermissibleError | undefined {
+  let fixed = Rational.zero;
+  let share = Rational.zero;
+  for (const term of text.split(/\s+\+\s+/)) {
+    const [, digits, of] = SHARE.exec(term.trim()) ?? [];
+    if (digits === undefined) {
+      const read = parseQuantity(term, spanKind(kind));
+      if (!('quantity' in read) || read.quantity.value.sign < 0) return undefined;
+      fixed = fixed.plus(read.quantity.value);
+      continue;
+    }
+    const part = Rational.parse(digits.replace(',', '.'))?.over(Rational.of(100));
+    if (part === undefined || (of === 'indication' && kind === 'temperature')) return undefined;
+    if (of === 'indication') share = share.plus(part);
+    else fixed = fixed.plus(part.times(range[1].value.minus(range[0].value)));
+  }
+  return { fixed, share };
+}
+
+/** The half-width ±a at an indication, in base units. */
+export const halfWidthAt = ({ fixed, share }: PermissibleError, indication: Rational): Rational =>
+  share.sign === 0 ? fixed : fixed.plus(share.times(indication.abs()));
+
+/** Two temperatures differ by a temperature difference. */
+export const spanKind = (kind: Kind): Kind => (kind === 'temperature' ? 'temperature-difference' : kind);
