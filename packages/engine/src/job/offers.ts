@@ -1,4 +1,4 @@
-import { evaluate, writeExplanation } from '../logic/index.ts';
+import { evaluate, writeExplanation, writeLack } from '../logic/index.ts';
 import { ENTRY, type Plan, type PlanHazard, type PlanNode, type StepNode } from '../model/plan.ts';
 import { exampleOf } from '../model/shape.ts';
 import { writeQuantity } from '../quantity/index.ts';
@@ -7,6 +7,7 @@ import { failing, isLive, PHASE, progressOf } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import { actFaults } from './effects.ts';
 import type { Job } from './job.ts';
+import { lacking, remedyFor } from './lacking.ts';
 import type { Refusal } from './refusal.ts';
 import {
   type Indication,
@@ -17,7 +18,7 @@ import {
   writeSpan,
 } from './repeats.ts';
 import { mayBeLeftOut, waysOn } from './signals.ts';
-import { measuredBy, reader } from './value.ts';
+import { reader } from './value.ts';
 
 /** What a job lets its people do now, what blocks the rest and why. Plain data. */
 export interface Offers {
@@ -256,12 +257,11 @@ function unjudged(plan: Plan, job: Job, node: StepNode): readonly Refusal[] {
   if (node.check?.check !== 'tolerance') return [];
   const tolerance = plan.tolerances[node.check.tolerance];
   if (tolerance === undefined) return [];
-  const measured = measuredBy(tolerance, reader(plan, job));
-  return (measured.missing ?? []).map((name) => ({
+  return lacking(tolerance, reader(plan, job)).map((lack) => ({
     code: 'requirement',
-    message: `${tolerance.title} cannot be judged: ${name} is not recorded, or no longer counts.`,
-    remedy: `Take ${name} again.`,
-    about: name,
+    message: `${tolerance.title} cannot be judged: ${writeLack(lack)}${'name' in lack ? ', or no longer counts' : ''}.`,
+    remedy: 'name' in lack ? `Take ${lack.name} again.` : remedyFor([lack]),
+    about: ('name' in lack ? lack.name : lack.lack === 'outside-table' && lack.names[0]) || tolerance.of,
   }));
 }
 
@@ -286,8 +286,8 @@ function undecided(plan: Plan, job: Job, node: PlanNode): readonly Refusal[] {
   if (unknown.length > 0) {
     return unknown.map(({ condition, answer }) => ({
       code: 'requirement',
-      message: `It is not known whether ${condition.says}: ${answer.missing.join(', ')} is not recorded.`,
-      remedy: `Record ${answer.missing.join(', ')}.`,
+      message: `It is not known whether ${condition.says}: ${answer.lacks.map((lack) => writeLack(lack)).join(', ')}.`,
+      remedy: remedyFor(answer.lacks),
     }));
   }
   return [

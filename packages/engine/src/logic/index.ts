@@ -1,4 +1,4 @@
-export type { Answer, Lack, Read, Value } from './answer.ts';
+export { type Answer, type Lack, mergeLacks, type Read, type Value } from './answer.ts';
 export { constantsComparedWith } from './compared-constants.ts';
 export { compile, compileAmount } from './compile.ts';
 export { evaluate, evaluateAmount } from './evaluate.ts';
