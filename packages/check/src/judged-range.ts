@@ -1,8 +1,10 @@
 import {
   type Entry,
+  nearestTurn,
   type Plan,
   type PlanTolerance,
   pointerTo,
+  Rational,
   type RelatedPlace,
   writeAmount,
   writeQuantity,
@@ -40,8 +42,9 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
     const entries = new Map(plan.entries.map((entry) => [entry.name, entry]));
     for (const tolerance of plan.tolerances) {
       const { value, limits } = tolerance;
-      const range = boundsOf(value, bounds);
-      if (range === undefined) continue;
+      const found = boundsOf(value, bounds);
+      if (found === undefined) continue;
+      const range = besideLimits(found, tolerance);
       const { low, high } = limits;
       const isTooLow = low !== undefined && range.high.value.compare(low.value) < 0;
       const isTooHigh = high !== undefined && range.low.value.compare(high.value) > 0;
@@ -58,6 +61,18 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
     }
   }
 }
+
+/** What an angle on a circle can be, after the turn that is nearest to its limits. */
+function besideLimits(range: Interval, { circle, limits: { low, high } }: PlanTolerance): Interval {
+  const [one, other] = [low ?? high, high ?? low];
+  if (circle === undefined || one === undefined || other === undefined) return range;
+  const middle = range.low.value.plus(range.high.value).times(HALF);
+  const by = nearestTurn(middle, circle, one.value.plus(other.value).times(HALF)).minus(middle);
+  const moved = ({ kind, value }: Interval['low']) => ({ kind, value: value.plus(by) });
+  return { low: moved(range.low), high: moved(range.high) };
+}
+
+const HALF = Rational.of(1, 2);
 
 /** The limit that no plausible reading comes near: beyond it nothing is left that could be refused. */
 function beyondOf(

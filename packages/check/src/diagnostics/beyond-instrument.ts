@@ -1,4 +1,4 @@
-import { pointerTo, writeQuantity } from '@ferrule/engine';
+import { type Entry, type Plan, pointerTo, writeQuantity } from '@ferrule/engine';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const beyondInstrument: DiagnosticKind = {
@@ -13,11 +13,13 @@ export const beyondInstrument: DiagnosticKind = {
 function* readingsBeyondInstrument({ plans }: Subject): Generator<Finding> {
   const beyond = new Map<string, Finding & { readonly instrument: string }>();
   const within = new Set<string>();
-  for (const { entries, instruments } of plans) {
+  for (const { entries, instruments, nodes } of plans) {
     for (const entry of entries) {
       if (entry.entry !== 'reading' || entry.instrument === undefined) continue;
       const instrument = instruments.find((one) => one.id === entry.instrument);
       if (instrument === undefined) continue;
+      // On a circle every angle comes into the range after some number of turns.
+      if (entry.circle !== undefined || isTakenBeyond(entry, nodes)) continue;
       const [low, high] = entry.plausible;
       const [lowest, highest] = instrument.range;
       if (low.value.compare(lowest.value) >= 0 && high.value.compare(highest.value) <= 0) {
@@ -28,7 +30,8 @@ function* readingsBeyondInstrument({ plans }: Subject): Generator<Finding> {
         instrument: instrument.id,
         pointer: pointerTo(entry.pointer, 'plausible'),
         message: `${writeQuantity(low)} to ${writeQuantity(high)} goes beyond the range of ${instrument.id}.`,
-        remedy: 'Keep the plausible values inside the range, or name another instrument.',
+        remedy:
+          'Keep the plausible values inside the range, or name another instrument. Where values beyond the scale are meant to be taken as such, say if-inconclusive where they are judged.',
         other: [
           {
             pointer: pointerTo('/instruments', instrument.id, 'range'),
@@ -52,3 +55,12 @@ function* readingsBeyondInstrument({ plans }: Subject): Generator<Finding> {
       };
   }
 }
+
+/** Whether it is said what follows where a value lies beyond the scale: then it is taken as such. */
+const isTakenBeyond = (entry: Entry, nodes: Plan['nodes']): boolean =>
+  entry.judgedBy.length > 0 &&
+  entry.judgedBy.every((at) => {
+    const node = nodes[at];
+    const check = node?.node === 'step' ? node.check : undefined;
+    return check?.check === 'tolerance' && check.inconclusive !== undefined;
+  });

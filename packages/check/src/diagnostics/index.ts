@@ -1,10 +1,13 @@
 import type { DiagnosticCode } from '@ferrule/engine';
+import { acrossZero } from './across-zero.ts';
 import { alwaysTrue } from './always-true.ts';
 import { badAlias } from './bad-alias.ts';
 import { badCharacter } from './bad-character.ts';
+import { badCircle } from './bad-circle.ts';
 import { badExpression } from './bad-expression.ts';
 import { badKey } from './bad-key.ts';
 import { badQuantity } from './bad-quantity.ts';
+import { badRepeats } from './bad-repeats.ts';
 import { badShape } from './bad-shape.ts';
 import { belowZero } from './below-zero.ts';
 import { beyondInstrument } from './beyond-instrument.ts';
@@ -225,6 +228,9 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'swapped-change': swappedChange,
   'single-bore': singleBore,
   'wrong-extreme': wrongExtreme,
+  'bad-repeats': badRepeats,
+  'bad-circle': badCircle,
+  'across-zero': acrossZero,
   'bad-shape': badShape,
   'same-shape': sameShape,
   'beyond-instrument': beyondInstrument,

@@ -31,7 +31,7 @@ function borderOf(
   const [only, ...others] = tolerance.entries.flatMap((index) => plan.entries[index] ?? []);
   const limit = tolerance.limits[side];
   if (only?.entry !== 'reading' || others.length > 0 || tolerance.value.node !== 'name') return undefined;
-  if (limit === undefined || limit.kind !== only.kind) return undefined;
+  if (limit === undefined || limit.kind !== only.kind || only.circle !== undefined) return undefined;
   return { reading: only, border: borderAt(limit, only.unit, tolerance.decimals, side) };
 }
 

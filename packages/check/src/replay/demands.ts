@@ -306,5 +306,8 @@ export const knownTo =
   (demand: Demand, boundsOfUnknown: (unknown: Unknown) => Bounds): Known =>
   (name) => {
     const source = demand.source(name);
-    return typeof source === 'object' ? boundsOfUnknown(source) : source;
+    if (typeof source !== 'object') return source;
+    // Where an angle on a circle lies on the line depends on what it is held against.
+    const isOnCircle = source.entry.entry === 'reading' && source.entry.circle !== undefined;
+    return isOnCircle ? {} : boundsOfUnknown(source);
   };

@@ -2,6 +2,7 @@ import {
   type Amount,
   exampleOf,
   hasShape,
+  nearestTurn,
   type Plan,
   type Quantity,
   Rational,
@@ -127,7 +128,8 @@ class Search {
     for (const { id, entry } of this.#group.unknowns) {
       if (entry.entry !== 'reading') continue;
       const instrument = this.#plan.instruments.find((one) => one.id === entry.instrument);
-      const ends = [entry.plausible, ...(instrument === undefined ? [] : [instrument.range])];
+      const isSeen = instrument !== undefined && entry.circle === undefined;
+      const ends = [entry.plausible, ...(isSeen ? [instrument.range] : [])];
       const lows = ends.map((one) => one[0].value);
       const highs = ends.map((one) => one[1].value);
       this.#bounds.set(id, { low: furthest(lows, 1), high: furthest(highs, -1) });
@@ -136,6 +138,7 @@ class Search {
       const [only] = unknowns;
       if (tolerance?.value.node !== 'name' || only === undefined) continue;
       const { low, high } = tolerance.limits;
+      if (tolerance.circle !== undefined) this.#turn(only.id, tolerance.circle, [low, high]);
       const known = this.#bounds.get(only.id) ?? {};
       const lowest = outcome === 'high' ? high?.value : outcome === 'conforming' ? low?.value : undefined;
       const highest = outcome === 'low' ? low?.value : outcome === 'conforming' ? high?.value : undefined;
@@ -143,6 +146,15 @@ class Search {
       const highs = [known.high, highest].filter((one) => one !== undefined);
       this.#bounds.set(only.id, { low: furthest(lows, 1), high: furthest(highs, -1) });
     }
+  }
+
+  /** Moves what an angle on a circle can be by whole turns, to where it lies nearest to its limits. */
+  #turn(id: number, circle: Rational, limits: readonly (Amount | undefined)[]): void {
+    const { low, high } = this.#bounds.get(id) ?? {};
+    const [one, other = one] = limits.flatMap((limit) => limit?.value ?? []);
+    if (low === undefined || high === undefined || one === undefined || other === undefined) return;
+    const by = nearestTurn(middle(low, high), circle, middle(one, other)).minus(middle(low, high));
+    this.#bounds.set(id, { low: low.plus(by), high: high.plus(by) });
   }
 
   /** Gives the unknowns from one on a value each, and takes it back where what follows cannot be. */
@@ -181,7 +193,10 @@ class Search {
     return (name) => {
       const source = demand.source(name);
       if (typeof source !== 'object') return source;
-      return this.#values.get(source.id) ?? standIn?.(source);
+      const value = this.#values.get(source.id) ?? standIn?.(source);
+      const circle = source.entry.entry === 'reading' ? source.entry.circle : undefined;
+      if (circle === undefined || typeof value !== 'object') return value;
+      return { kind: value.kind, value: value.value.mod(circle) };
     };
   }
 
@@ -294,7 +309,19 @@ class Search {
     if (typeof value === 'string') return value;
     if (value === undefined || !('digits' in value)) return '';
     const { symbol } = value.unit;
-    return symbol === '' ? value.digits : `${value.digits} ${symbol}`;
+    const digits = this.#digitsShown(unknown.entry, value);
+    return symbol === '' ? digits : `${digits} ${symbol}`;
+  }
+
+  /** An angle on a circle is typed as its instrument shows it. */
+  #digitsShown(entry: Unknown['entry'], { value, unit, digits, decimals, kind }: Quantity): string {
+    if (entry.entry !== 'reading' || entry.circle === undefined) return digits;
+    const range = this.#plan.instruments.find((one) => one.id === entry.instrument)?.range;
+    const shown =
+      range === undefined
+        ? value.mod(entry.circle)
+        : nearestTurn(value, entry.circle, middle(range[0].value, range[1].value));
+    return valueIn({ kind, value: shown }, unit).toDecimal(decimals);
   }
 
   /** Whether it is certain that no values at all meet every demand, on or beside the indications of the instruments. */
@@ -304,7 +331,12 @@ class Search {
     const [only] = unknowns;
     // Without any unknown everything is settled.
     if (only === undefined) return true;
-    if (unknowns.length > 1 || only.entry.entry !== 'reading' || !demands.every((one) => one.isLinear))
+    if (
+      unknowns.length > 1 ||
+      only.entry.entry !== 'reading' ||
+      only.entry.circle !== undefined ||
+      !demands.every((one) => one.isLinear)
+    )
       return this.#isRefutedByStretches();
     const { entry } = only;
     return !this.#pointsOf(only, entry).some((point) => {

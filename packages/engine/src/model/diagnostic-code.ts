@@ -108,6 +108,10 @@ export const diagnosticCodes = [
   'cannot-fail',
   'cannot-conform',
   'contrary-side',
+  'bad-stock',
+  'moves-away',
+  'coarse-stock',
+  'out-of-reach',
   'idle-condition',
   'always-true',
   // model: the crank

@@ -170,6 +170,7 @@ export class Bench {
     expect(job?.seq).toBe(this.job.seq);
     expect(job?.doers).toEqual(this.job.doers);
     expect(job?.since).toBe(this.job.since);
-    expect(job?.taken.map((one) => one?.text)).toEqual(this.job.taken.map((one) => one?.text));
+    expect(job?.taken).toEqual(this.job.taken);
+    expect(job?.underWay.map((one) => one ?? [])).toEqual(this.job.underWay.map((one) => one ?? []));
   }
 }
