@@ -24,12 +24,21 @@ describe('against the distributions of stdlib', () => {
     expect(worst.relative).toBeLessThan(3e-13);
   });
 
-  it('the normal quantile, from 1e-300 to 0.9999: within 1e-11 of itself', () => {
-    // stdlib is off by 1e-12 of itself at 1e-6, where 30 digits (computed) say what it should be.
-    expect(normalQuantile(1e-6)).toBeCloseTo(-4.753424308822899, 14);
-    const tails = steps(1, 300, 1).map((power) => Number(`1e-${power}`));
-    for (const p of [...tails, ...steps(0.001, 0.9999, 0.0007)])
-      expect(apart(normalQuantile(p), stdlibNormalQuantile(p, 0, 1))).toBeLessThan(1e-11);
+  it('the normal quantile, 0.001 to 0.999: within 1e-13', () => {
+    for (const p of steps(0.001, 0.999, 0.00071))
+      expect(Math.abs(normalQuantile(p) - stdlibNormalQuantile(p, 0, 1))).toBeLessThan(1e-13);
+  });
+
+  // Below 0.001 stdlib loses digits, and below 1e-16 it has no answer: to 30 digits with an arbitrary-precision library
+  // (computed).
+  it.each([
+    [1e-6, -4.753424308822899],
+    [1e-17, -8.493793224109599],
+    [1e-50, -14.933337534788489],
+    [1e-100, -21.273453560965326],
+    [1e-300, -37.0470962993612],
+  ])('the normal quantile of %d is %d', (p, z) => {
+    expect(apart(normalQuantile(p), z)).toBeLessThan(1e-14);
   });
 
   it('the t cumulative, 1 to 1000 degrees of freedom: within 1e-12 of itself', () => {
