@@ -47,7 +47,9 @@ export function judgeReadings(
   const found = limitsOf(tolerance, read);
   if ('missing' in found) {
     const missing = [...(measured.missing ?? []), ...found.missing];
-    return { verdict: judge(tolerance, { missing }), limits: {} };
+    // A limit that depends on what lies beyond its scale has no value, and is not waited for.
+    const isBeyond = missing.every((name) => boundOf?.(name) !== undefined);
+    return { verdict: judge(tolerance, isBeyond ? { beyond: missing } : { missing }), limits: {} };
   }
   const { limits } = found;
   const judged = limits === tolerance.limits ? tolerance : { ...tolerance, limits };

@@ -374,6 +374,23 @@ describe('readings', () => {
     job.closes();
   });
 
+  test('what lies beyond the scale, and a second instrument among repeats', () => {
+    const job = bench({
+      ...measure,
+      readings: {
+        gap: length({ instrument: 'gauge', plausible: ['0 mm', '50 mm'], repeats: { times: '2' } }),
+      },
+    });
+    const read = (value: string, more = {}) => ({ command: 'record', entry: 'gap', value, ...more }) as const;
+    refused(job, 'beyond-scale', read('> 19.99'));
+    refused(job, 'beyond-scale', read('> 20.01'));
+    job.record('gap', '5');
+    job.does({ command: 'equip', instrument: { ...gauge, identity: 'DG-2' } });
+    refused(job, 'other-instrument', read('5'));
+    job.does(read('> 20', { instrument: 'DG-1' }));
+    job.closes();
+  });
+
   test('no instrument is named, though the job was started with one', () => {
     const document = packOf({ ...measure, steps: [{ step: 'measure', read: 'gap' }] }, sections);
     const job = new Bench(document, { instruments });
