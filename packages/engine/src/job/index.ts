@@ -1,4 +1,5 @@
 export { advance, openConditions, startControl } from './advance.ts';
+export { adviceOn } from './advice.ts';
 export { type Command, commandNames, type Occasion, type StartRequest } from './command.ts';
 export {
   blankControl,
@@ -18,6 +19,8 @@ export {
   factKinds,
   type InstrumentUsed,
   type Photograph,
+  type WrittenAssessment,
+  type WrittenChoice,
   type WrittenVerdict,
 } from './fact.ts';
 export { findEntry, findNode } from './find.ts';
@@ -32,5 +35,9 @@ export {
 } from './job.ts';
 export { describeStep, type Offer, type OfferedStep, type Offers, offers } from './offers.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
+export { choiceOf, type Selected, selectByReadings } from './select-from-stock.ts';
 export { type JudgedOutcome, type PartOutcome, type Signal, signalNames } from './signal.ts';
 export { signals, strikes, waysOn } from './signals.ts';
+export { type Sufficiency, type Suitability, suitability } from './suitability.ts';
+export { type TakenBy, type TakenReading, uncertaintyOf } from './uncertainty-of.ts';
+export { judgeReadings, type VerdictOn } from './verdict-on.ts';

@@ -135,7 +135,7 @@ function percent(millionths: number): string {
 const MOST_DECIMALS = 12;
 
 /** An amount with as many decimals as it has. */
-function spell(amount: Amount, unit: Unit): string {
+export function spell(amount: Amount, unit: Unit): string {
   const value = amount.value.over(unit.factor);
   for (let places = 0; places < MOST_DECIMALS; places++) {
     if (Rational.parse(value.toDecimal(places))?.equals(value)) return writeAmount(amount, unit, places);

@@ -1,0 +1,153 @@
+import type { Read } from '../logic/index.ts';
+import { rootOf, spanKind, type Uncertainty } from '../measure/index.ts';
+import type { Entry, Plan, PlanTolerance } from '../model/plan.ts';
+import { type Amount, baseUnit, Rational } from '../quantity/index.ts';
+import type { InstrumentUsed } from './fact.ts';
+import { findEntry } from './find.ts';
+import { type TakenBy, uncertaintyOf } from './uncertainty-of.ts';
+import { spell } from './write-assessment.ts';
+
+/**
+ * Whether the instruments can judge a tolerance, before anything is read. By the measurement capability index C_m, the
+ * width of the limits by twice the expanded uncertainty (JCGM 106, 7.6.3): `comfortable` from 10, `sufficient` from what
+ * the tolerance asks (4 is usual practice), `coarse` below, and `cannot-judge` where nothing could come out conforming.
+ * `one-limit`: there is no width; the uncertainty says how near the limit a value proves something. `unknown`: of an
+ * instrument no error is stated. `counted`: it is no measurement. `depends`: the limits are worked out from readings.
+ */
+export type Sufficiency =
+  | 'comfortable'
+  | 'sufficient'
+  | 'coarse'
+  | 'cannot-judge'
+  | 'one-limit'
+  | 'unknown'
+  | 'counted'
+  | 'depends';
+
+export interface Suitability {
+  readonly tolerance: PlanTolerance;
+  /** Kinds of instrument by which it is read, each once. */
+  readonly kinds: readonly string[];
+  readonly sufficiency: Sufficiency;
+  /** Expanded uncertainty with its unit, rounded up to two digits. */
+  readonly expandedUncertainty?: string;
+  readonly coverageFactor?: string;
+  /** C_m with one decimal. */
+  readonly capability?: string;
+}
+
+const TEN = Rational.of(10);
+const TWO = Rational.of(2);
+
+/**
+ * Looks at every tolerance of a plan. Instruments that are named count by what is said of them, other kinds by what the
+ * pack says, as if one instrument took all readings of its kind. An error that is a share of the indication is taken at
+ * the limit that is further from zero; a value that is worked out, at the middles of what is plausible.
+ */
+export function suitability(plan: Plan, instruments: readonly InstrumentUsed[] = []): readonly Suitability[] {
+  return plan.tolerances.map((tolerance) => suitabilityOf(plan, tolerance, instruments));
+}
+
+/** The same for one tolerance. */
+export function suitabilityOf(
+  plan: Plan,
+  tolerance: PlanTolerance,
+  instruments: readonly InstrumentUsed[],
+): Suitability {
+  const readings = tolerance.entries.flatMap((index) => {
+    const entry = plan.entries[index];
+    return entry?.entry === 'reading' ? [entry] : [];
+  });
+  const kinds = [...new Set(readings.flatMap((one) => one.instrument ?? []))];
+  const base = { tolerance, kinds };
+  if (readings.length > 0 && readings.every((one) => one.kind === 'count'))
+    return { ...base, sufficiency: 'counted' };
+  const uncertainty = expected(plan, tolerance, instruments);
+  if (uncertainty === undefined) return { ...base, sufficiency: 'unknown' };
+  return { ...base, ...graded(tolerance, uncertainty) };
+}
+
+function graded(
+  { limits: { low, high }, limitsFrom, capability, rule, unit }: PlanTolerance,
+  { variance, coverageFactor }: Uncertainty,
+): Omit<Suitability, 'tolerance' | 'kinds'> {
+  const span = spanKind(unit.kind);
+  const shown = unit.kind === span ? unit : baseUnit(span);
+  const squared = variance.times(coverageFactor).times(coverageFactor);
+  const root = rootOf(squared.over(shown.factor.times(shown.factor)), 2, 'up');
+  const said = {
+    expandedUncertainty: spell({ kind: span, value: root.times(shown.factor) }, shown),
+    coverageFactor: coverageFactor.toDecimal(2).replace(/\.?0+$/, ''),
+  };
+  if (limitsFrom !== undefined) return { ...said, sufficiency: 'depends' };
+  if (low === undefined || high === undefined) return { ...said, sufficiency: 'one-limit' };
+  const width = high.value.minus(low.value);
+  const widthSquared = width.times(width);
+  const reaches = (index: Rational): boolean =>
+    widthSquared.compare(index.times(index).times(Rational.of(4)).times(squared)) >= 0;
+  // Between two guard bands something has to be left.
+  const least =
+    rule.rule === 'guarded-acceptance' || rule.rule === 'guarded-both' ? rule.guardBand : Rational.one;
+  const sufficiency = reaches(capability.compare(TEN) > 0 ? capability : TEN)
+    ? 'comfortable'
+    : reaches(capability)
+      ? 'sufficient'
+      : reaches(least)
+        ? 'coarse'
+        : 'cannot-judge';
+  if (squared.sign === 0) return { ...said, sufficiency };
+  const index = rootOf(widthSquared.over(squared), 3, 'nearest').over(TWO);
+  return { ...said, sufficiency, capability: index.toDecimal(1) };
+}
+
+/** The uncertainty that a value will have, as far as that can be said before it is read. */
+function expected(
+  plan: Plan,
+  tolerance: PlanTolerance,
+  instruments: readonly InstrumentUsed[],
+): Uncertainty | undefined {
+  const amounts = new Map<string, Amount>();
+  const amountOf = (name: string): Amount | undefined => {
+    const entry = plan.entries[findEntry(plan, name) ?? -1];
+    if (entry?.entry !== 'reading') return undefined;
+    const known = amounts.get(name) ?? typical(tolerance, entry);
+    amounts.set(name, known);
+    return known;
+  };
+  const read: Read = (name) => (name === 'variant' ? plan.variant.id : amountOf(name));
+  const taken: TakenBy = (name) => {
+    const entry = plan.entries[findEntry(plan, name) ?? -1];
+    const amount = amountOf(name);
+    if (entry?.entry !== 'reading' || amount === undefined) return undefined;
+    const used =
+      entry.instrument === undefined
+        ? undefined
+        : (instruments.findLast((one) => one.kind === entry.instrument) ?? oneOf(entry.instrument));
+    return {
+      quantity: { ...amount, unit: entry.unit, digits: '', decimals: 0 },
+      ...(used === undefined ? {} : { instrument: used }),
+    };
+  };
+  return uncertaintyOf(plan, tolerance.value, read, taken);
+}
+
+/** The one instrument of a kind that nobody has named yet. */
+function oneOf(kind: string): InstrumentUsed {
+  const known = ones.get(kind) ?? { kind, identity: kind };
+  ones.set(kind, known);
+  return known;
+}
+
+const ones = new Map<string, InstrumentUsed>();
+const HALF = Rational.of(1, 2);
+
+function typical({ value, limits }: PlanTolerance, entry: Extract<Entry, { entry: 'reading' }>): Amount {
+  const [from, to] = entry.plausible;
+  const middle = { kind: entry.kind, value: from.value.plus(to.value).times(HALF) };
+  if (value.node !== 'name') return middle;
+  const ends = [limits.low, limits.high].flatMap((one) => one ?? []);
+  return ends.reduce<Amount>(
+    (far, one) => (one.value.abs().compare(far.value.abs()) > 0 ? one : far),
+    ends[0] ?? middle,
+  );
+}
