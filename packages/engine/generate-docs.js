@@ -16,6 +16,7 @@ const sections = [
       'Calibration',
       'InstrumentConcession',
       'Part',
+      'Joint',
       'Field',
       'State',
       'StateMap',
@@ -31,7 +32,7 @@ const sections = [
   [
     'The order of the work',
     'What stands in `steps`. The words are done from top to bottom.',
-    ['Nodes', 'Node', 'Step', 'Tighten', 'Identify', 'Block', 'Each', 'Perform', 'Choose', 'HoldPoint'],
+    ['Nodes', 'Node', 'Step', 'Tighten', 'Adapter', 'Identify', 'Block', 'Each', 'Perform', 'Choose', 'HoldPoint'],
   ],
   [
     'Conditions',

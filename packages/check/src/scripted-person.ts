@@ -64,6 +64,7 @@ export class ScriptedPerson {
           ...(used.due === undefined ? {} : { due: used.due }),
           ...(low === undefined || high === undefined ? {} : { range: [low, high] as const }),
           ...(used.resolution === undefined ? {} : { resolution: used.resolution }),
+          ...(used.length === undefined ? {} : { length: used.length }),
         },
       ];
     });

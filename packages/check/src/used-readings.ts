@@ -1,12 +1,13 @@
 import type { Pack, Plan } from '@ferrule/engine';
 
-/** The places in `plan.entries` of what is judged, decides something, or stands on the job card. */
+/** The places in `plan.entries` of what is judged, decides something, is worked by, or stands on the job card. */
 export function usedEntries(plan: Plan): ReadonlySet<number> {
   const used = new Set<number>();
   for (const { entries } of [...plan.tolerances, ...plan.conditions])
     for (const entry of entries) used.add(entry);
   plan.entries.forEach((entry, index) => {
-    if (entry.column !== undefined || entry.judgedBy.length > 0 || entry.decides.length > 0) used.add(index);
+    const { column, judgedBy, decides, usedBy } = entry;
+    if (column !== undefined || judgedBy.length + decides.length + usedBy.length > 0) used.add(index);
   });
   return used;
 }

@@ -205,9 +205,9 @@ function strikeEntry(plan: Plan, walk: Walk, index: number, taker: number): void
 
 /** Goes back to the first node that relied on an entry and is open again. */
 function goToOpened(plan: Plan, walk: Walk, entry: Entry): void {
-  const opened = [...entry.judgedBy, ...entry.decides].filter((node) => {
+  const opened = [...entry.judgedBy, ...entry.decides, ...entry.usedBy].filter((node) => {
     const progress = walk.progress(node);
-    const isOpen = progress === PHASE.entries || progress === PHASE.deciding;
+    const isOpen = progress === PHASE.entries || progress === PHASE.deciding || progress === PHASE.act;
     return node < walk.at && isOpen && !isLeftOut(plan, walk, node);
   });
   if (opened.length > 0) walk.enter(Math.min(...opened));
@@ -244,7 +244,9 @@ function loosen(plan: Plan, walk: Walk, index: number, taker: number): boolean {
     walk.setProgress(held.node, PHASE.entries);
   }
   walk.openWhatRelied(index, taker);
-  return leads || [...entry.judgedBy, ...entry.decides].some((one) => walk.isAheadInRework(one));
+  return (
+    leads || [...entry.judgedBy, ...entry.decides, ...entry.usedBy].some((one) => walk.isAheadInRework(one))
+  );
 }
 
 /** The serial number that a place had is struck: what was compared with it is to be compared again. */

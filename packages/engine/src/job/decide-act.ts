@@ -7,14 +7,13 @@ import { PHASE, progressOf } from './control.ts';
 import { unfitRefusal } from './decide-allow.ts';
 import { didWorkAt } from './doers.ts';
 import { actFaults } from './effects.ts';
-import type { InstrumentUsed } from './fact.ts';
 import { offeredStep } from './here.ts';
-import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
 import { personName } from './person-name.ts';
 import type { Refusal } from './refusal.ts';
 import { isUnderWay } from './repeats.ts';
 import { refusedText } from './said.ts';
+import { type SetWrench, setWrench } from './settings.ts';
 import { mayBeLeftOut } from './signals.ts';
 
 export function acknowledge(plan: Plan, batch: Batch, step: string): Answering {
@@ -43,8 +42,9 @@ export function done(
       { code: 'empty', message: 'This step needs a photograph.', remedy: 'Attach it.', about: node.path },
     ];
   }
-  const wrench = wrenchFor(plan, job, node, command.instrument, occasion);
-  if ('refusal' in wrench) return [wrench.refusal];
+  const wrench =
+    node.act?.act === 'tighten' ? wrenchFor(plan, job, node.act, command.instrument, occasion) : undefined;
+  if (wrench !== undefined && 'refusal' in wrench) return [wrench.refusal];
   return batch
     .add({
       kind: 'done',
@@ -53,7 +53,8 @@ export function done(
         ? {}
         : { together: personName(command.together) }),
       ...(command.photograph === undefined ? {} : { photograph: command.photograph }),
-      ...(wrench.used === undefined ? {} : { instrument: wrench.used }),
+      ...(wrench?.used === undefined ? {} : { instrument: wrench.used }),
+      ...(wrench === undefined || wrench.settings.length === 0 ? {} : { settings: wrench.settings }),
       ...(node.act?.act === 'wait' ? { since: job.since } : {}),
     })
     .settle();
@@ -142,23 +143,21 @@ function tooSoon(job: Job, node: StepNode, occasion: Occasion): Refusal | undefi
 /** A time in whole seconds, rounded up; the second is the base unit of times. */
 const secondsOf = (time: Quantity): number => Math.ceil(time.value.toNumber());
 
+/** The wrench for a step with its settings, or why it may not be used for them. */
 function wrenchFor(
   plan: Plan,
   job: Job,
-  node: StepNode,
+  act: Extract<StepNode['act'], { act: 'tighten' }>,
   identity: string | undefined,
   occasion: Occasion,
-): { readonly used: InstrumentUsed | undefined } | { readonly refusal: Refusal } {
-  if (node.act?.act !== 'tighten' || node.act.wrench === undefined) return { used: undefined };
-  const chosen = chosenInstrument(plan, job, node.act.wrench, identity);
-  if ('refusal' in chosen || chosen.used === undefined) return chosen;
-  const instrument = instrumentOf(plan, chosen.used);
-  for (const stage of node.act.stages) {
-    if (instrument === undefined || stage.stage !== 'torque') continue;
-    const refusal = unfitRefusal(plan, job, instrument, stage.torque, occasion);
+): SetWrench | { readonly refusal: Refusal } {
+  const wrench = setWrench(plan, job, act, identity);
+  if ('refusal' in wrench || wrench.instrument === undefined) return wrench;
+  for (const indication of wrench.indications) {
+    const refusal = unfitRefusal(plan, job, wrench.instrument, indication, occasion);
     if (refusal !== undefined) return { refusal };
   }
-  return chosen;
+  return wrench;
 }
 
 export function omit(

@@ -44,6 +44,14 @@ const verdict = objectOf({
     }),
   ),
 });
+const settingForm = objectOf({
+  stage: count,
+  torque: text,
+  set: text,
+  gives: text,
+  running: some,
+  adapter: optional(objectOf({ length: text, angle: text, wrench: text })),
+});
 const decidedForm = objectOf({ condition: text, truth, explanation: text });
 const taking: Members = { step: text, entry: text };
 
@@ -66,6 +74,7 @@ const forms: Readonly<Record<FactBody['kind'], Members>> = {
     step: text,
     together: some,
     instrument: optional(instrumentForm),
+    settings: optional(listOf(settingForm)),
     photograph: optional(photographForm),
     since: some,
   },

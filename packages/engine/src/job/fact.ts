@@ -26,6 +26,23 @@ export interface InstrumentUsed {
     readonly coverageFactor: string;
     readonly degreesOfFreedom?: number;
   };
+  /** Of a torque wrench: from its drive to the middle of the grip. */
+  readonly length?: string;
+}
+
+/** What a wrench was set to for one torque stage, in words as they were shown. */
+export interface Setting {
+  /** Place of the stage among those of the step, from 1. */
+  readonly stage: number;
+  /** What the procedure asks for. */
+  readonly torque: string;
+  /** The setting of the wrench, which is a step of its scale. */
+  readonly set: string;
+  /** The torque that reaches the screw at this setting, with the running torque in it. */
+  readonly gives: string;
+  /** The running torque that was added. */
+  readonly running?: string;
+  readonly adapter?: { readonly length: string; readonly angle: string; readonly wrench: string };
 }
 
 export type FactBody =
@@ -64,6 +81,7 @@ export type FactBody =
       readonly step: string;
       readonly together?: string;
       readonly instrument?: InstrumentUsed;
+      readonly settings?: readonly Setting[];
       readonly photograph?: Photograph;
       /** For a wait: since when. */
       readonly since?: string;

@@ -47,6 +47,7 @@ export const namedInstrumentForm = objectOf({
   resolution: optional(text),
   maximumPermissibleError: optional(text),
   calibration: optional(certificateForm),
+  length: optional(text),
 });
 export const instrumentForm = objectOf({
   kind: text,
@@ -56,6 +57,7 @@ export const instrumentForm = objectOf({
   resolution: optional(text),
   maximumPermissibleError: optional(text),
   calibration: optional(certificateForm),
+  length: optional(text),
 });
 export const photographForm = objectOf({ digest: text, name: text });
 export const personsForm = listOf(objectOf({ role: text, person: text }));

@@ -22,6 +22,7 @@ const instruments = new WeakMap<InstrumentUsed, { of: PlanInstrument; instrument
 
 function made(kind: PlanInstrument, used: InstrumentUsed): Instrument {
   // An instrument may reach further than the pack lets its kind be used, and never widens that.
+  const length = own(used.length, 'length') ?? kind.length;
   const low = further(own(used.range?.[0], kind.quantity), kind.range[0], 1);
   const high = further(own(used.range?.[1], kind.quantity), kind.range[1], -1);
   const scale = [
@@ -42,6 +43,7 @@ function made(kind: PlanInstrument, used: InstrumentUsed): Instrument {
     ...(permissibleError === undefined ? {} : { permissibleError }),
     ...(calibration === undefined ? {} : { calibration }),
     ...(kind.commonError === undefined ? {} : { commonError: kind.commonError }),
+    ...(length === undefined ? {} : { length }),
     ...(used.due === undefined ? {} : { due: used.due }),
   };
 }
@@ -108,6 +110,14 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
       about,
     };
   }
+  if (used.length !== undefined && (own(used.length, 'length')?.value.sign ?? 0) <= 0) {
+    return {
+      code: 'not-a-number',
+      message: `"${used.length}" is no length of a wrench.`,
+      remedy: 'Measure from the drive to the middle of the grip, and say it with the unit.',
+      about,
+    };
+  }
   if (used.due !== undefined && !isFullDate(used.due)) {
     return {
       code: 'instrument-overdue',
@@ -153,7 +163,7 @@ export function chosenInstrument(
   identity: string | undefined,
 ): { readonly used: InstrumentUsed | undefined } | { readonly refusal: Refusal } {
   const ofKind = job.instruments.filter((one) => one.kind === kind);
-  const used = identity === undefined ? ofKind.at(-1) : ofKind.find((one) => one.identity === identity);
+  const used = identity === undefined ? ofKind.at(-1) : ofKind.findLast((one) => one.identity === identity);
   const declared = plan.instruments.find((one) => one.id === kind);
   const title = declared?.title ?? kind;
   if (used === undefined && identity !== undefined) {

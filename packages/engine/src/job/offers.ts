@@ -6,6 +6,7 @@ import { openConditions, openDecisions } from './advance.ts';
 import { failing, isLive, PHASE, progressOf } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import { actFaults } from './effects.ts';
+import type { Setting } from './fact.ts';
 import type { Job } from './job.ts';
 import { lacking, remedyFor } from './lacking.ts';
 import type { Refusal } from './refusal.ts';
@@ -17,6 +18,7 @@ import {
   repeated,
   writeSpan,
 } from './repeats.ts';
+import { setWrench } from './settings.ts';
 import { mayBeLeftOut, waysOn } from './signals.ts';
 import { reader } from './value.ts';
 
@@ -57,6 +59,10 @@ export type Offer =
       readonly together?: string;
       readonly photograph?: true;
       readonly wrench?: string;
+      /** What the wrench is set to, by the one that the job has. */
+      readonly settings?: readonly Setting[];
+      /** The fasteners in the order in which each stage goes over them. */
+      readonly pattern?: readonly number[];
       readonly wait?: string;
     }
   | { readonly offer: 'omit'; readonly step: string; readonly role: string }
@@ -155,10 +161,9 @@ function atNode(
       return { can: [{ offer: 'acknowledge', step: node.path }, ...omit], blocked: [] };
     case PHASE.act: {
       const faults = actFaults(node, job.control.bytes);
-      return {
-        can: faults.length === 0 ? [doneOffer(node), ...omit] : omit,
-        blocked: faults.map(guardRefusal),
-      };
+      if (faults.length > 0) return { can: omit, blocked: faults.map(guardRefusal) };
+      const { can, blocked } = doneOffer(plan, job, node);
+      return { can: [can, ...omit], blocked };
     }
     case PHASE.entries: {
       const { can, blocked } = entryOffers(plan, job, node);
@@ -173,16 +178,29 @@ function atNode(
   }
 }
 
-function doneOffer(node: StepNode): Offer {
+/** The act that is due; what speaks against the wrench stands beside it, since another one can be named. */
+function doneOffer(
+  plan: Plan,
+  job: Job,
+  node: StepNode,
+): { readonly can: Offer; readonly blocked: readonly Refusal[] } {
   const { act } = node;
-  return {
+  const tighten = act?.act === 'tighten' ? act : undefined;
+  // Whether it fits is looked at when it is used.
+  const wrench = tighten === undefined ? undefined : setWrench(plan, job, tighten, undefined);
+  const refusal = wrench !== undefined && 'refusal' in wrench ? wrench.refusal : undefined;
+  const settings = wrench === undefined || 'refusal' in wrench ? [] : wrench.settings;
+  const can: Offer = {
     offer: 'done',
     step: node.path,
     ...(node.together === undefined ? {} : { together: node.together }),
     ...(act?.act === 'photograph' ? { photograph: true } : {}),
-    ...(act?.act === 'tighten' && act.wrench !== undefined ? { wrench: act.wrench } : {}),
+    ...(tighten?.wrench === undefined ? {} : { wrench: tighten.wrench }),
+    ...(settings.length === 0 ? {} : { settings }),
+    ...(tighten?.pattern === undefined ? {} : { pattern: tighten.pattern }),
     ...(act?.act === 'wait' ? { wait: writeQuantity(act.time) } : {}),
   };
+  return { can, blocked: refusal === undefined ? [] : [refusal] };
 }
 
 function entryOffers(

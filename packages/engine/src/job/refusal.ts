@@ -22,6 +22,7 @@ export const refusalCodes = [
   'other-instrument',
   'instrument-overdue',
   'instrument-missing',
+  'wrench-length',
   'unknown-answer',
   'wrong-shape',
   'identity-in-use',

@@ -33,7 +33,7 @@ const known = new WeakMap<Plan, readonly boolean[]>();
 
 /**
  * Whether an entry can lead to work that changes the engine when it is taken again and comes out otherwise: through the rework
- * of a step that judges it, or by what it decides.
+ * of a step that judges it, by what it decides, or since work is done by it.
  */
 export function callsForWork(plan: Plan, index: number): boolean {
   const made = known.get(plan) ?? plan.entries.map((entry) => leadsToWork(plan, entry));
@@ -45,6 +45,7 @@ function leadsToWork(plan: Plan, entry: Entry): boolean {
   const compared = comparedWith(plan, entry).flatMap((index) => plan.entries[index] ?? []);
   const judging = [entry, ...compared].flatMap((one) => [...one.takers, ...one.judgedBy]);
   return (
+    entry.usedBy.length > 0 ||
     entry.decides.some((index) => holdsWork(plan, plan.nodes[index])) ||
     judging.some((index) => hasRework(plan, plan.nodes[index]))
   );

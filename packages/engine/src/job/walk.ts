@@ -224,6 +224,18 @@ export class Walk {
     // What stands before the step that took it was decided by an earlier taking.
     for (const node of entry?.decides ?? [])
       if (node > taker && this.progress(node) > PHASE.deciding) this.reopen(node, PHASE.deciding);
+    // Work that was done by it is done again, and whatever was taken after that work is taken again.
+    for (const node of entry?.usedBy ?? []) {
+      const progress = this.progress(node);
+      if (node <= taker || progress <= PHASE.act || progress === PHASE.passed || progress === PHASE.reworking)
+        continue;
+      this.reopen(node, PHASE.act);
+      const step = this.#plan.nodes[node];
+      for (const own of step?.node === 'step' ? step.entries : []) {
+        this.forget(own);
+        this.openWhatRelied(own, node);
+      }
+    }
   }
 
   /** Opens a node again, and every block and choice around it. */

@@ -33,6 +33,10 @@ export interface WrenchSetting {
   readonly gives: Amount;
 }
 
+/** What a wrench has to be set to: the torque, with the running torque added to it, over the ratio of the adapter. */
+export const exactSetting = (torque: Amount, running: Amount | undefined, ratio: Rational): Rational =>
+  (running === undefined ? torque.value : torque.value.plus(running.value)).over(ratio);
+
 /**
  * The setting of a wrench: the torque, with the running torque of the joint added to it, over the ratio of the adapter (1
  * without one); rounded to the nearest step of the wrench, a tie to the even one.
@@ -43,8 +47,7 @@ export function wrenchSetting(
   ratio: Rational,
   resolution: Quantity,
 ): WrenchSetting {
-  const atScrew = running === undefined ? torque.value : torque.value.plus(running.value);
-  const exact = atScrew.over(ratio);
+  const exact = exactSetting(torque, running, ratio);
   // A resolution of nothing is a fault of the pack; then whole units are set.
   const step = resolution.value.sign > 0 ? resolution.value : resolution.unit.factor;
   const steps = BigInt(exact.over(step).toDecimal(0, 'half-even'));

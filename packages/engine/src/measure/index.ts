@@ -1,4 +1,4 @@
-export { type Adapter, adapterRatio, type WrenchSetting, wrenchSetting } from './adapter.ts';
+export { type Adapter, adapterRatio, exactSetting, type WrenchSetting, wrenchSetting } from './adapter.ts';
 export { type Beyond, type Bound, judgeBound } from './bound.ts';
 export {
   type Candidate,

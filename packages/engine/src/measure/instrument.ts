@@ -14,6 +14,8 @@ export interface Instrument {
   readonly calibration?: { readonly standard: Rational; readonly degreesOfFreedom?: number };
   /** The half-width of the error that all its readings share, where the pack states it. */
   readonly commonError?: Rational;
+  /** Of a torque wrench: from its drive to the middle of the grip. */
+  readonly length?: Quantity;
   /** Last day on which its calibration holds: an RFC 3339 full-date. Absent when it needs none. */
   readonly due?: string;
 }

@@ -1,13 +1,14 @@
-import { parseStatement, type Quantity, Rational, writeQuantity } from '../quantity/index.ts';
+import { Rational, writeQuantity } from '../quantity/index.ts';
 import type { Entries } from './entries.ts';
 import { fill } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
-import type { Pack, Step, Tighten } from './generated/document.ts';
-import { type Act, type Effect, type Guard, PART, partValues, type Stage } from './plan.ts';
+import type { Step } from './generated/document.ts';
+import { type Act, type Effect, type Guard, PART, partValues } from './plan.ts';
 import { pointerTo } from './pointer.ts';
-import { readPackQuantity, readStated } from './read-quantity.ts';
 import type { Report } from './report.ts';
 import { type ResolvedVariant, writeAngle } from './resolve-variant.ts';
+import { Tightening } from './tightening.ts';
+import type { Writing } from './writing.ts';
 
 const CRANK = 0;
 const verbs = ['turn', 'turn-to', 'turn-until', 'tighten', 'remove', 'renew', 'wait', 'photograph'] as const;
@@ -21,16 +22,16 @@ export interface Acted {
 
 /** Reads the main verb of a step. */
 export class Acts {
-  readonly #pack: Pack;
   readonly #variant: ResolvedVariant;
   readonly #entries: Entries;
   readonly #report: Report;
+  readonly #tightening: Tightening;
 
-  constructor(pack: Pack, variant: ResolvedVariant, entries: Entries, report: Report) {
-    this.#pack = pack;
-    this.#variant = variant;
-    this.#entries = entries;
-    this.#report = report;
+  constructor(writing: Writing) {
+    this.#variant = writing.variant;
+    this.#entries = writing.entries;
+    this.#report = writing.report;
+    this.#tightening = new Tightening(writing);
   }
 
   of(step: Step, frame: Frame, pointer: string): Acted {
@@ -91,7 +92,9 @@ export class Acts {
         };
       }
       case 'tighten':
-        return this.#tighten(step.tighten, says, frame, pointerTo(pointer, 'tighten'));
+        return step.tighten === undefined
+          ? none
+          : this.#tightening.of(step.tighten, says, frame, pointerTo(pointer, 'tighten'));
       case 'remove':
       case 'renew':
         return this.#part(verb, listOf(step[verb]), says, frame, pointerTo(pointer, verb));
@@ -172,102 +175,6 @@ export class Acts {
     };
   }
 
-  #tighten(tighten: Tighten | undefined, says: string | undefined, frame: Frame, pointer: string): Acted {
-    if (tighten === undefined) return none;
-    const joints = this.#pack.joints ?? {};
-    const joint = Object.hasOwn(joints, tighten.joint) ? joints[tighten.joint] : undefined;
-    if (joint === undefined)
-      this.#report.unknown('joint', tighten.joint, Object.keys(joints), pointerTo(pointer, 'joint'));
-    this.#report.use('joints', tighten.joint);
-    const stages = tighten.stages.flatMap(
-      (text, number) => this.#stage(text, frame, pointerTo(pointer, 'stages', number)) ?? [],
-    );
-    this.#wrench(tighten, stages, pointer);
-    const title = (joint?.title ?? tighten.joint).toLowerCase();
-    const told = stages.map((stage) => saysStage(stage)).join(', then ');
-    return only({
-      act: 'tighten',
-      says: says === undefined ? `${capital(told)}: ${title}.` : `${says} ${capital(told)}: ${title}.`,
-      joint: tighten.joint,
-      stages,
-      ...(tighten.with === undefined ? {} : { wrench: tighten.with }),
-    });
-  }
-
-  #stage(text: string, frame: Frame, pointer: string): Stage | undefined {
-    const found = this.#entries.stated(text, frame, pointer);
-    if (found === undefined) return undefined;
-    const { text: written } = found;
-    if (written === 'slacken') return { stage: 'slacken' };
-    const further = /^(?:slacken|\+)\s*(.*)$/.exec(written);
-    if (further !== null) {
-      const angle = readStated({ ...found, text: further[1] ?? '' }, 'angle', this.#report);
-      if (angle === undefined) return undefined;
-      return written.startsWith('+') ? { stage: 'angle', angle } : { stage: 'slacken', angle };
-    }
-    const torque = readStated(found, 'torque', this.#report);
-    return torque === undefined ? undefined : { stage: 'torque', torque };
-  }
-
-  #wrench(tighten: Tighten, stages: readonly Stage[], pointer: string): void {
-    const torques = stages.flatMap((stage) => (stage.stage === 'torque' ? [stage.torque] : []));
-    if (tighten.with === undefined) {
-      if (torques.length > 0) {
-        this.#report.add('missing-key', pointer, 'The key with is missing here: a torque needs a wrench.', {
-          remedy: `with: ${Object.keys(this.#pack.instruments ?? {}).find((id) => this.#pack.instruments?.[id]?.quantity === 'torque') ?? 'torque-wrench'}`,
-        });
-      }
-      return;
-    }
-    const instruments = this.#pack.instruments ?? {};
-    const where = pointerTo(pointer, 'with');
-    const wrench = Object.hasOwn(instruments, tighten.with) ? instruments[tighten.with] : undefined;
-    this.#report.use('instruments', tighten.with);
-    if (wrench === undefined)
-      return this.#report.unknown('instrument', tighten.with, Object.keys(instruments), where);
-    if (wrench.quantity !== 'torque') {
-      return this.#report.add(
-        'wrong-quantity',
-        where,
-        `${tighten.with} measures ${wrench.quantity}, not torque.`,
-      );
-    }
-    const at = pointerTo('/instruments', tighten.with, 'range');
-    const low = readPackQuantity(wrench.range[0] ?? '', 'torque', pointerTo(at, 0), this.#report);
-    const high = readPackQuantity(wrench.range[1] ?? '', 'torque', pointerTo(at, 1), this.#report);
-    for (const torque of torques) {
-      if (isBeyond(torque, low, high)) {
-        this.#report.add(
-          'beyond-instrument',
-          where,
-          `${writeQuantity(torque)} is beyond the range of ${tighten.with}, ${wrench.range.join(' to ')}.`,
-          {
-            remedy: this.#otherWrench(torque),
-            other: [{ pointer: at, message: `its range: ${wrench.range.join(' to ')}` }],
-          },
-        );
-      }
-    }
-  }
-
-  /** What to do about a torque that the wrench cannot give: the wrenches of the pack that can. */
-  #otherWrench(torque: Quantity): string {
-    const able = Object.entries(this.#pack.instruments ?? {}).flatMap(([id, { quantity, range }]) => {
-      const [low, high] = range.map((text) => parseStatement(text, 'torque'));
-      const isAble =
-        quantity === 'torque' &&
-        low !== undefined &&
-        high !== undefined &&
-        'original' in low &&
-        'original' in high &&
-        !isBeyond(torque, low.original, high.original);
-      return isAble ? [id] : [];
-    });
-    return able.length === 0
-      ? 'Correct the torque, or declare a wrench that gives it.'
-      : `Write with: ${able.join(' or ')}, or correct the torque.`;
-  }
-
   #part(
     verb: 'remove' | 'renew',
     ids: readonly string[],
@@ -312,20 +219,3 @@ const none: Acted = { effects: [], guards: [] };
 
 /** An act that changes no cell and has no guard. */
 const only = (act: Act): Acted => ({ act, effects: [], guards: [] });
-
-const isBeyond = (torque: Quantity, low: Quantity | undefined, high: Quantity | undefined): boolean =>
-  (low !== undefined && torque.value.compare(low.value) < 0) ||
-  (high !== undefined && torque.value.compare(high.value) > 0);
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-function saysStage(stage: Stage): string {
-  switch (stage.stage) {
-    case 'torque':
-      return `tighten to ${writeQuantity(stage.torque)}`;
-    case 'angle':
-      return `turn ${writeQuantity(stage.angle)} further`;
-    case 'slacken':
-      return stage.angle === undefined ? 'slacken' : `slacken by ${writeQuantity(stage.angle)}`;
-  }
-}

@@ -18,6 +18,8 @@ export function crossReference(nodes: readonly PlanNode[], entries: Entries, che
     );
     if (reliedOn.length > 0)
       for (const index of new Set(reliedOn)) entries.at(index)?.decides.push(node.index);
+    if (node.node === 'step' && node.act?.act === 'tighten' && node.act.running !== undefined)
+      entries.at(node.act.running)?.usedBy.push(node.index);
     if (node.node === 'step' && node.check?.check === 'tolerance') {
       for (const index of checks.tolerances[node.check.tolerance]?.entries ?? [])
         entries.at(index)?.judgedBy.push(node.index);

@@ -27,12 +27,14 @@ type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer I)[] 
 const DOTTED = /^[a-z][a-z0-9-]*(?:\.[a-z][a-z0-9-]*)+$/;
 
 /** An entry whose lists are still being filled. */
-export type OpenEntry = Entry & Pick<Mutable<Entry>, 'takers' | 'judgedBy' | 'decides' | 'truths' | 'guards'>;
+export type OpenEntry = Entry &
+  Pick<Mutable<Entry>, 'takers' | 'judgedBy' | 'decides' | 'usedBy' | 'truths' | 'guards'>;
 
 const openLists = () => ({
   takers: [] as number[],
   judgedBy: [] as number[],
   decides: [] as number[],
+  usedBy: [] as number[],
   truths: [] as number[],
 });
 

@@ -38,12 +38,17 @@ function planInstrument(
   if (low === undefined || high === undefined || resolution === undefined) return undefined;
   if (low.value.compare(high.value) >= 0)
     report.add('reversed-pair', pointerTo(at, 'range'), 'The lowest value must stand before the highest.');
+  const length =
+    instrument.length === undefined
+      ? undefined
+      : readPackQuantity(instrument.length, 'length', pointerTo(at, 'length'), report);
   const made: PlanInstrument = {
     id,
     title: instrument.title,
     quantity,
     range: [low, high],
     resolution,
+    ...(length === undefined ? {} : { length }),
     calibrated: instrument.calibrated !== undefined,
     ...errorsOf(instrument, [low, high], at, report),
   };

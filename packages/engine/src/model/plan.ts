@@ -1,6 +1,6 @@
 import type { RotationPlan } from '../crank/index.ts';
 import type { Lowered, TypedAmount } from '../logic/index.ts';
-import type { Instrument, Judgeable, PermissibleError, Side } from '../measure/index.ts';
+import type { Adapter, Instrument, Judgeable, PermissibleError, Side } from '../measure/index.ts';
 import type { Kind, Quantity, Rational, Unit } from '../quantity/index.ts';
 import type { Shape } from './shape.ts';
 
@@ -194,6 +194,11 @@ export type Act =
       readonly joint: string;
       readonly stages: readonly Stage[];
       readonly wrench?: string;
+      readonly adapter?: Adapter;
+      /** The entry with the running torque of the joint, which is added to each torque. */
+      readonly running?: number;
+      /** The order in which each stage goes over the fasteners of the joint, all of them before the next stage. */
+      readonly pattern?: readonly number[];
     }
   | { readonly act: 'remove' | 'renew'; readonly says: string; readonly parts: readonly string[] }
   | { readonly act: 'wait'; readonly says: string; readonly time: Quantity }
@@ -264,6 +269,8 @@ interface EntryBase {
   readonly judgedBy: readonly number[];
   /** Choices and passed-over nodes that rely on it. */
   readonly decides: readonly number[];
+  /** Steps whose act relies on it. */
+  readonly usedBy: readonly number[];
   /** Truth cells that are unknown again when it is taken again. */
   readonly truths: readonly number[];
   /** What must hold when it is taken. */
@@ -377,6 +384,8 @@ export interface PlanInstrument {
   readonly permissibleError?: PermissibleError;
   readonly calibration?: NonNullable<Instrument['calibration']>;
   readonly commonError?: Rational;
+  /** Of a torque wrench: from its drive to the middle of the grip. */
+  readonly length?: Quantity;
   readonly calibrated: boolean;
   /** Roles that may allow an instrument whose calibration has run out, or a reading beyond its range. */
   readonly overdueBy?: string;

@@ -75,7 +75,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
   const rewriter = new ExpressionRewriter(pack, variant, report);
   const checks = new Checks(pack, entries, tracked, rewriter, report);
   const laws = new Laws(pack, tracked, report);
-  const unroll = new Unroll({ pack, variant, tracked, entries, checks, laws, report });
+  const unroll = new Unroll({ pack, variant, tracked, entries, rewriter, checks, laws, report });
   const pointer = pointerTo('/procedures', request.procedure);
   const frame: Frame = { procedure: request.procedure, document, pointer, prefix: '', bindings: new Map() };
   report.use('procedures', request.procedure);

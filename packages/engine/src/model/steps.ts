@@ -26,9 +26,8 @@ export class Steps {
   readonly #remedies: Remedies;
 
   constructor(writing: Writing, checks: StepChecks, remedies: Remedies) {
-    const { pack, variant, entries, report } = writing;
     this.#writing = writing;
-    this.#acts = new Acts(pack, variant, entries, report);
+    this.#acts = new Acts(writing);
     this.#checks = checks;
     this.#remedies = remedies;
   }

@@ -7,6 +7,7 @@ import type { Outline } from './outline.ts';
 import type { PackNames } from './pack-names.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
+import type { ExpressionRewriter } from './rewrite-expression.ts';
 import type { Tracked } from './tracked.ts';
 
 /** What is made for a plan before its steps are written out. */
@@ -15,6 +16,7 @@ export interface Parts {
   readonly variant: ResolvedVariant;
   readonly tracked: Tracked;
   readonly entries: Entries;
+  readonly rewriter: ExpressionRewriter;
   readonly checks: Checks;
   readonly laws: Laws;
   readonly report: Report;

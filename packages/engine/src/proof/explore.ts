@@ -537,12 +537,15 @@ class Explorer {
       }));
   }
 
-  /** What decides or judges by a reading that waits for its own verdict relies on what was not judged. */
+  /** What decides, judges or works by a reading that waits for its own verdict relies on what was not judged. */
   #refuteReliance(place: Place, node: PlanNode, ways: readonly Signal[]): void {
     const { control } = place;
     const decides = ways.some((way) => way.signal === 'branched');
     const judges = ways.some((way) => way.signal === 'judged');
-    if (!decides && !judges) return;
+    const { act } = node.node === 'step' ? node : {};
+    const running =
+      act?.act === 'tighten' && ways.some((way) => way.signal === 'done') ? act.running : undefined;
+    if (!decides && !judges && running === undefined) return;
     const waiting = this.#readings.waiting(control.bytes);
     if (waiting.length === 0) return;
     const relied = new Set(
@@ -550,9 +553,11 @@ class Explorer {
         ? openConditions(node, this.#plan, control.bytes).flatMap(
             (one) => this.#plan.conditions[one]?.entries ?? [],
           )
-        : node.node === 'step' && node.check?.check === 'tolerance'
-          ? (this.#plan.tolerances[node.check.tolerance]?.entries ?? [])
-          : [],
+        : running !== undefined
+          ? [running]
+          : node.node === 'step' && node.check?.check === 'tolerance'
+            ? (this.#plan.tolerances[node.check.tolerance]?.entries ?? [])
+            : [],
     );
     const unjudged = waiting.filter((entry) => {
       const isOwn = this.#plan.entries[entry]?.judgedBy.includes(node.index) === true;

@@ -50,7 +50,7 @@ export class Striking {
       if (entry === undefined) continue;
       for (const cell of new Set([entry.cell, ...liveness.whenStruck(index).map((one) => one.cell)]))
         add(this.#byCell, cell, index);
-      for (const node of new Set([...entry.takers, ...entry.judgedBy, ...entry.decides]))
+      for (const node of new Set([...entry.takers, ...entry.judgedBy, ...entry.decides, ...entry.usedBy]))
         add(this.#byNode, node, index);
     }
     this.#reworks = plan.nodes.map((node) => {
@@ -98,6 +98,7 @@ export class Striking {
     return [
       ...(entry?.judgedBy ?? []),
       ...(entry?.decides ?? []),
+      ...(entry?.usedBy ?? []),
       ...(struck === undefined ? [] : bodiesOf(this.#plan, struck)),
     ];
   }
@@ -133,7 +134,7 @@ export class Striking {
       return `${index} ${node} stale ${here.key}`;
     } else if (isTakenAgain && this.#decidesNothing(index)) return undefined;
     const codes = codesOf(this.#liveness.whenStruck(index), control.bytes, cells);
-    const relying = [...entry.judgedBy, ...entry.decides].map((one) => {
+    const relying = [...entry.judgedBy, ...entry.decides, ...entry.usedBy].map((one) => {
       const progress = progressOf(this.#plan, control, one);
       return progress >= PHASE.done ? 'd' : progress === PHASE.unstarted ? '' : progress;
     });
@@ -148,7 +149,8 @@ export class Striking {
       if (node.node !== 'block' || node.resumes === undefined) continue;
       const { index, end, resumes } = node;
       const isInside = (one: number): boolean => index <= one && one < end;
-      if (isInside(taker) || [...entry.judgedBy, ...entry.decides].some(isInside)) return false;
+      if (isInside(taker) || [...entry.judgedBy, ...entry.decides, ...entry.usedBy].some(isInside))
+        return false;
       if (resumes.at <= taker && taker < resumes.until) return true;
     }
     return false;

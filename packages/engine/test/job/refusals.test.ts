@@ -272,6 +272,14 @@ describe('acts', () => {
     job.closes();
   });
 
+  test('a torque wrench whose length nobody has measured, with an adapter', () => {
+    const tighten = { joint: 'clamp', stages: ['30 N·m'], with: 'wrench', adapter: { length: '40 mm' } };
+    const job = bench({ ...anyEnd, steps: [{ step: 'tighten', tighten }] });
+    refused(job, 'wrench-length', { command: 'done', step: 'tighten' });
+    job.does({ command: 'equip', instrument: { ...wrench, length: '300 mm' } });
+    job.done('tighten');
+  });
+
   test('a torque wrench', () => {
     const tighten = { joint: 'clamp', stages: ['slacken', '30 N·m', '+ 90°'], with: 'wrench' };
     const job = bench({ ...anyEnd, steps: [{ step: 'clamp', tighten }] });

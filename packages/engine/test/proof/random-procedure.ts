@@ -8,6 +8,10 @@ const values = ['one', 'two', 'three'];
 const sections: Written = {
   states: Object.fromEntries(letters.map((id) => [id, { is: values, starts: 'one', ends: ['one', 'two'] }])),
   operations: { hammer: { title: 'Hammering' } },
+  joints: { nut: { title: 'Nut' } },
+  instruments: {
+    wrench: { title: 'Wrench', quantity: 'torque', range: ['1 N·m', '50 N·m'], resolution: '1 N·m' },
+  },
   parts: { seal: { title: 'Seal', 'single-use': 'yes' }, pump: { title: 'Pump', identity: 'A9' } },
   hazards: { heat: { signal: 'danger', text: 'Hot.', acknowledge: 'yes' } },
   interlocks: [
@@ -48,7 +52,11 @@ class Author {
     ];
     return packOf(
       {
-        readings: { r: length(), s: length({ requires: { a: ['one', 'two'] } }) },
+        readings: {
+          r: length(),
+          s: length({ requires: { a: ['one', 'two'] } }),
+          t: { measurand: 'Running torque', quantity: 'torque', unit: 'N·m', plausible: ['0 N·m', '5 N·m'] },
+        },
         observations: {
           o: { text: 't', answers: { yes: 'Y', no: 'N' }, conforming: ['yes'] },
           p: { text: 't', answers: { yes: 'Y', no: 'N' } },
@@ -129,6 +137,7 @@ class Author {
       const renewed = this.#draw(2) === 0 ? { 'accept-new': 'yes' } : {};
       return { identify: { part: 'pump', as, ...renewed }, 'if-nonconforming': this.#remedy(id, first) };
     }
+    if (this.#draw(10) === 0) return this.#tightening();
     switch (kind) {
       case 0:
         this.#taken.add('p');
@@ -161,6 +170,17 @@ class Author {
         return { do: 'x', changes: { [this.#of(letters)]: [many, values[to]] } };
       }
     }
+  }
+
+  /** A running torque, and then work that is done by it; often it changes no state. */
+  #tightening(): Written {
+    if (!this.#taken.has('t') || this.#draw(4) === 0) {
+      this.#taken.add('t');
+      return { read: 't' };
+    }
+    const tighten = { joint: 'nut', stages: ['10 N·m'], with: 'wrench', 'running-torque': 't' };
+    if (this.#draw(3) === 0) return { tighten, disturbs: 't' };
+    return this.#draw(2) === 0 ? { tighten } : { tighten, changes: { a: [values, 'two'] } };
   }
 
   #remedy(id: string, first?: string, back = id): Written {

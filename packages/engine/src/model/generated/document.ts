@@ -71,6 +71,10 @@ export type Condition =
  */
 export type Nodes = Node[];
 /**
+ * A declared name; baseline.travel names a reading of the procedure performed as baseline; rack-shift@2 names the reading of bore 2.
+ */
+export type Name = string;
+/**
  * One name, or a list of names.
  */
 export type OneOrMore = Id | Id[];
@@ -86,10 +90,6 @@ export type Remedy = Rework | HoldRemedy;
  * One for each bore, or for each value of the names that enclosing each-loops bind.
  */
 export type Per = Id | Id[];
-/**
- * A declared name; baseline.travel names a reading of the procedure performed as baseline; rack-shift@2 names the reading of bore 2.
- */
-export type Name = string;
 /**
  * A quantity, a fact of the variant, or an expression over facts and readings that is worked out when the value is judged.
  */
@@ -120,6 +120,7 @@ export type RefusalCode =
   | 'other-instrument'
   | 'instrument-overdue'
   | 'instrument-missing'
+  | 'wrench-length'
   | 'unknown-answer'
   | 'wrong-shape'
   | 'identity-in-use'
@@ -208,7 +209,7 @@ export interface Pack {
    * Screwed joints that steps tighten.
    */
   readonly joints?: {
-    readonly [k: string]: Titled;
+    readonly [k: string]: Joint;
   };
   /**
    * Texts that a person fills in.
@@ -300,6 +301,7 @@ export interface Instrument {
   readonly 'maximum-permissible-error'?: ErrorText;
   readonly calibration?: Calibration;
   readonly 'common-error'?: QuantityText;
+  readonly length?: QuantityText;
   readonly calibrated?: Yes;
   readonly 'if-overdue'?: InstrumentConcession;
   readonly 'if-beyond-range'?: InstrumentConcession;
@@ -357,6 +359,14 @@ export interface Part {
   readonly 'matched-with'?: readonly Id[];
   readonly 'tied-to-bore'?: Yes;
   readonly 'single-use'?: Yes;
+}
+/**
+ * A screwed joint.
+ */
+export interface Joint {
+  readonly title: Text;
+  readonly fasteners?: Count;
+  readonly note?: Text;
 }
 /**
  * A text that a person fills in.
@@ -691,6 +701,22 @@ export interface Tighten {
    */
   readonly stages: readonly string[];
   readonly with?: Id;
+  readonly adapter?: Adapter;
+  readonly 'running-torque'?: Name;
+  /**
+   * The fasteners of the joint in the order in which each stage goes over them, all of them before the next stage.
+   *
+   * @minItems 2
+   * @maxItems 200
+   */
+  readonly pattern?: readonly Count[];
+}
+/**
+ * What stands between the drive of the wrench and the screw, and makes the wrench longer or shorter. The setting is worked out from it: the torque, times the length of the wrench from drive to the middle of the grip, over that length and what the adapter adds to it.
+ */
+export interface Adapter {
+  readonly length: QuantityText;
+  readonly angle?: QuantityText;
 }
 /**
  * The serial number of a part is written down (found) or compared with what was found (fitted).
@@ -1053,6 +1079,7 @@ export interface InstrumentInUse {
   readonly resolution?: QuantityText;
   readonly 'maximum-permissible-error'?: ErrorText;
   readonly calibration?: Calibration;
+  readonly length?: QuantityText;
 }
 /**
  * In which way the scripted person releases the hold.

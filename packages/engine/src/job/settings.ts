@@ -1,0 +1,92 @@
+import { adapterRatio, type Instrument, wrenchSetting } from '../measure/index.ts';
+import type { Act, Plan } from '../model/plan.ts';
+import { type Quantity, Rational, writeAmount, writeQuantity } from '../quantity/index.ts';
+import type { InstrumentUsed, Setting } from './fact.ts';
+import { chosenInstrument, instrumentOf } from './instruments.ts';
+import type { Job } from './job.ts';
+import type { Refusal } from './refusal.ts';
+
+type Tighten = Extract<Act, { act: 'tighten' }>;
+
+/** A wrench that is chosen for a step, with what it is set to for each torque. */
+export interface SetWrench {
+  readonly used?: InstrumentUsed;
+  readonly instrument?: Instrument;
+  readonly settings: readonly Setting[];
+  /** What its range has to reach: each setting, and what it was before it was rounded to a step of the scale. */
+  readonly indications: readonly Quantity[];
+}
+
+/**
+ * What the wrench of a step that tightens is set to, by the one that is named or the one that the job has; or why it cannot
+ * be said: none is there, or its length is not known where an adapter is used. Whether it fits is not looked at.
+ */
+export function setWrench(
+  plan: Plan,
+  job: Job,
+  act: Tighten,
+  identity: string | undefined,
+): SetWrench | { readonly refusal: Refusal } {
+  if (act.wrench === undefined) return { settings: [], indications: [] };
+  const chosen = chosenInstrument(plan, job, act.wrench, identity);
+  if ('refusal' in chosen) return chosen;
+  const { used } = chosen;
+  const instrument = instrumentOf(plan, used ?? { kind: act.wrench, identity: act.wrench });
+  if (instrument === undefined) return { settings: [], indications: [] };
+  const ratio = ratioOf(plan, instrument, act);
+  if ('code' in ratio) return { refusal: ratio };
+  const taken = act.running === undefined ? undefined : job.taken[act.running];
+  const running = taken?.entry === 'reading' ? taken.quantity : undefined;
+  const settings: Setting[] = [];
+  const indications: Quantity[] = [];
+  for (const [place, stage] of act.stages.entries()) {
+    if (stage.stage !== 'torque') continue;
+    const { torque } = stage;
+    const { set, exact, gives } = wrenchSetting(torque, running, ratio, instrument.resolution);
+    // Set as it is asked for, it is written in the digits of the procedure.
+    indications.push(exact.value.equals(torque.value) ? torque : { ...set, value: exact.value }, set);
+    settings.push({
+      stage: place + 1,
+      torque: writeQuantity(torque),
+      set: writeQuantity(set),
+      gives: writeAmount(gives, torque.unit, Math.max(torque.decimals, set.decimals)),
+      ...(running === undefined ? {} : { running: writeQuantity(running) }),
+      ...(act.adapter === undefined || instrument.length === undefined
+        ? {}
+        : {
+            adapter: {
+              length: writeQuantity(act.adapter.length),
+              angle: writeQuantity(act.adapter.angle),
+              wrench: writeQuantity(instrument.length),
+            },
+          }),
+    });
+  }
+  return { ...(used === undefined ? {} : { used }), instrument, settings, indications };
+}
+
+function ratioOf(
+  plan: Plan,
+  { kind, identity, length }: Instrument,
+  { adapter }: Tighten,
+): Rational | Refusal {
+  if (adapter === undefined) return Rational.one;
+  const title = plan.instruments.find((one) => one.id === kind)?.title ?? kind;
+  if (length === undefined) {
+    return {
+      code: 'wrench-length',
+      message: `An adapter is used, and the length of ${identity === kind ? title : identity} is not stated.`,
+      remedy:
+        'Measure it from the drive to the middle of the grip, and take the wrench into use again with it.',
+      about: kind,
+    };
+  }
+  return (
+    adapterRatio(length, adapter) ?? {
+      code: 'wrench-length',
+      message: `An adapter of ${writeQuantity(adapter.length)} at ${writeQuantity(adapter.angle)} leaves no lever on ${writeQuantity(length)} of ${identity === kind ? title : identity}.`,
+      remedy: 'Use a longer wrench, or look at its length and at the adapter again.',
+      about: kind,
+    }
+  );
+}
