@@ -2,6 +2,7 @@ import { type Fact, type FactBody, failing, type Job } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { parts, people, writeInstrument } from './describe-fact.ts';
 import { noticeOf } from './heading.ts';
+import { indicationText } from './reading-text.ts';
 import type { Runnable } from './runnable.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle, nameOf, partOf, stepPlace, stepTitle } from './titles.ts';
@@ -73,8 +74,8 @@ function fieldsOf({ plan }: Telling, job: Job): readonly string[] {
     const isRead = entry.entry === 'reading' && entry.judgedBy.length === 0;
     if (taken === undefined || !(entry.entry === 'field' || isRead)) return [];
     const text =
-      taken.entry === 'reading'
-        ? `${taken.quantity.digits} ${taken.quantity.unit.symbol}`.trim()
+      taken.entry === 'reading' && taken.beyond === undefined
+        ? `${taken.isInexact === true ? '≈ ' : ''}${taken.quantity.digits} ${taken.quantity.unit.symbol}`.trim()
         : taken.text;
     return [`${entryTitle(plan, entry.name)}: ${text}`];
   });
@@ -124,8 +125,9 @@ function struckOf({ plan, facts }: Telling): readonly string[] {
   return of(facts, 'struck', (fact, { by }) => {
     const what = fact.entry === undefined ? stepTitle(plan, fact.step) : entryTitle(plan, fact.entry);
     const was = facts.find(({ seq }) => seq === fact.target)?.fact;
-    const value = was?.kind === 'reading' ? ` ${`${was.digits} ${was.unit}`.trim()}` : '';
-    return `Fact ${fact.target}, ${what}${value}: ${fact.reason} (${by})`;
+    const value = was?.kind === 'reading' ? ` ${indicationText(was)}` : '';
+    const also = fact.also === undefined ? '' : ` with ${fact.also.join(', ')}`;
+    return `Fact ${fact.target}${also}, ${what}${value}: ${fact.reason} (${by})`;
   });
 }
 

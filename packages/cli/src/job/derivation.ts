@@ -1,4 +1,5 @@
 import { type Fact, findEntry, type PlanTolerance, writeFormula } from '@ferrule/engine';
+import { readingText } from './reading-text.ts';
 import type { Telling } from './telling.ts';
 import { nameOf } from './titles.ts';
 
@@ -52,8 +53,9 @@ function recordedBefore(facts: readonly Fact[], before: number): ReadonlyMap<str
   const values = new Map<string, string>();
   for (const { seq, fact } of facts) {
     if (seq >= before) break;
-    if (fact.kind === 'reading') values.set(fact.entry, `${fact.digits} ${fact.unit}`.trim());
-    if (fact.kind === 'struck' && fact.entry !== undefined) values.delete(fact.entry);
+    const read = fact.kind === 'reading' ? readingText(fact) : undefined;
+    if (fact.kind === 'reading' && read !== undefined) values.set(fact.entry, read);
+    if (fact.kind === 'struck' && fact.entry !== undefined && fact.open !== true) values.delete(fact.entry);
   }
   return values;
 }

@@ -1,8 +1,14 @@
-import type { Fact, InstrumentUsed, Plan } from '@ferrule/engine';
+import type { Fact, FactBody, InstrumentUsed, Plan } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
+import { indicationText, repeatsText } from './reading-text.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle, roleTitle, stepTitle } from './titles.ts';
 import { writeVerdict } from './write-verdict.ts';
+
+function saysUsedUp(plan: Plan, { stock, size, back }: Extract<FactBody, { kind: 'out-of-stock' }>): string {
+  const title = plan.selections.find((one) => one.stock.id === stock)?.stock.title ?? stock;
+  return `${back ? 'In stock again' : 'Out of stock'}: ${title}, ${size}`;
+}
 
 /** A fact in words, for a log. */
 export function describeFact(telling: Telling, { seq, fact }: Fact): string {
@@ -14,6 +20,8 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
       return `Instrument: ${writeInstrument(plan, fact.instrument)}`;
     case 'allowed':
       return `Allowed: ${fact.instrument}, ${fact.because === 'instrument-overdue' ? 'although its calibration has run out' : 'beyond its range'}: ${fact.reason}`;
+    case 'out-of-stock':
+      return saysUsedUp(plan, fact);
     case 'joined':
       return `Joined: ${fact.person}, ${roleTitle(plan, fact.role)}`;
     case 'branched':
@@ -30,7 +38,8 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
       return `Does not apply: ${stepTitle(plan, fact.step)}: ${fact.reason}`;
     case 'reading': {
       const used = fact.instrument === undefined ? '' : `, with ${fact.instrument.identity}`;
-      return `${entryTitle(plan, fact.entry)}: ${`${fact.digits} ${fact.unit}`.trim()}${used}`;
+      const which = fact.repeat === undefined ? '' : `, reading ${fact.repeat}`;
+      return `${entryTitle(plan, fact.entry)}${which}: ${indicationText(fact)}${used}${repeatsText(plan, fact)}`;
     }
     case 'observed':
       return `${entryTitle(plan, fact.entry)} ${answerText(plan, fact.entry, fact.answer)}`;
@@ -42,7 +51,8 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
       return writeVerdict(telling, fact.of, fact.verdict, seq);
     case 'struck': {
       const what = fact.entry === undefined ? stepTitle(plan, fact.step) : entryTitle(plan, fact.entry);
-      return `Struck: fact ${fact.target} (${what}): ${fact.reason}`;
+      const also = fact.also === undefined ? '' : `, and with it ${fact.also.join(', ')}`;
+      return `Struck: fact ${fact.target}${also} (${what}): ${fact.reason}`;
     }
     case 'held':
       return `HOLD: ${fact.text}`;
@@ -72,7 +82,10 @@ export class FactLog {
     const day = fact.at.slice(0, 10);
     const date = day === this.#day ? [] : [`       ${day}`];
     this.#day = day;
-    const by = telling.facts.find(({ fact: one }) => one.kind === 'struck' && one.target === fact.seq);
+    const by = telling.facts.find(
+      ({ fact: one }) =>
+        one.kind === 'struck' && (one.target === fact.seq || one.also?.includes(fact.seq) === true),
+    );
     const struck = by === undefined ? '' : `STRUCK by fact ${by.seq}: `;
     const head = `${String(fact.seq).padStart(5)}  ${fact.at.slice(11, 16)}  `;
     return [

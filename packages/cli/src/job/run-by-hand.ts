@@ -1,4 +1,4 @@
-import { type Offer, offers } from '@ferrule/engine';
+import { type Offer, type OfferedRepeats, offers } from '@ferrule/engine';
 import { makeStore } from '@ferrule/records';
 import { callFault } from '../pack/open-pack.ts';
 import { type ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
@@ -117,11 +117,7 @@ function wordFor(offer: Offer | undefined): string {
     case 'record':
       return offer.of === 'observation'
         ? `1 to ${offer.answers?.length ?? 0} `
-        : offer.unit
-          ? `${offer.unit} `
-          : offer.of === 'reading'
-            ? 'number '
-            : '';
+        : `${whichOf(offer.repeats)}${offer.unit ? `${offer.unit} ` : offer.of === 'reading' ? 'number ' : ''}`;
     case 'witness':
     case 'release':
     case 'resume':
@@ -131,6 +127,9 @@ function wordFor(offer: Offer | undefined): string {
       return '';
   }
 }
+
+const whichOf = (repeats: OfferedRepeats | undefined): string =>
+  repeats === undefined ? '' : `reading ${repeats.next} of ${repeats.of}, `;
 
 function leave(
   runnable: Runnable,

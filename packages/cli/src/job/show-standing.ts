@@ -14,6 +14,7 @@ import { writeInstrument } from './describe-fact.ts';
 import { shortNoticeOf } from './heading.ts';
 import { writeClock } from './occasion.ts';
 import { positionOf } from './position.ts';
+import { repeatsAsked, repeatsSoFar } from './reading-text.ts';
 import type { Session } from './session.ts';
 import { entryTitle, inTitles, roleTitle, stepPlace } from './titles.ts';
 import { waitAt } from './waiting.ts';
@@ -199,6 +200,12 @@ function showEntry(session: Session, offer: Extract<Offer, { offer: 'record' }>)
       const instrument = used === undefined ? kind?.title : writeInstrument(plan, used);
       say(wrap(`${title}${offer.unit ? `, in ${offer.unit}` : ', a number'}`, '  '));
       if (instrument !== undefined) say(wrap(`with ${instrument}`, '    '));
+      const { repeats } = offer;
+      if (repeats !== undefined && repeats.taken.length > 0) {
+        for (const one of repeatsSoFar(repeats)) say(wrap(one, '    ', '      '));
+        return undefined;
+      }
+      if (repeats !== undefined) say(wrap(repeatsAsked(repeats), '    ', '      '));
       if (offer.plausible !== undefined) say(`    can be ${offer.plausible[0]} to ${offer.plausible[1]}`);
       const other = otherUnit(session, offer.entry);
       if (other !== undefined)
@@ -236,7 +243,9 @@ function sayWhatIsRead(session: Session, step: StepNode): void {
     return entry?.entry === 'reading' ? [entry] : [];
   });
   if (readings.length === 0) return;
-  const what = readings.map((one) => entryTitle(plan, one.name, 90)).join('; ');
+  const what = readings
+    .map((one) => `${entryTitle(plan, one.name, 90)}${one.repeats ? `, ${one.repeats.times} times` : ''}`)
+    .join('; ');
   session.say(wrap(`Then it is read: ${what}`, '  ', '    '));
   const tolerance = toleranceAt(session);
   if (tolerance !== undefined) sayLimits(session, tolerance, '    ');

@@ -27,7 +27,8 @@ export function verdictRows(plan: Plan, facts: readonly Fact[]): readonly Verdic
   const instruments = new Map<string, string>();
   for (const { fact } of facts) {
     if (fact.kind === 'reading') instruments.set(fact.entry, fact.instrument?.identity ?? '');
-    if (fact.kind === 'struck' && fact.entry !== undefined) strikeRows(plan, rows, fact.entry);
+    if (fact.kind === 'struck' && fact.entry !== undefined && fact.open !== true)
+      strikeRows(plan, rows, fact.entry);
     const tolerance = fact.kind === 'judged' ? toleranceOf(plan, fact.of) : undefined;
     if (fact.kind !== 'judged' || tolerance === undefined) continue;
     const used = tolerance.entries.flatMap((entry) => instruments.get(plan.entries[entry]?.name ?? '') ?? []);

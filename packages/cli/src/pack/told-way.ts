@@ -17,6 +17,7 @@ import {
 } from '@ferrule/engine';
 import { derivationOf } from '../job/derivation.ts';
 import { parts } from '../job/describe-fact.ts';
+import { readingText } from '../job/reading-text.ts';
 import type { Telling } from '../job/telling.ts';
 import { answerText, entryTitle, nameOf, partOf, roleTitle, stepTitle } from '../job/titles.ts';
 import { shorten } from '../terminal/wrap.ts';
@@ -135,7 +136,7 @@ function tell(
       if (body?.kind === 'reading') {
         const node = plan.nodes[before.at];
         const isOnly = node?.node === 'step' && node.entries.length === 1;
-        const value = `${body.digits} ${body.unit}`.trim();
+        const value = readingText(body) ?? '';
         return plain(isOnly ? `reads ${value}` : `${titleOf(plan, before, entry)} reads ${value}`);
       }
       if (body?.kind === 'filled') return plain(`${titleOf(plan, before, entry)}: ${body.text}`);

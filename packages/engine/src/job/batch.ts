@@ -5,6 +5,7 @@ import type { Occasion } from './command.ts';
 import { PHASE, progressOf } from './control.ts';
 import type { Fact, FactBody, WrittenVerdict } from './fact.ts';
 import { type Job, jobFrom, sameSignal, signalOf, withFact } from './job.ts';
+import { choiceOf } from './select-from-stock.ts';
 import { entryConforms, waysOn } from './signals.ts';
 import { reader } from './value.ts';
 import { takenIn, verdictOn } from './verdict-on.ts';
@@ -117,6 +118,12 @@ function verdictAt(
     if (tolerance === undefined) return undefined;
     const verdict = writeVerdict(tolerance, verdictOn(plan, job, tolerance), takenIn(plan, job));
     return verdict === undefined ? undefined : { of: tolerance.name, verdict };
+  }
+  if (check.check === 'stock') {
+    const selection = plan.selections[check.selection];
+    if (selection === undefined) return undefined;
+    const verdict = choiceOf(plan, job, selection);
+    return 'missing' in verdict ? undefined : { of: selection.name, verdict };
   }
   const entry = plan.entries[check.entry];
   const conforms = entryConforms(plan, entry, job.control.bytes);

@@ -99,6 +99,8 @@ function undecidedAt(plan: Plan, index: number, beyond: Beyond, end: Quantity): 
   for (const at of plan.entries[index]?.judgedBy ?? []) {
     const node = plan.nodes[at];
     const check = node?.node === 'step' ? node.check : undefined;
+    // What is chosen from stock is reckoned from values.
+    if (check?.check === 'stock') return plan.selections[check.selection]?.stock.title ?? '';
     if (check?.check !== 'tolerance' || check.inconclusive !== undefined) continue;
     const tolerance = plan.tolerances[check.tolerance];
     if (tolerance === undefined) continue;

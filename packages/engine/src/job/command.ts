@@ -40,6 +40,13 @@ export type Command =
       readonly because: Unsuitable['because'];
       readonly reason: string;
     }
+  /** A size is not in the drawer: choices leave it out from now on. With `back` it is there again. */
+  | {
+      readonly command: 'out-of-stock';
+      readonly stock: string;
+      readonly size: string;
+      readonly back?: boolean;
+    }
   /** Somebody takes a role from now on. */
   | { readonly command: 'join'; readonly role: string; readonly person: string }
   | { readonly command: 'note'; readonly text: string }
@@ -58,6 +65,7 @@ export const commandNames = [
   'strike',
   'equip',
   'allow',
+  'out-of-stock',
   'join',
   'note',
   'park',

@@ -7,6 +7,7 @@ import { allow } from './decide-allow.ts';
 import { abandon, close, equip, join, note, park, resume } from './decide-aside.ts';
 import { record } from './decide-entry.ts';
 import { release } from './decide-release.ts';
+import { outOfStock } from './decide-stock.ts';
 import { strike } from './decide-strike.ts';
 import type { Fact } from './fact.ts';
 import { unfitInstrument } from './instruments.ts';
@@ -173,6 +174,8 @@ function answerTo(plan: Plan, job: Job, command: Command, occasion: Occasion): A
       return equip(plan, batch, command, occasion);
     case 'allow':
       return allow(plan, batch, command, occasion);
+    case 'out-of-stock':
+      return outOfStock(plan, batch, command);
     case 'join':
       return join(plan, batch, command);
     case 'note':

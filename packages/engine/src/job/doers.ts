@@ -1,4 +1,5 @@
 import type { Plan } from '../model/plan.ts';
+import { reliedOn } from '../model/relied-on.ts';
 import type { Job } from './job.ts';
 
 /**
@@ -15,7 +16,7 @@ function workAt(plan: Plan, index: number): readonly number[] {
     const first = node.parent + 1;
     return Array.from({ length: index - first }, (_, place) => first + place);
   }
-  if (node?.node !== 'step' || node.check?.check !== 'tolerance') return [index];
-  const judged = plan.tolerances[node.check.tolerance]?.entries ?? [];
+  if (node?.node !== 'step') return [index];
+  const judged = reliedOn(plan, node.check);
   return [index, ...judged.flatMap((entry) => plan.entries[entry]?.takers ?? [])];
 }

@@ -17,7 +17,18 @@ import {
 
 const some = optional(text);
 const yes = optional((value) => value === true);
+const choiceForm = objectOf({
+  stock: text,
+  sizes: listOf(text),
+  total: text,
+  fitted: text,
+  stays: yes,
+  predicted: text,
+  variance: some,
+  expandedUncertainty: some,
+});
 const verdict = objectOf({
+  chosen: optional(choiceForm),
   verdict: among(['conforming', 'nonconforming', 'inconclusive']),
   side: optional(among(['low', 'high'])),
   value: some,
@@ -67,6 +78,7 @@ const forms: Readonly<Record<FactBody['kind'], Members>> = {
   },
   equipped: { instrument: instrumentForm },
   allowed: { instrument: text, because: among(['beyond-instrument', 'instrument-overdue']), reason: text },
+  'out-of-stock': { stock: text, size: text, back: yes },
   joined: { role: text, person: text },
   branched: { step: text, decided: listOf(decidedForm) },
   acknowledged: { step: text, hazards: listOf(text) },
@@ -89,6 +101,8 @@ const forms: Readonly<Record<FactBody['kind'], Members>> = {
     repeat: optional(count),
     open: yes,
     spread: some,
+    wide: yes,
+    value: some,
     outlier: optional(count),
   },
   observed: { ...taking, answer: text },

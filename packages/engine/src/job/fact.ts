@@ -65,6 +65,8 @@ export type FactBody =
       readonly because: Unsuitable['because'];
       readonly reason: string;
     }
+  /** A size is not in the drawer; with `back` it is there again. */
+  | { readonly kind: 'out-of-stock'; readonly stock: string; readonly size: string; readonly back?: true }
   | { readonly kind: 'joined'; readonly role: string; readonly person: string }
   | {
       readonly kind: 'branched';
@@ -102,8 +104,12 @@ export type FactBody =
       readonly repeat?: number;
       /** More of them are needed; the reading is not recorded yet. */
       readonly open?: true;
-      /** The spread of the repeats, where it is wider than it may be. */
+      /** Highest less lowest of the repeats, once as many are in as are asked for at first. */
       readonly spread?: string;
+      /** The spread is wider than it may be. */
+      readonly wide?: true;
+      /** What is taken of the repeats, when all are in: exact, or after `≈` where its digits do not end. */
+      readonly value?: string;
       /** The repeat that stands out from the others (Grubbs); it counts all the same. */
       readonly outlier?: number;
     }
@@ -157,6 +163,7 @@ export type WrittenVerdict =
       readonly limits?: string;
       readonly margin?: string;
       readonly exact?: string;
+      readonly chosen?: WrittenChoice;
       /** Where one reading is compared over several places: the one that stands out from the others. */
       readonly standsOut?: string;
       readonly beyond?: Beyond;
@@ -169,6 +176,7 @@ export type WrittenVerdict =
       readonly limits?: string;
       readonly excess?: string;
       readonly exact?: string;
+      readonly chosen?: WrittenChoice;
       readonly standsOut?: string;
       readonly because?: string;
       readonly beyond?: Beyond;
@@ -208,10 +216,26 @@ export interface WrittenAssessment {
   readonly doubtful?: true;
 }
 
+/** What is chosen from stock, or comes nearest where none does. Sizes are written as the pack writes them. */
+export interface WrittenChoice {
+  readonly stock: string;
+  /** The pieces to fit, the largest first; empty when what is fitted stays. */
+  readonly sizes: readonly string[];
+  readonly total: string;
+  /** What is fitted now. */
+  readonly fitted: string;
+  readonly stays?: true;
+  readonly predicted: string;
+  /** Of the prediction: u², a fraction of the square of the base unit, and U with a coverage factor of 2. */
+  readonly variance?: string;
+  readonly expandedUncertainty?: string;
+}
+
 export const factKinds = [
   'started',
   'equipped',
   'allowed',
+  'out-of-stock',
   'joined',
   'branched',
   'acknowledged',

@@ -33,7 +33,7 @@ export {
   type Taken,
   withFact,
 } from './job.ts';
-export { describeStep, type Offer, type OfferedStep, type Offers, offers } from './offers.ts';
+export { describeStep, type Offer, type OfferedRepeats, type OfferedStep, type Offers, offers } from './offers.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
 export { choiceOf, type Selected, selectByReadings } from './select-from-stock.ts';
 export { type JudgedOutcome, type PartOutcome, type Signal, signalNames } from './signal.ts';

@@ -24,6 +24,8 @@ export interface Job {
   readonly instruments: readonly InstrumentUsed[];
   /** Instruments that are used by concession: which, what for, and who allowed it. */
   readonly allowed: readonly Allowed[];
+  /** Sizes of stocks that are not in the drawer. */
+  readonly usedUp: readonly { readonly stock: string; readonly size: string }[];
   /** Who has which role; somebody may have several, and a role several people. */
   readonly persons: readonly { readonly role: string; readonly person: string }[];
   /** By node: who acted there last, and who took its entries since. */
@@ -121,6 +123,7 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
       return { signal: 'closed', finished: fact.finished };
     case 'equipped':
     case 'allowed':
+    case 'out-of-stock':
     case 'joined':
     case 'held':
     case 'noted':
@@ -178,6 +181,7 @@ export function jobFrom(plan: Plan, fact: Fact): Job {
     underWay: [],
     instruments: fact.fact.instruments,
     allowed: [],
+    usedUp: [],
     persons: fact.fact.persons,
     doers: new Map(),
     since: fact.at,
@@ -190,7 +194,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
   const signal = signalOf(plan, job, body);
   const control = signal === undefined ? job.control : advance(plan, job.control, signal);
   const hasMoved = control.at !== job.control.at || phaseOf(plan, control) !== phaseOf(plan, job.control);
-  let { taken, doers, instruments, allowed, persons } = job;
+  let { taken, doers, instruments, allowed, usedUp, persons } = job;
   let underWay = hasMoved || control.hold !== job.control.hold ? [] : job.underWay;
   switch (body.kind) {
     case 'reading':
@@ -226,6 +230,12 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
         else taken = put(taken, index, undefined);
       }
       break;
+    case 'out-of-stock': {
+      const { stock, size } = body;
+      usedUp = usedUp.filter((one) => one.stock !== stock || one.size !== size);
+      if (body.back !== true) usedUp = [...usedUp, { stock, size }];
+      break;
+    }
     case 'allowed':
       allowed = [...allowed, { instrument: body.instrument, because: body.because, by: fact.by }];
       break;
@@ -252,6 +262,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
     doers,
     instruments,
     allowed,
+    usedUp,
     persons,
     since: hasMoved ? fact.at : job.since,
   });

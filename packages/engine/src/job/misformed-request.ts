@@ -31,6 +31,7 @@ const forms: Readonly<Record<Command['command'], Members>> = {
   strike: { target: count, reason: text, insist: optional(truth) },
   equip: { instrument: namedInstrumentForm },
   allow: { instrument: text, because: among(['beyond-instrument', 'instrument-overdue']), reason: text },
+  'out-of-stock': { stock: text, size: text, back: optional(truth) },
   join: { role: text, person: text },
   note: { text },
   park: { reason: text },

@@ -6,7 +6,7 @@ import { openConditions, openDecisions } from './advance.ts';
 import { failing, isLive, PHASE, progressOf } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import { actFaults } from './effects.ts';
-import type { Setting } from './fact.ts';
+import type { Setting, WrittenVerdict } from './fact.ts';
 import type { Job } from './job.ts';
 import { lacking, remedyFor } from './lacking.ts';
 import type { Refusal } from './refusal.ts';
@@ -18,6 +18,7 @@ import {
   repeated,
   writeSpan,
 } from './repeats.ts';
+import { choiceOf } from './select-from-stock.ts';
 import { setWrench } from './settings.ts';
 import { mayBeLeftOut, waysOn } from './signals.ts';
 import { reader } from './value.ts';
@@ -64,6 +65,8 @@ export type Offer =
       /** The fasteners in the order in which each stage goes over them. */
       readonly pattern?: readonly number[];
       readonly wait?: string;
+      /** What would be chosen from stock as things stand. */
+      readonly choice?: WrittenVerdict;
     }
   | { readonly offer: 'omit'; readonly step: string; readonly role: string }
   | {
@@ -184,7 +187,9 @@ function doneOffer(
   job: Job,
   node: StepNode,
 ): { readonly can: Offer; readonly blocked: readonly Refusal[] } {
-  const { act } = node;
+  const { act, check } = node;
+  const selection = check?.check === 'stock' ? plan.selections[check.selection] : undefined;
+  const choice = selection && choiceOf(plan, job, selection);
   const tighten = act?.act === 'tighten' ? act : undefined;
   // Whether it fits is looked at when it is used.
   const wrench = tighten === undefined ? undefined : setWrench(plan, job, tighten, undefined);
@@ -199,6 +204,7 @@ function doneOffer(
     ...(settings.length === 0 ? {} : { settings }),
     ...(tighten?.pattern === undefined ? {} : { pattern: tighten.pattern }),
     ...(act?.act === 'wait' ? { wait: writeQuantity(act.time) } : {}),
+    ...(choice === undefined || 'missing' in choice ? {} : { choice }),
   };
   return { can, blocked: refusal === undefined ? [] : [refusal] };
 }
@@ -272,6 +278,18 @@ function offeredRepeats(
 }
 
 function unjudged(plan: Plan, job: Job, node: StepNode): readonly Refusal[] {
+  if (node.check?.check === 'stock') {
+    const selection = plan.selections[node.check.selection];
+    const choice = selection && choiceOf(plan, job, selection);
+    return choice === undefined || !('missing' in choice)
+      ? []
+      : choice.missing.map((name) => ({
+          code: 'requirement',
+          message: `Nothing can be chosen: ${name} is not recorded, or no longer counts.`,
+          remedy: `Take ${name} again.`,
+          about: name,
+        }));
+  }
   if (node.check?.check !== 'tolerance') return [];
   const tolerance = plan.tolerances[node.check.tolerance];
   if (tolerance === undefined) return [];

@@ -107,12 +107,14 @@ export interface RepeatSaid {
   readonly repeat?: number;
   readonly open?: true;
   readonly spread?: string;
+  readonly wide?: true;
+  readonly value?: string;
   readonly outlier?: number;
 }
 
 /**
- * What one more indication makes of a reading: which repeat it is, whether more are needed, the spread where it is too
- * wide, and by what completes it the one that stands out. Undefined where on a circle it lies too far from the others.
+ * What one more indication makes of a reading: which repeat it is, whether more are needed, the spread, and when it is
+ * complete its value and the one that stands out. Undefined where on a circle it lies too far from the others.
  * `step` is the smallest difference that is shown: where they do not differ by more, or no more than they may, none of
  * them stands out, since Grubbs' test supposes values that vary without steps.
  */
@@ -135,9 +137,19 @@ export function saidOfRepeat(
   return {
     repeat,
     ...(isComplete ? {} : { open: true }),
-    ...(isWide && all.length >= entry.repeats.times ? { spread: writeSpan(spread, quantity) } : {}),
+    ...(all.length >= entry.repeats.times ? { spread: writeSpan(spread, quantity) } : {}),
+    ...(isWide && all.length >= entry.repeats.times ? { wide: true } : {}),
+    ...(isComplete ? { value: writeTaken(entry, all) } : {}),
     ...(stands === undefined ? {} : { outlier: stands }),
   };
+}
+
+function writeTaken(entry: ReadingEntry, all: readonly Indication[]): string {
+  const taken = valueOfRepeats(entry, all)?.value;
+  if (taken === undefined) return '';
+  const { kind, value, unit } = taken;
+  const decimals = Math.min(...all.map((one) => one.quantity.decimals));
+  return amountOutcome({ kind, value }, unit, decimals).written;
 }
 
 /** Whether some of the repeats of a reading are in, and not all. */

@@ -182,9 +182,15 @@ const wrongRepeat = (entry: string): string => `Another repeat of ${entry} is ta
 function wrongVerdict(plan: Plan, job: Job, fact: Extract<FactBody, { kind: 'judged' }>): string | undefined {
   const { check } = stepAt(plan, job) ?? {};
   if (check === undefined) return 'Nothing is judged here.';
-  const of = check.check === 'tolerance' ? plan.tolerances[check.tolerance] : plan.entries[check.entry];
+  const of =
+    check.check === 'tolerance'
+      ? plan.tolerances[check.tolerance]
+      : check.check === 'stock'
+        ? plan.selections[check.selection]
+        : plan.entries[check.entry];
   if (of?.name !== fact.of) return `This step judges ${of?.name ?? 'nothing'}, not ${fact.of}.`;
-  if (check.check === 'tolerance' || job.taken[check.entry]?.text === fact.verdict.value) return undefined;
+  if (check.check === 'tolerance' || check.check === 'stock') return undefined;
+  if (job.taken[check.entry]?.text === fact.verdict.value) return undefined;
   return `The verdict is on another value than ${fact.of} has.`;
 }
 

@@ -175,6 +175,18 @@ function judgements(plan: Plan, control: Control, node: StepNode): readonly Sign
     if (check.inconclusive !== undefined) out.push({ signal: 'judged', outcome: 'inconclusive' });
     return out;
   }
+  if (check.check === 'stock') {
+    const selection = plan.selections[check.selection];
+    const value = plan.tolerances[selection?.tolerance ?? -1]?.value;
+    const isRecorded = recordedIn(plan, control.bytes);
+    if (selection === undefined || value === undefined) return [];
+    return canHaveValue(value, isRecorded) && canHaveValue(selection.fitted, isRecorded)
+      ? [
+          { signal: 'judged', outcome: 'conforming' },
+          { signal: 'judged', outcome: 'nonconforming' },
+        ]
+      : [];
+  }
   const conforms = entryConforms(plan, plan.entries[check.entry], control.bytes);
   if (conforms === undefined) return [];
   return [{ signal: 'judged', outcome: conforms ? 'conforming' : 'nonconforming' }];

@@ -55,7 +55,7 @@ function saysLimits({ low, high }: Limits, { unit, decimals }: PlanTolerance): s
 }
 
 /** A distance from a limit. Distances between temperatures are temperature differences, in kelvin. */
-function distance(amount: Amount, tolerance: PlanTolerance): string {
+export function distance(amount: Amount, tolerance: PlanTolerance): string {
   const unit = amount.kind === tolerance.unit.kind ? tolerance.unit : baseUnit(amount.kind);
   return exactly(amount, unit, tolerance.decimals);
 }
@@ -63,7 +63,7 @@ function distance(amount: Amount, tolerance: PlanTolerance): string {
 const MOST_DECIMALS = 9;
 
 /** As many digits as it takes to be exact, up to nine decimals; `≈` before a rounded one. */
-function exactly(amount: Amount, unit: Unit, decimals: number): string {
+export function exactly(amount: Amount, unit: Unit, decimals: number): string {
   const value = valueIn(amount, unit);
   for (let places = decimals; places <= MOST_DECIMALS; places++) {
     if (Rational.parse(value.toDecimal(places))?.equals(value)) return writeAmount(amount, unit, places);

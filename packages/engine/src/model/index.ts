@@ -13,6 +13,7 @@ export type { Answers, InstrumentInUse, Pack, Procedure, Trial } from './generat
 export type * from './plan.ts';
 export { ENTRY, entryValues, PART, partValues, TRUTH, truthValues } from './plan.ts';
 export { pointerTo, valueAt } from './pointer.ts';
+export { reliedOn } from './relied-on.ts';
 export { type Details, Report, saysUnknown } from './report.ts';
 export { type Resolved, type ResolveRequest, resolve } from './resolve.ts';
 export { type ResolvedVariant, resolveVariant, writeAngle } from './resolve-variant.ts';

@@ -34,8 +34,8 @@ type ReadingFact = Extract<FactBody, { kind: 'reading' }>;
 const readingsOf = (facts: readonly FactBody[]): readonly ReadingFact[] =>
   facts.filter((one) => one.kind === 'reading');
 /** What the facts of the indications say of the repeats, each in short. */
-const said = ({ repeat, open, spread, outlier }: ReadingFact): string =>
-  [`${repeat}`, open ? 'open' : '', spread ?? '', outlier === undefined ? '' : `outlier ${outlier}`]
+const said = ({ repeat, open, spread, wide, outlier }: ReadingFact): string =>
+  [`${repeat}`, open ? 'open' : '', wide ? (spread ?? 'wide') : '', outlier === undefined ? '' : `outlier ${outlier}`]
     .filter((one) => one !== '')
     .join(' ');
 const taking = (bench: Bench, values: readonly string[]): readonly string[] =>

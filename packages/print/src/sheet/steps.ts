@@ -5,10 +5,12 @@ import {
   type Pack,
   type Plan,
   type PlanNode,
+  type PlanRepeats,
   type PlanTolerance,
   type Remedy,
   type StepNode,
   valueAt,
+  writeQuantity,
 } from '@ferrule/engine';
 import { limitsInBoth, stageInBoth } from '../both-systems.ts';
 import { conditionInRework, decisionInWords } from '../decision-words.ts';
@@ -18,6 +20,7 @@ import { mergeTexts } from '../merge-texts.ts';
 import { blank, signature, tick } from './boxes.ts';
 import { hazard, hazardsOf } from './hazards.ts';
 import type { Holds } from './holds.ts';
+import { selectionLines } from './selection-table.ts';
 import type { Column, Row, Section, Worklist, Worktable } from './worklist.ts';
 
 /** Boxes for readings that are taken again after a rework; further ones go into the table at the end. */
@@ -235,7 +238,8 @@ function entryLines(
       case 'reading': {
         const instrument =
           entry.instrument === undefined ? '' : `, with ${titleOfTool(pack, entry.instrument)}`;
-        return [markup`<p>Read (${inWords(lastName(entry.name))}): ${title}${instrument}</p>`];
+        const times = entry.repeats === undefined ? '' : timesInWords(entry.repeats);
+        return [markup`<p>Read (${inWords(lastName(entry.name))}): ${title}${instrument}${times}</p>`];
       }
       case 'observation': {
         const isFree = entry.answers.every((answer) => answer.conforming);
@@ -258,6 +262,16 @@ function entryLines(
   });
 }
 
+/** How often a reading is taken, and what of it counts. */
+function timesInWords({ times, agreeWithin, most, take }: PlanRepeats): string {
+  const counts = take === 'mean' ? 'their mean' : `the ${take}`;
+  const more =
+    agreeWithin === undefined || most === times
+      ? ''
+      : `; where they differ by more than ${writeQuantity(agreeWithin)}, two more, up to ${most}`;
+  return `, ${times} times: ${counts} counts${more}`;
+}
+
 /** The name of an entry without those of the procedures around it. */
 const lastName = (name: string): string => name.replace(/(?:@[\w-]+)+$/, '').replace(/^.*\./, '');
 
@@ -266,6 +280,13 @@ function toleranceOf(plan: Plan, step: StepNode): PlanTolerance | undefined {
 }
 
 function checkLines({ plan, pack }: Written, steps: readonly StepNode[]): readonly Markup[] {
+  const { check } = steps[0] ?? {};
+  const selection = check?.check === 'stock' ? plan.selections[check.selection] : undefined;
+  if (selection !== undefined) {
+    const aimed = plan.tolerances[selection.tolerance];
+    const aim = aimed && markup`<p class="limits">${capital(aimed.title)}: ${writeLimits(aimed)}</p>`;
+    return [...(aim === undefined ? [] : [aim]), ...selectionLines(plan, selection)];
+  }
   const tolerances = steps.flatMap((step) => toleranceOf(plan, step) ?? []);
   const [tolerance] = tolerances;
   if (tolerance === undefined) return [];
@@ -420,7 +441,14 @@ export function mergedForAll(texts: readonly string[]): Insert {
 function entryBox(entry: Entry, size: 'short' | 'long' | 'narrow'): Markup {
   // A serial number is longer than a reading.
   const wide = size === 'narrow' && entry.entry !== 'reading' ? 'wide' : size;
-  return blank(wide, entry.entry === 'reading' ? entry.unit.symbol : '');
+  const unit = entry.entry === 'reading' ? entry.unit.symbol : '';
+  const repeats = entry.entry === 'reading' ? entry.repeats : undefined;
+  if (repeats === undefined) return blank(wide, unit);
+  const boxes = Array.from(
+    { length: repeats.times },
+    (_, place) => markup`${place + 1}: ${blank(wide, unit)} `,
+  );
+  return markup`${boxes}${repeats.take}: ${blank(wide, unit)}`;
 }
 
 /** What is ticked, written or signed for one step at one place. */
@@ -465,6 +493,16 @@ function verdictBoxes({ plan }: Written, step: StepNode, isOne: boolean): readon
   const { check } = step;
   if (check === undefined) return [];
   if (check.check === 'observation') return again(plan, step, isOne, []);
+  if (check.check === 'stock') {
+    const selection = plan.selections[check.selection];
+    const aimed = plan.tolerances[selection?.tolerance ?? -1];
+    const none = isOne ? 'none in stock does' : 'none';
+    return [
+      markup`<p>${isOne ? 'Fitted: ' : ''}${blank(isOne ? 'short' : 'narrow', selection?.stock.unit.symbol ?? '')}</p>`,
+      ...(isOne ? [markup`<p>Predicted: ${blank('short', aimed?.unit.symbol ?? '')}</p>`] : []),
+      markup`<p class="verdict">${tick(none)}</p>`,
+    ];
+  }
   if (check.check === 'identity')
     return [
       markup`<p>${isOne ? [tick('conforming'), ' ', tick('nonconforming')] : [tick('C'), ' ', tick('X')]}</p>`,

@@ -1,0 +1,59 @@
+import { type FactBody, findEntry, type OfferedRepeats, type Plan, writeQuantity } from '@ferrule/engine';
+
+type ReadingFact = Extract<FactBody, { kind: 'reading' }>;
+
+/** One indication as it was taken: `1.51 mm`, `> 400 bar`. */
+export function indicationText({ digits, unit, beyond }: ReadingFact): string {
+  const sign = beyond === undefined ? '' : beyond === 'above' ? '> ' : '< ';
+  return `${sign}${digits} ${unit}`.trim();
+}
+
+/** What a reading holds since a fact: its indication, or what is taken of all of them; undefined while more are needed. */
+export const readingText = (fact: ReadingFact): string | undefined =>
+  fact.open === true ? undefined : (fact.value ?? indicationText(fact));
+
+const takes = { mean: 'their mean is', lowest: 'the lowest is', highest: 'the highest is' } as const;
+
+/** What an indication says of the others of its reading: the spread, and when all are in, what is taken of them. */
+export function repeatsText(plan: Plan, fact: ReadingFact): string {
+  const entry = plan.entries[findEntry(plan, fact.entry) ?? -1];
+  const repeats = entry?.entry === 'reading' ? entry.repeats : undefined;
+  const { value, spread, wide, outlier } = fact;
+  const within = repeats?.agreeWithin;
+  const width = wide === true && within !== undefined ? `, wider than ${writeQuantity(within)}` : '';
+  return [
+    ...(value === undefined ? [] : [`${takes[repeats?.take ?? 'mean']} ${value}`]),
+    ...(spread === undefined ? [] : [`spread ${spread}${width}`]),
+    ...(outlier === undefined ? [] : [`reading ${outlier} stands out from the others, and counts`]),
+  ]
+    .map((one) => `; ${one}`)
+    .join('');
+}
+
+/** How often a reading is taken and what of it counts, for who is about to take it. */
+export function repeatsAsked({ of, take, agreeWithin }: OfferedRepeats): string {
+  const agree =
+    agreeWithin === undefined ? '' : `; where they differ by more than ${agreeWithin}, more are asked for`;
+  return `taken ${of} times, and ${take === 'mean' ? 'their mean' : `the ${take}`} counts${agree}`;
+}
+
+/** What there is of a reading that is not complete. */
+export function repeatsSoFar({
+  next,
+  of,
+  taken,
+  spread,
+  worst,
+  isWide,
+  agreeWithin,
+}: OfferedRepeats): readonly string[] {
+  const values = taken.map(({ repeat, value }) => `${repeat}: ${value}`).join(', ');
+  const more = of - taken.length;
+  const lies = spread === undefined ? '' : `; spread ${spread}, furthest from the mean is ${worst ?? next}`;
+  return [
+    ...(taken.length === 0 ? [] : [`so far ${values}${lies}`]),
+    ...(isWide && more <= 2 && spread !== undefined
+      ? [`take ${more === 2 ? 'two' : 'one'} more: the spread ${spread} is wider than ${agreeWithin ?? ''}`]
+      : []),
+  ];
+}
