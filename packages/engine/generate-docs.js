@@ -14,6 +14,7 @@ const sections = [
       'Instrument',
       'Table',
       'Calibration',
+      'TorqueClass',
       'InstrumentConcession',
       'Part',
       'Joint',

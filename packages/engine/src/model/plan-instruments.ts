@@ -1,5 +1,11 @@
-import { parsePermissibleError, spanKind } from '../measure/index.ts';
-import { Rational } from '../quantity/index.ts';
+import {
+  classesOf,
+  type PermissibleError,
+  parsePermissibleError,
+  permissibleDeviation,
+  spanKind,
+} from '../measure/index.ts';
+import { type Quantity, Rational } from '../quantity/index.ts';
 import type { Instrument, Pack } from './generated/document.ts';
 import type { PlanInstrument } from './plan.ts';
 import { pointerTo } from './pointer.ts';
@@ -42,6 +48,12 @@ function planInstrument(
     instrument.length === undefined
       ? undefined
       : readPackQuantity(instrument.length, 'length', pointerTo(at, 'length'), report);
+  if (length !== undefined && (quantity !== 'torque' || length.value.sign <= 0))
+    report.add(
+      quantity === 'torque' ? 'wrong-value' : 'wrong-quantity',
+      pointerTo(at, 'length'),
+      'The length is that of a torque wrench, from its drive to the middle of the grip.',
+    );
   const made: PlanInstrument = {
     id,
     title: instrument.title,
@@ -66,6 +78,31 @@ function planInstrument(
   return made;
 }
 
+/** What the type and class of a torque tool come to: a share of its indication. */
+function errorOfClass(
+  { quantity, 'torque-class': written }: Instrument,
+  largest: Quantity,
+  pointer: string,
+  report: Report,
+): PermissibleError | undefined {
+  if (written === undefined) return undefined;
+  const at = pointerTo(pointer, 'torque-class');
+  if (quantity !== 'torque') {
+    report.add('wrong-quantity', at, `Torque tools have a class, and this measures ${quantity}.`, {
+      remedy: 'Write maximum-permissible-error: instead.',
+    });
+    return undefined;
+  }
+  const share = permissibleDeviation(written, largest);
+  if (share === undefined) {
+    report.add('wrong-value', pointerTo(at, 'class'), `Type ${written.type} has no class ${written.class}.`, {
+      remedy: `It has ${classesOf(written.type).join(', ')}.`,
+    });
+    return undefined;
+  }
+  return { fixed: Rational.zero, share };
+}
+
 type Errors = Pick<PlanInstrument, 'permissibleError' | 'calibration' | 'commonError'>;
 
 function errorsOf(
@@ -77,7 +114,18 @@ function errorsOf(
   const { quantity } = instrument;
   const written = instrument['maximum-permissible-error'];
   const permissibleError =
-    written === undefined ? undefined : parsePermissibleError(written, quantity, range);
+    written === undefined
+      ? errorOfClass(instrument, range[1], at, report)
+      : parsePermissibleError(written, quantity, range);
+  if (written !== undefined && instrument['torque-class'] !== undefined)
+    report.add(
+      'wrong-form',
+      pointerTo(at, 'torque-class'),
+      'A class and a maximum permissible error stand side by side.',
+      {
+        remedy: 'Say one of the two: the class says what the error is.',
+      },
+    );
   if (written !== undefined && permissibleError === undefined)
     report.add(
       'wrong-quantity',

@@ -212,6 +212,12 @@ export interface Pack {
     readonly [k: string]: Joint;
   };
   /**
+   * What is kept in graded sizes, such as shims, for steps to choose from.
+   */
+  readonly stock?: {
+    readonly [k: string]: Stock;
+  };
+  /**
    * Texts that a person fills in.
    */
   readonly fields?: {
@@ -301,6 +307,7 @@ export interface Instrument {
   readonly 'maximum-permissible-error'?: ErrorText;
   readonly calibration?: Calibration;
   readonly 'common-error'?: QuantityText;
+  readonly 'torque-class'?: TorqueClass;
   readonly length?: QuantityText;
   readonly calibrated?: Yes;
   readonly 'if-overdue'?: InstrumentConcession;
@@ -317,6 +324,19 @@ export interface Calibration {
    */
   readonly 'coverage-factor': string;
   readonly 'degrees-of-freedom'?: Count;
+}
+/**
+ * Type and class of a hand torque tool as ISO 6789 names them. Its indication may then be off by 6 % where its largest torque, the upper end of its range, is at most 10 N·m, and as a rule by 4 % above that; bars and screwdrivers keep to 6 %. It is specified from a fifth of its largest torque.
+ */
+export interface TorqueClass {
+  /**
+   * I indicates the torque; II is set to it, and gives a signal.
+   */
+  readonly type: 'I' | 'II';
+  /**
+   * Type I has A to E, type II has A to G; a clicking wrench with a scale is II A.
+   */
+  readonly class: 'A' | 'B' | 'C' | 'D' | 'E' | 'F' | 'G';
 }
 /**
  * Who may allow an instrument that would be refused. It is recorded with the reason, and who allows it takes no reading with it.
@@ -366,6 +386,36 @@ export interface Part {
 export interface Joint {
   readonly title: Text;
   readonly fasteners?: Count;
+  readonly note?: Text;
+}
+/**
+ * A part that is kept in graded sizes, such as shims. A step chooses from it with select.
+ */
+export interface Stock {
+  readonly title: Text;
+  readonly quantity: QuantityKind;
+  /**
+   * The sizes that are kept, ascending, at most 200.
+   */
+  sizes:
+    | QuantityText[]
+    | {
+        readonly from: QuantityText;
+        readonly to: QuantityText;
+        readonly by: QuantityText;
+      };
+  /**
+   * How many may lie on one another; 1 if not said. A size may be taken twice. Together they may come to at most 5,000 different totals.
+   */
+  readonly stack?: string;
+  /**
+   * Smallest and largest total that may be fitted.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  readonly total?: readonly QuantityText[];
+  readonly 'maximum-permissible-error'?: QuantityText;
   readonly note?: Text;
 }
 /**
@@ -657,6 +707,7 @@ export interface Step {
   readonly remove?: OneOrMore;
   readonly renew?: OneOrMore;
   readonly identify?: Identify;
+  readonly select?: Select;
   readonly wait?: QuantityText;
   readonly photograph?: Text;
   readonly 'fill-in'?: Id;
@@ -728,6 +779,22 @@ export interface Identify {
    */
   readonly as: 'found' | 'fitted';
   readonly 'accept-new'?: Yes;
+}
+/**
+ * A choice from stock by what was measured. With the size s that is chosen, value + sensitivity × (s − fitted) comes nearest to the nominal of the tolerance, or to the middle of its limits, inside them. What is fitted now may stay if nothing comes nearer.
+ */
+export interface Select {
+  readonly from: Id;
+  readonly for: Id;
+  /**
+   * What is fitted now: a reading or a derived value that gives its size, or the size itself.
+   */
+  readonly fitted: string;
+  readonly sensitivity: QuantityText;
+  /**
+   * What more of it does to the value, in a word; the sign of sensitivity must say the same.
+   */
+  readonly more: 'raises' | 'lowers';
 }
 /**
  * A remedy for each side of a tolerance: what is too high is not always put right like what is too low.
