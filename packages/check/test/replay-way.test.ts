@@ -89,6 +89,132 @@ describe('one reading', () => {
   });
 });
 
+describe('a reading beyond the scale', () => {
+  const unsure = { 'if-inconclusive': { hold: 'ask-the-lead' } };
+  const planFor = (tolerance: Written, more: Written = {}): Plan =>
+    planOf(
+      packOf(
+        {
+          readings: { gap: length({ instrument: 'gauge' }), play: length() },
+          tolerances: { fit: { of: 'gap', source: 's', ...tolerance } },
+          steps: [{ ...judged('measure', 'gap', 'fit'), ...more }],
+        },
+        gauge,
+      ),
+    );
+
+  test('is what brings about a verdict that no value on it does', () => {
+    const high = planFor({ 'at-most': '5 mm' });
+    expect(readingsOf(replayWay(high, wayOf(high, 'high')))).toEqual(['> 5 mm']);
+    const unclear = planFor({ between: ['1 mm', '6 mm'] }, unsure);
+    expect(readingsOf(replayWay(unclear, wayOf(unclear, 'inconclusive')))).toEqual(['> 5 mm']);
+  });
+
+  test('leaves the others their values', () => {
+    const derived = { derived: { sum: { is: { '+': [{ var: 'gap' }, { var: 'play' }] } } } };
+    const plan = planOf(
+      packOf(
+        {
+          readings: { gap: length({ instrument: 'gauge' }), play: length() },
+          ...derived,
+          tolerances: { fit: { of: 'sum', 'at-most': '6 mm', source: 's' }, 'play-fit': limits('play') },
+          steps: [judged('first', 'play', 'play-fit'), { ...judged('measure', 'gap', 'fit'), ...unsure }],
+        },
+        gauge,
+      ),
+    );
+    const typed = readingsOf(replayWay(plan, wayOf(plan, 'high', 'released', 'inconclusive')));
+    expect(Number.parseFloat(typed[0] ?? '')).toBeGreaterThan(2);
+    expect(typed.slice(1)).toEqual(['> 5 mm']);
+  });
+});
+
+describe('a reading that is repeated', () => {
+  const plan = (more: Written): Plan =>
+    planOf(
+      packOf(
+        {
+          readings: { gap: length({ instrument: 'gauge', repeats: { times: '3', ...more } }) },
+          tolerances: { fit: limits('gap') },
+          steps: [{ step: 'first', do: 'x' }, judged('measure', 'gap', 'fit')],
+        },
+        gauge,
+      ),
+    );
+
+  test.each([{}, { 'agree-within': '0.01 mm', most: '9' }, { take: 'lowest' }])('%j', (more) => {
+    const three = plan(more);
+    const way = wayOf(three, 'high');
+    const replayed = replayWay(three, way);
+    expect(readingsOf(replayed)).toEqual(['2.05 mm', '2.05 mm', '2.05 mm']);
+    // The signal of the reading comes from the fact that completes it.
+    const { factOf = [], facts = [] } = replayed.failed === undefined ? replayed : {};
+    const place = way.findIndex((one) => one.signal === 'recorded');
+    expect(facts[factOf[place] ?? -1]?.fact).toMatchObject({ kind: 'reading', repeat: 3 });
+  });
+});
+
+describe('an angle on a circle', () => {
+  const disc = { title: 'Disc', quantity: 'angle', range: ['0°', '360°'], resolution: '0.5°' };
+  const planFor = (tolerance: Written, steps: readonly Written[] = []): Plan =>
+    planOf(
+      packOf(
+        {
+          readings: {
+            begin: {
+              measurand: 'b',
+              quantity: 'angle',
+              unit: '°',
+              instrument: 'disc',
+              plausible: ['340°', '380°'],
+              circle: '360°',
+            },
+          },
+          tolerances: { fit: { of: 'begin', source: 's', ...tolerance } },
+          steps: [judged('measure', 'begin', 'fit'), ...steps],
+        },
+        { instruments: { disc } },
+      ),
+    );
+  const near = { nominal: '0°', deviation: '1°' };
+
+  test.each([
+    ['conforming', '360.0 °'],
+    ['high', '1.5 °'],
+    ['low', '358.5 °'],
+  ])('comes out %s as its instrument shows it', (outcome, typed) => {
+    const plan = planFor(near);
+    expect(readingsOf(replayWay(plan, wayOf(plan, outcome)))).toEqual([typed]);
+  });
+
+  test('two limits with other middles are met by one angle', () => {
+    const two = planOf(
+      packOf(
+        {
+          readings: {
+            begin: {
+              measurand: 'b',
+              quantity: 'angle',
+              unit: '°',
+              plausible: ['340°', '380°'],
+              circle: '360°',
+            },
+          },
+          tolerances: {
+            fit: { of: 'begin', source: 's', ...near },
+            round: { of: 'begin', between: ['355°', '365°'], source: 's' },
+          },
+          steps: [judged('measure', 'begin', 'fit'), { step: 'again', judge: 'round', ...remedy }],
+        },
+        {},
+      ),
+    );
+    const typed = readingsOf(replayWay(two, wayOf(two, 'low', 'released', 'low')));
+    expect(typed).toHaveLength(1);
+    expect(Number.parseFloat(typed[0] ?? '')).toBeLessThan(355);
+  });
+});
+
 describe('several readings', () => {
   const bores = ['1', '2', '3'];
   const each = (steps: readonly Written[]): Written => ({ each: 'bore', of: bores, steps });

@@ -1,13 +1,17 @@
 import {
   type Amount,
+  type Beyond,
+  type Bound,
   exampleOf,
   hasShape,
+  judge,
   nearestTurn,
   type Plan,
   type Quantity,
   Rational,
   type Read,
   readEntry,
+  undecidedBeyond,
   valueIn,
 } from '@ferrule/engine';
 import { type Demand, knownTo, type Unknown } from './demands.ts';
@@ -38,7 +42,8 @@ export function findValues(
 ): Found {
   const typed = new Map<number, string>();
   for (const group of groupsOf(unknowns, demands)) {
-    const found = new Search(plan, group, mostTrials).run();
+    const inside = new Search(plan, group, mostTrials).run();
+    const found = 'fails' in inside ? beyondScale(plan, group, mostTrials, inside) : inside;
     if ('fails' in found) return found;
     for (const [id, text] of found.typed) typed.set(id, text);
   }
@@ -76,6 +81,60 @@ function groupsOf(unknowns: readonly Unknown[], demands: readonly Demand[]): rea
     else group.demands.push(demand);
   }
   return [...groups.values(), ...alone];
+}
+
+/**
+ * Tries one reading after the other beyond the scale of its instrument, where no value inside brings about what is
+ * demanded. Where that leads nowhere either, only one such reading is proved not to do.
+ */
+function beyondScale(
+  plan: Plan,
+  group: Group,
+  mostTrials: number,
+  inside: Extract<Found, { fails: Demand }>,
+): Found {
+  let possible = 0;
+  for (const unknown of group.unknowns) {
+    for (const bound of boundsBeyond(plan, unknown)) {
+      possible += 1;
+      const about = group.demands.filter((one) => one.unknowns.includes(unknown));
+      if (!about.every((one) => comesOut(one, unknown, bound))) continue;
+      const rest = {
+        unknowns: group.unknowns.filter((one) => one !== unknown),
+        demands: group.demands.filter((one) => !about.includes(one)),
+      };
+      const found = new Search(plan, rest, mostTrials).run();
+      if ('fails' in found) continue;
+      const { digits, unit } = bound.amount;
+      const text = `${bound.beyond === 'above' ? '>' : '<'} ${digits} ${unit.symbol}`.trim();
+      return { typed: new Map(found.typed).set(unknown.id, text) };
+    }
+  }
+  return possible > 1 ? { ...inside, isImpossible: false } : inside;
+}
+
+type BoundOfScale = Bound & { readonly amount: Quantity };
+
+/** Ends of the scale of a reading that it may lie beyond. */
+function boundsBeyond(plan: Plan, { entry }: Unknown): readonly BoundOfScale[] {
+  const index = plan.entries.indexOf(entry);
+  const range =
+    entry.entry === 'reading'
+      ? plan.instruments.find((one) => one.id === entry.instrument)?.range
+      : undefined;
+  if (entry.entry !== 'reading' || range === undefined) return [];
+  return ([range[1], range[0]] as const).flatMap((amount, side) => {
+    const beyond: Beyond = side === 0 ? 'above' : 'below';
+    return undecidedBeyond(plan, index, entry, beyond, amount) === undefined ? [{ beyond, amount }] : [];
+  });
+}
+
+/** Whether a demand is met when one of its readings lies beyond its scale. */
+function comesOut({ tolerance, outcome }: Demand, { entry }: Unknown, bound: Bound): boolean {
+  if (tolerance === undefined) return false;
+  const isDirect = tolerance.value.node === 'name' && tolerance.limitsFrom === undefined;
+  const verdict = judge(tolerance, isDirect ? { bound } : { beyond: [entry.name] });
+  return (verdict.verdict === 'nonconforming' ? verdict.side : verdict.verdict) === outcome;
 }
 
 /** The indications that an instrument can show, in the unit of its reading. */

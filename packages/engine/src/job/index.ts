@@ -1,5 +1,6 @@
 export { advance, openConditions, startControl } from './advance.ts';
 export { adviceOn } from './advice.ts';
+export { undecidedBeyond } from './beyond-scale.ts';
 export { type Command, commandNames, type Occasion, type StartRequest } from './command.ts';
 export {
   blankControl,
@@ -33,7 +34,14 @@ export {
   type Taken,
   withFact,
 } from './job.ts';
-export { describeStep, type Offer, type OfferedRepeats, type OfferedStep, type Offers, offers } from './offers.ts';
+export {
+  describeStep,
+  type Offer,
+  type OfferedRepeats,
+  type OfferedStep,
+  type Offers,
+  offers,
+} from './offers.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
 export { choiceOf, type Selected, selectByReadings } from './select-from-stock.ts';
 export { type JudgedOutcome, type PartOutcome, type Signal, signalNames } from './signal.ts';

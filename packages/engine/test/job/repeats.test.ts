@@ -35,7 +35,12 @@ const readingsOf = (facts: readonly FactBody[]): readonly ReadingFact[] =>
   facts.filter((one) => one.kind === 'reading');
 /** What the facts of the indications say of the repeats, each in short. */
 const said = ({ repeat, open, spread, wide, outlier }: ReadingFact): string =>
-  [`${repeat}`, open ? 'open' : '', wide ? (spread ?? 'wide') : '', outlier === undefined ? '' : `outlier ${outlier}`]
+  [
+    `${repeat}`,
+    open ? 'open' : '',
+    wide ? (spread ?? 'wide') : '',
+    outlier === undefined ? '' : `outlier ${outlier}`,
+  ]
     .filter((one) => one !== '')
     .join(' ');
 const taking = (bench: Bench, values: readonly string[]): readonly string[] =>
