@@ -81,7 +81,9 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
   Hazard: at('hazards', 'turning-crankshaft'),
   Instrument: at('instruments', 'fine-dial-indicator'),
   Table: at('tables', 'leak-down-by-temperature'),
+  TorqueClass: at('instruments', 'torque-wrench-low', 'torque-class'),
   Part: at('parts', 'pump'),
+  Joint: at('joints', 'pump-clamp'),
   Field: at('fields', 'engine-serial'),
   State: at('states', 'pump'),
   StateMap: inSteps('job', (map) => ({ step: 'here', do: 'Look.', requires: map }), 'requires'),
@@ -113,6 +115,15 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
   Parking: at('procedures', 'set-pumps', 'parking'),
   Step: node('bore'),
   Tighten: inSteps('bore', (tighten) => ({ step: 'here', tighten }), 'tighten'),
+  Adapter: inSteps(
+    'bore',
+    (adapter) => ({
+      step: 'here',
+      tighten: { joint: 'pump-clamp', stages: ['5.5 N·m'], with: 'torque-wrench-low', adapter },
+    }),
+    'tighten',
+    'adapter',
+  ),
   Identify: inSteps(
     'bore',
     (identify) => ({ step: 'here', identify, 'if-nonconforming': { hold: 'ask-the-lead' } }),

@@ -49,6 +49,7 @@ import { listedBores } from './listed-bores.ts';
 import { literalBore } from './literal-bore.ts';
 import { literalCount } from './literal-count.ts';
 import { lostPreliminary } from './lost-preliminary.ts';
+import { lowOnScale } from './low-on-scale.ts';
 import { mergeKey } from './merge-key.ts';
 import { missingBraces } from './missing-braces.ts';
 import { missingCase } from './missing-case.ts';
@@ -69,6 +70,7 @@ import { neverTaken } from './never-taken.ts';
 import { neverUsed } from './never-used.ts';
 import { noCrank } from './no-crank.ts';
 import { noIdentity } from './no-identity.ts';
+import { noPattern } from './no-pattern.ts';
 import { noRemedy } from './no-remedy.ts';
 import { noRotationPlan } from './no-rotation-plan.ts';
 import { noSource } from './no-source.ts';
@@ -139,6 +141,7 @@ import { wrongEnd } from './wrong-end.ts';
 import { wrongExtreme } from './wrong-extreme.ts';
 import { wrongForm } from './wrong-form.ts';
 import { wrongHolder } from './wrong-holder.ts';
+import { wrongPattern } from './wrong-pattern.ts';
 import { wrongQuantity } from './wrong-quantity.ts';
 import { wrongValue } from './wrong-value.ts';
 import { yamlDirective } from './yaml-directive.ts';
@@ -237,6 +240,9 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'not-calibrated': notCalibrated,
   'too-coarse': tooCoarse,
   'stage-order': stageOrder,
+  'wrong-pattern': wrongPattern,
+  'no-pattern': noPattern,
+  'low-on-scale': lowOnScale,
   'points-order': pointsOrder,
   'beyond-table': beyondTable,
   'final-torque': finalTorque,

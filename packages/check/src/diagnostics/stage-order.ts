@@ -25,10 +25,12 @@ function* stagesOutOfOrder({ pack, plans }: Subject): Generator<Finding> {
 function* inStep({ stages, pointer }: JointStep, isTightened: boolean): Generator<Finding> {
   let isTight = isTightened;
   let before: Quantity | undefined;
+  let isTurned = false;
   for (const [index, stage] of stages.entries()) {
     const at = pointerTo(pointer, 'tighten', 'stages', index);
     if (stage.stage === 'slacken') {
       isTight = false;
+      isTurned = false;
       before = undefined;
     } else if (stage.stage === 'angle') {
       if (!isTight)
@@ -37,8 +39,19 @@ function* inStep({ stages, pointer }: JointStep, isTightened: boolean): Generato
           message: `${writeQuantity(stage.angle)} further is an angle from where a torque has brought the joint, and none has before.`,
           remedy: 'Put the torque before the angle.',
         };
+      isTurned = isTight;
       isTight = true;
     } else {
+      if (isTurned)
+        yield {
+          pointer: at,
+          severity: 'warning',
+          message: `${writeQuantity(stage.torque)} comes after an angle: how tight the joint is by then no torque says, and the wrench may click at once.`,
+          remedy: 'Put the torques before the angles, or slacken in between.',
+          other: [
+            { pointer: pointerTo(pointer, 'tighten', 'stages', index - 1), message: 'what comes before' },
+          ],
+        };
       if (before !== undefined && stage.torque.value.compare(before.value) < 0)
         yield {
           pointer: at,

@@ -1,4 +1,4 @@
-import { pointerTo, type Quantity, writeQuantity } from '@ferrule/engine';
+import { adapterRatio, pointerTo, type Quantity, writeQuantity } from '@ferrule/engine';
 import { resolvedSteps } from '../resolved-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
@@ -10,10 +10,10 @@ export const wrongValue: DiagnosticKind = {
   examine: valuesOfNothing,
 };
 
-/** Turns, stages and resolutions of nothing, or backwards. */
+/** Turns, stages, adapters and resolutions of nothing, or backwards. */
 function* valuesOfNothing(subject: Subject): Generator<Finding> {
   for (const [pointer, steps] of resolvedSteps(subject)) {
-    for (const { node } of steps) {
+    for (const { node, plan } of steps) {
       if (node.act?.act === 'turn' && node.act.by.value.sign <= 0)
         yield nothing(
           node.act.by,
@@ -21,6 +21,17 @@ function* valuesOfNothing(subject: Subject): Generator<Finding> {
           'A turn is in the running direction, and longer than none',
         );
       if (node.act?.act !== 'tighten') continue;
+      const { adapter, wrench } = node.act;
+      const at = pointerTo(pointer, 'tighten', 'adapter');
+      const length = plan.instruments.find((one) => one.id === wrench)?.length;
+      if (adapter !== undefined && adapter.length.value.sign <= 0)
+        yield nothing(adapter.length, pointerTo(at, 'length'), 'An adapter has a length above nothing');
+      else if (adapter !== undefined && length !== undefined && adapterRatio(length, adapter) === undefined)
+        yield {
+          pointer: at,
+          message: `An adapter of ${writeQuantity(adapter.length)} at ${writeQuantity(adapter.angle)} leaves no lever on ${writeQuantity(length)} of ${wrench}.`,
+          remedy: 'Correct the adapter, or name a longer wrench.',
+        };
       for (const [index, stage] of node.act.stages.entries()) {
         const value = stage.stage === 'torque' ? stage.torque : stage.angle;
         if (value !== undefined && value.value.sign <= 0)

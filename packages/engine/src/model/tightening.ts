@@ -1,13 +1,19 @@
 import { type Adapter, adapterRatio, exactSetting } from '../measure/index.ts';
 import { parseStatement, type Quantity, Rational, storedQuantity, writeQuantity } from '../quantity/index.ts';
-import type { Acted } from './acts.ts';
 import type { Frame } from './frame.ts';
 import type { Instrument, Tighten } from './generated/document.ts';
-import { ENTRY, type Entry, type Guard, type Stage } from './plan.ts';
+import { type Act, ENTRY, type Entry, type Guard, type Stage } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readPackQuantity, readStated } from './read-quantity.ts';
 import { placed } from './tracked.ts';
 import type { Writing } from './writing.ts';
+
+/** The act of a step that tightens, and what has to hold for it. It changes no state by itself. */
+interface Tightened {
+  readonly act: Act;
+  readonly effects: readonly never[];
+  readonly guards: readonly Guard[];
+}
 
 /** Reads what a step tightens: stages, wrench, adapter, running torque and pattern. */
 export class Tightening {
@@ -17,7 +23,7 @@ export class Tightening {
     this.#writing = writing;
   }
 
-  of(tighten: Tighten, says: string | undefined, frame: Frame, pointer: string): Acted {
+  of(tighten: Tighten, says: string | undefined, frame: Frame, pointer: string): Tightened {
     const { pack, report } = this.#writing;
     const joints = pack.joints ?? {};
     const joint = Object.hasOwn(joints, tighten.joint) ? joints[tighten.joint] : undefined;
