@@ -3,7 +3,6 @@ import { meanOnCircle, nearestTurn, outlierOf, spanKind, summarise } from '../me
 import type { Entry } from '../model/plan.ts';
 import { type Amount, baseUnit, type Quantity, Rational, valueIn } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
-import type { Job } from './job.ts';
 
 export type ReadingEntry = Extract<Entry, { entry: 'reading' }>;
 
@@ -153,8 +152,11 @@ function writeTaken(entry: ReadingEntry, all: readonly Indication[]): string {
 }
 
 /** Whether some of the repeats of a reading are in, and not all. */
-export const isUnderWay = ({ underWay }: Pick<Job, 'underWay'>): boolean =>
-  underWay.some((one) => one !== undefined && one.length > 0);
+export const isUnderWay = ({
+  underWay,
+}: {
+  readonly underWay: readonly (readonly Indication[] | undefined)[];
+}): boolean => underWay.some((one) => one !== undefined && one.length > 0);
 
 /** The lowest number that no indication has. */
 export function nextRepeat(before: readonly Indication[]): number {

@@ -1,10 +1,7 @@
 import type { Amount } from '../quantity/index.ts';
 import type { Limits } from './limits.ts';
 import { spanKind } from './permissible-error.ts';
-import type { Verdict } from './verdict.ts';
-
-/** On which side of a scale an indication lay. */
-export type Beyond = 'above' | 'below';
+import type { Beyond, Verdict } from './verdict.ts';
 
 /** A value of which only is known that it lies above an amount, or below it; the amount itself is left out. */
 export interface Bound {

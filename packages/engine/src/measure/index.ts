@@ -1,5 +1,5 @@
 export { type Adapter, adapterRatio, exactSetting, type WrenchSetting, wrenchSetting } from './adapter.ts';
-export { type Beyond, type Bound, judgeBound } from './bound.ts';
+export { type Bound, judgeBound } from './bound.ts';
 export {
   type Candidate,
   chooseFromStock,
@@ -41,6 +41,7 @@ export {
 export { combine, type UncertainReading, type Uncertainty } from './uncertainty.ts';
 export {
   type Assessment,
+  type Beyond,
   type InconclusiveReason,
   inconclusiveReasons,
   type Side,

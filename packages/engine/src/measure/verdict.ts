@@ -1,5 +1,4 @@
 import type { Amount } from '../quantity/index.ts';
-import type { Beyond } from './bound.ts';
 import type { Zone } from './decision-rule.ts';
 import type { Uncertainty } from './uncertainty.ts';
 
@@ -8,6 +7,9 @@ export type VerdictWord = (typeof verdicts)[number];
 
 /** Which limit was passed. */
 export type Side = 'high' | 'low';
+
+/** On which side of a scale an indication lay. */
+export type Beyond = 'above' | 'below';
 
 /** What the uncertainty says about a verdict. */
 export interface Assessment {
