@@ -92,6 +92,7 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
   Procedure: at('procedures', 'example'),
   Preliminary: at('procedures', 'set-pumps', 'preliminary'),
   Reading: at('procedures', 'set-pumps', 'readings', 'rack-shift'),
+  Repeats: at('procedures', 'set-pumps', 'readings', 'rack-shift', 'repeats'),
   Observation: at('procedures', 'set-pumps', 'observations', 'arm-follows'),
   Expression: (expression) => ({
     pack: put(base, ['procedures', 'set-pumps'], {
