@@ -3,6 +3,7 @@ import { wrap } from '../terminal/wrap.ts';
 import { indicationText, repeatsText } from './reading-text.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle, roleTitle, stepTitle } from './titles.ts';
+import { worthSaying, writeSetting } from './write-setting.ts';
 import { writeVerdict } from './write-verdict.ts';
 
 function saysUsedUp(plan: Plan, { stock, size, back }: Extract<FactBody, { kind: 'out-of-stock' }>): string {
@@ -32,7 +33,8 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
       const together = fact.together === undefined ? '' : `, together with ${fact.together}`;
       const wrench = fact.instrument === undefined ? '' : `, with ${fact.instrument.identity}`;
       const picture = fact.photograph === undefined ? '' : `, picture ${fact.photograph.name}`;
-      return `Done: ${stepTitle(plan, fact.step)}${together}${wrench}${picture}`;
+      const settings = worthSaying(fact.settings ?? []).map((one) => `. ${writeSetting(one)}`);
+      return `Done: ${stepTitle(plan, fact.step)}${together}${wrench}${picture}${settings.join('')}`;
     }
     case 'omitted':
       return `Does not apply: ${stepTitle(plan, fact.step)}: ${fact.reason}`;
@@ -110,5 +112,7 @@ export const people = (
 
 export function writeInstrument(plan: Plan, used: InstrumentUsed): string {
   const title = plan.instruments.find((one) => one.id === used.kind)?.title ?? used.kind;
-  return `${title} ${used.identity}${used.due === undefined ? '' : `, calibrated until ${used.due}`}`;
+  const due = used.due === undefined ? '' : `, calibrated until ${used.due}`;
+  const length = used.length === undefined ? '' : `, ${used.length} long`;
+  return `${title} ${used.identity}${due}${length}`;
 }

@@ -3,6 +3,7 @@ import {
   type InstrumentUsed,
   type Plan,
   type PlanInstrument,
+  parseQuantity,
   type Refusal,
   type StartRequest,
   start,
@@ -108,10 +109,14 @@ class Asking {
   }
 
   async #instrument(needed: PlanInstrument, place: number): Promise<End | Back | undefined> {
-    const asked = needed.calibrated ? 'its number, calibrated until' : 'its number, or none';
-    const help = needed.calibrated
+    const isLong = isLengthNeeded(this.#plan, needed);
+    const asked = `${needed.calibrated ? 'its number, calibrated until' : 'its number, or none'}${isLong ? ', its length' : ''}`;
+    const form = needed.calibrated
       ? 'Type its number and the last day of its calibration with a space between, such as A-12 2027-05-31.'
       : 'Type what stands on it, such as A-12, or the word none.';
+    const help = isLong
+      ? `${form} An adapter is used on it, so type its length from the drive to the middle of the grip behind that, such as 300 mm; it can be said later, too.`
+      : form;
     for (;;) {
       const line = await this.#line(`${needed.title}: ${asked} > `, help);
       if (typeof line !== 'string') return line;
@@ -170,8 +175,34 @@ class Asking {
   }
 }
 
-/** An instrument as it is typed: `DG-07 2027-05-31`, or only its number where it needs no calibration. */
+/** Whether a step puts an adapter on a kind of wrench whose length the pack does not say. */
+const isLengthNeeded = ({ nodes }: Plan, { id, length }: PlanInstrument): boolean =>
+  length === undefined &&
+  nodes.some(
+    (node) =>
+      node.node === 'step' &&
+      node.act?.act === 'tighten' &&
+      node.act.wrench === id &&
+      node.act.adapter !== undefined,
+  );
+
+/**
+ * An instrument as it is typed: `DG-07 2027-05-31`, or only its number where it needs no calibration. The length of a torque
+ * wrench may stand behind that: `TW-3 2027-05-31 300 mm`.
+ */
 export function readInstrument(
+  needed: Pick<PlanInstrument, 'id' | 'calibrated' | 'quantity'>,
+  said: string,
+): InstrumentUsed | { readonly wrong: string } {
+  const [all, , length] =
+    (needed.quantity === 'torque' && /^(.*\S)\s+(\d\S*\s?[a-z]+)$/i.exec(said.trim())) || [];
+  const isLength = length !== undefined && 'quantity' in parseQuantity(length, 'length');
+  if (all === undefined || !isLength) return readLabel(needed, said);
+  const used = readLabel(needed, said.trim().slice(0, -length.length));
+  return 'wrong' in used ? used : { ...used, length };
+}
+
+function readLabel(
   needed: Pick<PlanInstrument, 'id' | 'calibrated'>,
   typed: string,
 ): InstrumentUsed | { readonly wrong: string } {

@@ -8,6 +8,7 @@ import {
   type StepNode,
   strikes,
 } from '@ferrule/engine';
+import { columns } from '../terminal/columns.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { derivationOf } from './derivation.ts';
 import { writeInstrument } from './describe-fact.ts';
@@ -18,6 +19,7 @@ import { repeatsAsked, repeatsSoFar } from './reading-text.ts';
 import type { Session } from './session.ts';
 import { entryTitle, inTitles, roleTitle, stepPlace } from './titles.ts';
 import { waitAt } from './waiting.ts';
+import { patternRows, worthSaying, writeSetting } from './write-setting.ts';
 
 /** What was shown last, so that only what has changed is shown again. */
 export interface Shown {
@@ -124,6 +126,10 @@ function showAsked(session: Session, offer: Offer): void {
         const used = job.instruments.filter((one) => one.kind === offer.wrench).at(-1);
         say(wrap(`With: ${used === undefined ? offer.wrench : writeInstrument(plan, used)}`, '  '));
       }
+      for (const setting of worthSaying(offer.settings ?? []))
+        say(wrap(`${writeSetting(setting)}.`, '  ', '    '));
+      if (offer.pattern !== undefined && step?.act?.act === 'tighten')
+        say(columns(patternRows(step.act.stages, offer.pattern)).replace(/^/gm, '    '));
       if (step !== undefined) sayWhatIsRead(session, step);
       const wait = waitAt(session);
       if (offer.wait !== undefined && wait !== undefined)

@@ -82,8 +82,14 @@ export const asides: readonly TypedWord[] = [
   {
     word: 'equip',
     takes: 'KIND NUMBER DATE',
-    does: 'takes another instrument into use',
+    does: 'takes another instrument into use; the length of a torque wrench may stand behind the date',
     act: equip,
+  },
+  {
+    word: 'length',
+    takes: 'LENGTH',
+    does: 'says how long the torque wrench of this step is, from its drive to the middle of the grip',
+    act: sayLength,
   },
   {
     word: 'facts',
@@ -229,4 +235,15 @@ function equip(session: Session, rest: string): Outcome {
   const instrument = readInstrument(needed, typed.join(' '));
   if ('wrong' in instrument) return told(session, instrument.wrong);
   return given(session, { command: 'equip', instrument });
+}
+
+/** The wrench of the step that the job is at is taken into use again, with its length. */
+function sayLength(session: Session, length: string): Outcome {
+  const { plan, job } = session;
+  const node = plan.nodes[job.control.at];
+  const kind = node?.node === 'step' && node.act?.act === 'tighten' ? node.act.wrench : undefined;
+  const used = job.instruments.findLast((one) => one.kind === kind);
+  if (used === undefined) return told(session, 'No torque wrench of this job is asked for now.');
+  if (length === '') return told(session, 'Say it with its unit: length 300 mm.');
+  return given(session, { command: 'equip', instrument: { ...used, length } });
 }

@@ -20,6 +20,7 @@ export {
   factKinds,
   type InstrumentUsed,
   type Photograph,
+  type Setting,
   type WrittenAssessment,
   type WrittenChoice,
   type WrittenVerdict,
