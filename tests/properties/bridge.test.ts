@@ -15,6 +15,7 @@ import {
   type Plan,
   type PlanNode,
   progressOf,
+  reliedOn,
   resolve,
   type Signal,
   sameSignal,
@@ -202,11 +203,11 @@ function seeEnd(plan: Plan, job: Job): void {
   if (job.control.closed !== 'finished') return;
   const last = new Map<number, boolean>();
   plan.nodes.forEach((node) => {
-    if (node.node !== 'step' || node.check?.check !== 'tolerance') return;
+    if (node.node !== 'step' || !['tolerance', 'stock'].includes(node.check?.check ?? '')) return;
     const judged = job.facts.findLast(({ fact }) => fact.kind === 'judged' && fact.step === node.path);
     const passed = progressOf(plan, job.control, node.index) === PHASE.done && judged !== undefined;
     if (!passed) return;
-    const entries = plan.tolerances[node.check.tolerance]?.entries ?? [];
+    const entries = reliedOn(plan, node.check);
     const lacks = entries.filter((entry) => {
       const value = job.control.bytes[plan.entries[entry]?.cell ?? 0];
       return value === ENTRY.none || value === ENTRY.stale;
@@ -220,7 +221,7 @@ function seeEnd(plan: Plan, job: Job): void {
 function seeStruck(plan: Plan, job: Job): void {
   if (job.control.closed !== 'finished') return;
   for (const { seq, fact: struck } of job.facts) {
-    if (struck.kind !== 'struck' || struck.entry === undefined) continue;
+    if (struck.kind !== 'struck' || struck.entry === undefined || struck.open === true) continue;
     const entry = plan.entries.find((one) => one.name === struck.entry);
     for (const index of entry?.judgedBy ?? []) {
       const node = plan.nodes[index];
@@ -284,6 +285,8 @@ function walk(plan: Plan, from: Job, seed: number, commands: number, manner: Man
   const again = replay(plan, JSON.parse(JSON.stringify(job.facts)) as readonly Fact[]);
   expect(again.fault).toBeUndefined();
   expect(again.job === undefined ? '' : copyOf(again.job.control)).toBe(copyOf(job.control));
+  expect(again.job?.taken).toEqual(job.taken);
+  expect(again.job?.underWay.map((one) => one ?? [])).toEqual(job.underWay.map((one) => one ?? []));
   return { job, violations, strikes };
 }
 
@@ -339,6 +342,31 @@ describe.each(Object.keys(smallProcedures))('small procedure %s', (name) => {
     const steps = plan.nodes.filter((one) => one.node === 'step');
     expect(steps.filter((one) => been.has(one.index)).length / steps.length).toBeGreaterThan(0.8);
   });
+});
+
+test('walks over repeats strike and park in the middle of them, and go beyond the scale', () => {
+  const plan = planOf(smallProcedures['repeated'] ?? {});
+  const met = new Set<string>();
+  for (let seed = 0; seed < 30; seed++) {
+    const { job } = walk(plan, started(plan), seed, 80, wild);
+    job.facts.forEach(({ fact }, place) => {
+      const before = job.facts[place - 1]?.fact;
+      if (fact.kind === 'struck' && fact.open) met.add('one repeat struck');
+      if (fact.kind === 'struck' && fact.also) met.add('all repeats struck');
+      if (fact.kind === 'reading' && fact.beyond) met.add('beyond the scale');
+      if (fact.kind === 'reading' && fact.wide) met.add('too far apart');
+      if (fact.kind === 'parked' && before?.kind === 'reading' && before.open) met.add('parked');
+      if (fact.kind === 'judged' && fact.verdict.verdict === 'inconclusive') met.add('inconclusive');
+    });
+  }
+  expect([...met].sort()).toEqual([
+    'all repeats struck',
+    'beyond the scale',
+    'inconclusive',
+    'one repeat struck',
+    'parked',
+    'too far apart',
+  ]);
 });
 
 test('random walks of random procedures meet nothing that the proof says nothing of', () => {

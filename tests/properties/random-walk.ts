@@ -7,6 +7,7 @@ import {
   offers,
   type Plan,
   valueIn,
+  writeQuantity,
 } from '@ferrule/engine';
 
 /** Chance that can be had again: a linear congruential generator (constants of Numerical Recipes, from memory). */
@@ -175,6 +176,12 @@ export class Walker {
       }
       case 'reading': {
         const index = this.#plan.entries.indexOf(entry);
+        const range = this.#plan.instruments.find((one) => one.id === entry.instrument)?.range;
+        // Beyond the end of the scale, where there is one.
+        if (range !== undefined && chance.is(0.2)) {
+          const isAbove = chance.is(0.7);
+          return `${isAbove ? '>' : '<'} ${writeQuantity(range[isAbove ? 1 : 0])}`;
+        }
         const own = this.#plan.tolerances.find((one) => one.entries.length === 1 && one.entries[0] === index);
         const [low, high] = entry.plausible.map((one) => valueIn(one, entry.unit).toNumber()) as [
           number,
@@ -182,7 +189,8 @@ export class Walker {
         ];
         const from = own?.limits.low === undefined ? low : valueIn(own.limits.low, entry.unit).toNumber();
         const to = own?.limits.high === undefined ? high : valueIn(own.limits.high, entry.unit).toNumber();
-        const [a, b] = chance.is(0.7) ? [Math.max(low, from), Math.min(high, to)] : [low, high];
+        const isOnLine = entry.circle === undefined;
+        const [a, b] = isOnLine && chance.is(0.7) ? [Math.max(low, from), Math.min(high, to)] : [low, high];
         return (a + (b - a) * (0.01 + 0.98 * chance.next())).toFixed(3);
       }
     }
@@ -201,6 +209,8 @@ export class Walker {
       'good',
       '-1',
       '3 mm',
+      '> 5 mm',
+      '>>4',
       '1 bar',
       'x'.repeat(80),
       'MU-1',
@@ -235,6 +245,13 @@ export class Walker {
         return {
           command: 'equip',
           instrument: { kind: chance.of(['gauge', 'wrench', value]), identity: value },
+        };
+      case 'out-of-stock':
+        return {
+          command: 'out-of-stock',
+          stock: chance.of(['shims', value]),
+          size: chance.of(['1.00 mm', '1.10 mm', value]),
+          back: chance.is(0.3),
         };
       case 'allow':
         return {

@@ -285,9 +285,80 @@ const turning = packOf(
   more,
 );
 
+/** Readings taken several times, beyond their scale and on a circle, struck and parked in the middle. */
+const repeated = packOf(
+  {
+    readings: {
+      gap: length({
+        instrument: 'gauge',
+        plausible: ['0 mm', '9 mm'],
+        repeats: { times: '2', 'agree-within': '1 mm', most: '4' },
+      }),
+      play: length({
+        instrument: 'gauge',
+        requires: { cover: 'off' },
+        repeats: { times: '2', take: 'highest' },
+      }),
+      begin: {
+        measurand: 'Begin',
+        quantity: 'angle',
+        unit: '°',
+        plausible: ['340°', '380°'],
+        circle: '360°',
+        repeats: { times: '2' },
+      },
+    },
+    derived: { sum: { is: { '+': [{ var: 'gap' }, { var: 'play' }] } } },
+    tolerances: {
+      fit: { of: 'gap', between: ['1 mm', '6 mm'], source: 's' },
+      low: { of: 'gap', 'at-least': '3 mm', source: 's' },
+      both: { of: 'sum', 'at-most': '9 mm', source: 's' },
+      near: { of: 'begin', nominal: '0°', deviation: '5°', source: 's' },
+      late: { of: 'begin', between: ['350°', '365°'], source: 's' },
+    },
+    steps: [
+      step('open', { changes: { cover: ['on', 'off'] } }),
+      {
+        step: 'gap',
+        read: 'gap',
+        judge: 'fit',
+        'if-nonconforming': {
+          rework: [step('grind')],
+          'resume-at': 'gap',
+          attempts: '3',
+          exhausted: 'ask-the-lead',
+        },
+        'if-inconclusive': remedy,
+      },
+      { step: 'again', judge: 'low', 'if-nonconforming': remedy, 'if-inconclusive': remedy },
+      {
+        step: 'play',
+        read: ['play', 'begin'],
+        judge: 'both',
+        'if-nonconforming': remedy,
+        'if-inconclusive': remedy,
+      },
+      { step: 'begin', judge: 'near', 'if-nonconforming': remedy },
+      { step: 'late', judge: 'late', 'if-nonconforming': remedy },
+      step('knock', { disturbs: 'begin' }),
+      { step: 'begin-again', read: 'begin', 'not-applicable': 'lead' },
+      step('close', { changes: { cover: ['off', 'on'] } }),
+    ],
+    parking: { 'only-while': { cover: ['on', 'off'] }, instructions: 'i', 'on-resuming': ['cold'] },
+  },
+  {
+    ...more,
+    holds,
+    instruments: {
+      gauge: { title: 'Gauge', quantity: 'length', range: ['0 mm', '5 mm'], resolution: '0.001 mm' },
+    },
+  },
+);
+
 export const smallProcedures: Readonly<Record<string, Written>> = {
   reworks,
   choices,
   parts: partsAndStrikes,
   turning,
+  repeated,
 };
