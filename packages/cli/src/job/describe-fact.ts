@@ -3,7 +3,7 @@ import { wrap } from '../terminal/wrap.ts';
 import { indicationText, repeatsText } from './reading-text.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle, roleTitle, stepTitle } from './titles.ts';
-import { worthSaying, writeSetting } from './write-setting.ts';
+import { worthSaying } from './write-setting.ts';
 import { writeVerdict } from './write-verdict.ts';
 
 function saysUsedUp(plan: Plan, { stock, size, back }: Extract<FactBody, { kind: 'out-of-stock' }>): string {
@@ -33,8 +33,9 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
       const together = fact.together === undefined ? '' : `, together with ${fact.together}`;
       const wrench = fact.instrument === undefined ? '' : `, with ${fact.instrument.identity}`;
       const picture = fact.photograph === undefined ? '' : `, picture ${fact.photograph.name}`;
-      const settings = worthSaying(fact.settings ?? []).map((one) => `. ${writeSetting(one)}`);
-      return `Done: ${stepTitle(plan, fact.step)}${together}${wrench}${picture}${settings.join('')}`;
+      const settings = worthSaying(fact.settings ?? []).map((one) => `${one.set} for ${one.torque}`);
+      const set = settings.length === 0 ? '' : `, set to ${settings.join(', then ')}`;
+      return `Done: ${stepTitle(plan, fact.step)}${together}${wrench}${set}${picture}`;
     }
     case 'omitted':
       return `Does not apply: ${stepTitle(plan, fact.step)}: ${fact.reason}`;
