@@ -1,4 +1,5 @@
 import { inOtherSystem, parseQuantity } from '@ferrule/engine';
+import { validate } from '@ferrule/engine/validate';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { sheet } from '../src/index.ts';
 import { type Opened, openPack, planOf, textOf } from './packs.ts';
@@ -146,5 +147,88 @@ describe('a sheet', () => {
         if (!/otherwise\/|case-1\//.test(node.path)) expect(text, node.path).toContain(words);
       }
     }
+  });
+});
+
+describe('what is set and in which order', () => {
+  const written = {
+    format: '1',
+    pack: 'pipes',
+    revision: '1.0.0',
+    title: 'Pipes',
+    notice: 'Demonstration data.',
+    variants: { four: { title: 'Four-cylinder' } },
+    instruments: {
+      wrench: { title: 'Wrench', quantity: 'torque', range: ['10 N·m', '60 N·m'], resolution: '0.5 N·m' },
+      known: {
+        title: 'Wrench',
+        quantity: 'torque',
+        range: ['10 N·m', '60 N·m'],
+        resolution: '0.5 N·m',
+        length: '300 mm',
+      },
+    },
+    joints: { nut: { title: 'Nut' }, flange: { title: 'Flange', fasteners: '4' } },
+    procedures: {
+      job: {
+        title: 'Fit',
+        readings: {
+          runs: {
+            measurand: 'What the nut takes',
+            quantity: 'torque',
+            unit: 'N·m',
+            plausible: ['0 N·m', '8 N·m'],
+          },
+        },
+        steps: [
+          { step: 'feel', read: 'runs' },
+          {
+            step: 'unknown',
+            tighten: {
+              joint: 'nut',
+              stages: ['20 N·m', '43 N·m'],
+              with: 'wrench',
+              'running-torque': 'runs',
+              adapter: { length: '45 mm', angle: '60°' },
+            },
+          },
+          {
+            step: 'known',
+            tighten: { joint: 'nut', stages: ['43 N·m'], with: 'known', adapter: { length: '45 mm' } },
+          },
+          {
+            step: 'flange',
+            tighten: {
+              joint: 'flange',
+              stages: ['12 N·m', '24 N·m'],
+              with: 'wrench',
+              pattern: ['1', '3', '2', '4'],
+            },
+          },
+        ],
+      },
+    },
+  };
+  const { pack } = validate(written);
+  if (pack === undefined) throw new Error('the pack does not fit the format');
+  const html = sheet(planOf(pack, 'job', 'four'), pack, { digest: 'sha256:0' });
+  const text = textOf(html);
+
+  it('is a formula where the length of the wrench is not known, with boxes for it and for what was set', () => {
+    expect(text).toContain('(torque + running torque) × L / (L + 45 mm × cos 60°)');
+    expect(text).toContain('the running torque is: What the nut takes');
+    expect(text).toMatch(/L mm set for 20 N·m N·m set for 43 N·m N·m/);
+  });
+
+  it('is said where everything is known', () => {
+    // computed: 43 × 300 / 345 = 37.39
+    expect(text).toContain('That is, where L is 300 mm: 37.5 N·m for 43 N·m');
+  });
+
+  it('is a table of stages and fasteners', () => {
+    const [, table = ''] = /<table class="list pattern">([\s\S]*?)<\/table>/.exec(html) ?? [];
+    expect(textOf(table)).toMatch(/12 N·m \(.*\) 1 3 2 4 24 N·m \(.*\) 1 3 2 4/);
+    expect(table.match(/class="box"/g)).toHaveLength(8);
+    expect(text).toContain('order 1, 3, 2, 4');
   });
 });

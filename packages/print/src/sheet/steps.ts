@@ -21,6 +21,7 @@ import { blank, signature, tick } from './boxes.ts';
 import { hazard, hazardsOf } from './hazards.ts';
 import type { Holds } from './holds.ts';
 import { selectionLines } from './selection-table.ts';
+import { patternTable, settingBoxes, settingLines } from './tightening.ts';
 import type { Column, Row, Section, Worklist, Worktable } from './worklist.ts';
 
 /** Boxes for readings that are taken again after a rework; further ones go into the table at the end. */
@@ -186,6 +187,8 @@ function instruction(
     );
   if (first.act?.act === 'tighten' && first.act.stages.some((stage) => stage.stage === 'torque'))
     lines.push(markup`<p>Torque: <b>${first.act.stages.map(stageInBoth).join(', then ')}</b></p>`);
+  if (first.act?.act === 'tighten')
+    lines.push(...settingLines(first.act, plan), ...patternTable(first.act, columns.length === 1));
   const uses = [...new Set(steps.flatMap((step) => step.uses))].map((id) => titleOfTool(pack, id));
   if (uses.length > 0) lines.push(markup`<p class="with">With: ${uses.join('; ')}</p>`);
   if (first.together !== undefined)
@@ -469,6 +472,7 @@ function cellOf(
   // What is entered shows that the step was done; work with a value of its own is ticked all the same.
   if (step.act !== undefined && (step.entries.length === 0 || step.act.act !== 'do'))
     lines.push(markup`<p>${tick(isOne ? 'done' : '')}</p>`);
+  if (step.act?.act === 'tighten') lines.push(...settingBoxes(step.act, plan, isOne));
   for (const index of step.entries) {
     const entry = plan.entries[index];
     if (entry === undefined) continue;

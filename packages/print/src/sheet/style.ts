@@ -73,6 +73,8 @@ tr.hazards .hazard { border: 0; }
 .list.holds th:first-child { white-space: nowrap; overflow-wrap: normal; }
 .list.holds th:last-child { width: 32%; }
 .list.remarks th:nth-child(3) { width: 45%; }
+table.pattern { width: auto; }
+table.pattern td { text-align: center; }
 .again { border-top: 0.2mm dotted #000; padding-top: 0.7mm; }
 .signature { display: inline-flex; flex-wrap: wrap; align-items: end; gap: 1.5mm; min-width: 50mm; max-width: 100%; }
 .steps .signature { min-width: 0; width: 100%; }

@@ -1,5 +1,5 @@
 import type { Pack, Plan, PlanHold, PlanRelease, PlanTolerance } from '@ferrule/engine';
-import { inWords, writeAngle } from '@ferrule/engine';
+import { inWords, writeAngle, writeQuantity } from '@ferrule/engine';
 import { stageInBoth } from '../both-systems.ts';
 import { type Markup, markup } from '../markup.ts';
 import { tick } from './boxes.ts';
@@ -23,8 +23,15 @@ export function torqueTable({ plan, pack, work }: Written): Markup {
   const rows = new Map<string, { joint: string; stages: string; wrench: string; steps: number[] }>();
   for (const node of plan.nodes) {
     if (node.node !== 'step' || node.act?.act !== 'tighten') continue;
-    const { joint, stages, wrench } = node.act;
-    const words = stages.map(stageInBoth).join(', then ');
+    const { joint, stages, wrench, adapter, running, pattern } = node.act;
+    const words = [
+      stages.map(stageInBoth).join(', then '),
+      ...(running === undefined ? [] : ['running torque added']),
+      ...(adapter === undefined
+        ? []
+        : [`adapter ${writeQuantity(adapter.length)} at ${writeQuantity(adapter.angle)}`]),
+      ...(pattern === undefined ? [] : [`order ${pattern.join(', ')}`]),
+    ].join('; ');
     const key = `${joint} ${words} ${wrench ?? ''}`;
     const row = rows.get(key) ?? {
       joint: pack.joints?.[joint]?.title ?? joint,
