@@ -57,6 +57,7 @@ function replies({ cylinders, serial, idle, top, picture }: Answers): readonly (
     [/washers|seals/i, String(cylinders)],
     [/1 to (\d) > $/, '1'],
     [/feeler|gap/i, '0.75 mm'],
+    [/Torque at which the self-locking nut/, '2.0 N·m'],
     [/bead/i, '3.5 mm'],
     [/Oil pressure/, '2.4 bar'],
     [/Idle speed/, idle],
