@@ -147,7 +147,7 @@ describe('an adapter', () => {
     ]);
     near.refuses({ command: 'done', step: 'tighten' }, 'beyond-instrument');
     // What has to be set lies beyond the end of the scale, though the next step of it does not.
-    const end = bench({ steps: [step({ stages: ['57 N·m'] })] }, [used({ range: ['8 N·m', '56.9 N·m'] })]);
+    const end = bench({ steps: [step({ stages: ['57.2 N·m'] })] }, [used({ range: ['8 N·m', '57.1 N·m'] })]);
     end.refuses({ command: 'done', step: 'tighten' }, 'beyond-instrument');
   });
 });
