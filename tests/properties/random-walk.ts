@@ -189,8 +189,8 @@ export class Walker {
         ];
         const from = own?.limits.low === undefined ? low : valueIn(own.limits.low, entry.unit).toNumber();
         const to = own?.limits.high === undefined ? high : valueIn(own.limits.high, entry.unit).toNumber();
-        const isOnLine = entry.circle === undefined;
-        const [a, b] = isOnLine && chance.is(0.7) ? [Math.max(low, from), Math.min(high, to)] : [low, high];
+        const inside = entry.circle === undefined ? [Math.max(low, from), Math.min(high, to)] : [from, to];
+        const [a = low, b = high] = chance.is(0.7) ? inside : [low, high];
         return (a + (b - a) * (0.01 + 0.98 * chance.next())).toFixed(3);
       }
     }

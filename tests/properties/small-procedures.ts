@@ -313,7 +313,7 @@ const repeated = packOf(
       fit: { of: 'gap', between: ['1 mm', '6 mm'], source: 's' },
       low: { of: 'gap', 'at-least': '3 mm', source: 's' },
       both: { of: 'sum', 'at-most': '9 mm', source: 's' },
-      near: { of: 'begin', nominal: '0°', deviation: '5°', source: 's' },
+      near: { of: 'begin', nominal: '0°', deviation: '2°', source: 's' },
       late: { of: 'begin', between: ['350°', '365°'], source: 's' },
     },
     steps: [
@@ -338,7 +338,7 @@ const repeated = packOf(
         'if-nonconforming': remedy,
         'if-inconclusive': remedy,
       },
-      { step: 'begin', judge: 'near', 'if-nonconforming': remedy },
+      { step: 'begin', judge: 'near', 'if-nonconforming': { hold: 'read-again' } },
       { step: 'late', judge: 'late', 'if-nonconforming': remedy },
       step('knock', { disturbs: 'begin' }),
       { step: 'begin-again', read: 'begin', 'not-applicable': 'lead' },
@@ -348,7 +348,11 @@ const repeated = packOf(
   },
   {
     ...more,
-    holds,
+    // Nothing but what conforms leads on.
+    holds: {
+      ...holds,
+      'read-again': { text: 't', release: [{ rework: [], 'resume-at': 'play', times: '3' }] },
+    },
     instruments: {
       gauge: { title: 'Gauge', quantity: 'length', range: ['0 mm', '5 mm'], resolution: '0.001 mm' },
     },

@@ -149,6 +149,13 @@ describe('what is offered', () => {
     expect(askedFor(bench)).toMatchObject({ next: 6, of: 7 });
   });
 
+  test('no more than the most there may be', () => {
+    const bench = new Bench(pack({ times: '2', 'agree-within': '0.02 mm', most: '3' }));
+    bench.record('gap', '1.50');
+    bench.record('gap', '1.55');
+    expect(askedFor(bench)).toMatchObject({ next: 3, of: 3, isWide: true });
+  });
+
   test('a step cannot be left out once a repeat is in', () => {
     const bench = new Bench(
       pack(three, {}, [{ step: 'look', read: 'gap', 'not-applicable': 'lead' }, step('last')]),
