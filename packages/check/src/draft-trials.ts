@@ -383,7 +383,9 @@ class Drafting {
       const isSilent = section === 'observations' && !unusual.has(name);
       if (values === undefined || !isSaid(name) || isSilent) continue;
       const border = borders.get(index);
-      const all = values.map((one, place) => border?.[place] ?? one);
+      // A way takes a reading that is repeated with one value each time: the list has it as often.
+      const times = entry.entry === 'reading' ? (entry.repeats?.times ?? 1) : 1;
+      const all = values.map((one, place) => border?.[Math.floor(place / times)] ?? one);
       answers[section] = { ...answers[section], [name]: withoutTail(all) };
     }
     return {
@@ -429,13 +431,16 @@ class Drafting {
       .replace(/['’]/g, '')
       .replace(/[^a-z0-9]+/g, '-')
       .replace(/^-|-$/g, '')
-      .slice(0, 60)
-      .replace(/-[^-]*$/, (tail) => (words.length > 60 ? '' : tail));
+      .slice(0, LONGEST_NAME)
+      .replace(/-[^-]*$/, (tail) => (words.length > LONGEST_NAME ? '' : tail));
     let name = slug;
     for (let number = 2; this.#taken.has(name); number++) name = `${slug}-${number}`;
     return name;
   }
 }
+
+/** A name has 64 characters at most; what tells drafts apart is put behind it. */
+const LONGEST_NAME = 46;
 
 const isOftenStruck = ({ pointer }: PlanItem): boolean => pointer.endsWith('/if-struck/attempts');
 
