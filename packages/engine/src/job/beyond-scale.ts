@@ -25,7 +25,7 @@ export function readBeyond(
   return signs.has(sign) ? { beyond: signs.get(sign), rest: text.slice(1) } : undefined;
 }
 
-export const writeBeyond = (beyond: Beyond, quantity: Quantity): string =>
+const writeBeyond = (beyond: Beyond, quantity: Quantity): string =>
   `${beyond === 'above' ? '>' : '<'} ${writeQuantity(quantity)}`;
 
 /**
