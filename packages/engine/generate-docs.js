@@ -18,6 +18,7 @@ const sections = [
       'InstrumentConcession',
       'Part',
       'Joint',
+      'Stock',
       'Field',
       'State',
       'StateMap',
@@ -33,7 +34,7 @@ const sections = [
   [
     'The order of the work',
     'What stands in `steps`. The words are done from top to bottom.',
-    ['Nodes', 'Node', 'Step', 'Tighten', 'Adapter', 'Identify', 'Block', 'Each', 'Perform', 'Choose', 'HoldPoint'],
+    ['Nodes', 'Node', 'Step', 'Tighten', 'Adapter', 'Select', 'Identify', 'Block', 'Each', 'Perform', 'Choose', 'HoldPoint'],
   ],
   [
     'Conditions',

@@ -377,6 +377,16 @@ class Author {
     const { check } = node;
     if (check === undefined) return;
     const on = `goto X${node.index}`;
+    if (check.check === 'stock') {
+      const selection = this.#plan.selections[check.selection];
+      const value = this.#plan.tolerances[selection?.tolerance ?? -1]?.value;
+      if (selection === undefined || value === undefined) return;
+      for (const { when: recorded, isRecorded } of this.#subsets(selection.entries))
+        if (!canHaveValue(value, isRecorded) || !canHaveValue(selection.fitted, isRecorded))
+          this.#put(`if :: ${recorded} -> ${this.#stop(node)} :: else -> skip fi`);
+      this.#put(`if :: true -> ${on} :: true -> ${this.#toRemedy(check.nonconforming)} fi`);
+      return;
+    }
     if (check.check !== 'tolerance') {
       const entry = this.#plan.entries[check.entry];
       if (entry === undefined) return;

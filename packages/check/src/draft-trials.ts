@@ -4,6 +4,7 @@ import {
   failing,
   type Pack,
   type Plan,
+  reliedOn,
   resolve,
   type Signal,
   type Trial,
@@ -349,9 +350,8 @@ class Drafting {
 
   #entriesJudgedAt(node: number): readonly string[] {
     const step = this.#plan.nodes[node];
-    if (step?.node !== 'step' || step.check?.check !== 'tolerance') return [];
-    const entries = this.#plan.tolerances[step.check.tolerance]?.entries ?? [];
-    return entries.flatMap((index) => {
+    if (step?.node !== 'step') return [];
+    return reliedOn(this.#plan, step.check).flatMap((index) => {
       const entry = this.#plan.entries[index];
       return entry === undefined ? [] : answerName(entry);
     });

@@ -10,6 +10,7 @@ import {
   pointerTo,
   type Remedy,
   type Report,
+  reliedOn,
   type Test,
 } from '@ferrule/engine';
 import type { Crowd, Refutation } from '@ferrule/engine/proof';
@@ -180,8 +181,7 @@ function waitsFor(refutation: Extract<Refutation, { property: 'goes-on' }>, plan
 /** The entries that a step judges by, or that decide whether or where it goes on. */
 function entriesNeeded(node: PlanNode, plan: Plan): readonly Entry[] {
   const numbers: number[] = [];
-  if (node.node === 'step' && node.check?.check === 'tolerance')
-    numbers.push(...(plan.tolerances[node.check.tolerance]?.entries ?? []));
+  if (node.node === 'step') numbers.push(...reliedOn(plan, node.check));
   const decisions = [node.onlyIf, ...(node.node === 'choose' ? node.cases.map((one) => one.when) : [])];
   const cells = decisions.flatMap((one) => (one?.by === 'test' ? (one.needs ?? []) : []));
   for (const one of decisions)

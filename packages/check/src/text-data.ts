@@ -17,7 +17,7 @@ import { writtenSteps } from './written-steps.ts';
 
 /** A value that a step has as data: a stage, a wait, a turn, a limit. */
 export interface Datum {
-  readonly what: 'stage' | 'wait' | 'turn' | 'limit' | 'plausible value' | 'fact';
+  readonly what: 'stage' | 'wait' | 'turn' | 'limit' | 'sensitivity' | 'plausible value' | 'fact';
   readonly amount: Amount;
   readonly said: string;
   readonly pointer: string;
@@ -166,7 +166,11 @@ function dataOf({ plan, node }: ResolvedStep, pack: Pack): readonly Datum[] {
     }
   } else if (node.act?.act === 'wait') add('wait', node.act.time, pointerTo(node.pointer, 'wait'));
   else if (node.act?.act === 'turn') add('turn', node.act.by, pointerTo(node.pointer, 'turn'));
-  const tolerance = node.check?.check === 'tolerance' ? plan.tolerances[node.check.tolerance] : undefined;
+  const { check } = node;
+  const selection = check?.check === 'stock' ? plan.selections[check.selection] : undefined;
+  if (selection !== undefined)
+    add('sensitivity', selection.sensitivity, pointerTo(node.pointer, 'select', 'sensitivity'));
+  const tolerance = check?.check === 'tolerance' ? plan.tolerances[check.tolerance] : undefined;
   if (tolerance !== undefined) {
     const written = valueAt(pack, tolerance.pointer) as written.Tolerance;
     const { low, high, nominal } = tolerance.limits;

@@ -75,7 +75,7 @@ const made = new WeakMap<Plan, NamesOfPlan>();
 function namesOf(plan: Plan): NamesOfPlan {
   const known = made.get(plan);
   if (known !== undefined) return known;
-  const { nodes, entries, tolerances } = plan;
+  const { nodes, entries, tolerances, selections } = plan;
   const paths = nodes.map((node) => node.path);
   const places = new Set(paths);
   for (const path of paths)
@@ -84,7 +84,9 @@ function namesOf(plan: Plan): NamesOfPlan {
     paths,
     places,
     entries: new Set(entries.flatMap((one) => endsOf(one.name))),
-    judged: new Set([...tolerances, ...entries.filter(isJudged)].flatMap((one) => endsOf(one.name))),
+    judged: new Set(
+      [...tolerances, ...selections, ...entries.filter(isJudged)].flatMap((one) => endsOf(one.name)),
+    ),
   };
   made.set(plan, names);
   return names;

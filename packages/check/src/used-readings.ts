@@ -3,7 +3,7 @@ import type { Pack, Plan } from '@ferrule/engine';
 /** The places in `plan.entries` of what is judged, decides something, is worked by, or stands on the job card. */
 export function usedEntries(plan: Plan): ReadonlySet<number> {
   const used = new Set<number>();
-  for (const { entries } of [...plan.tolerances, ...plan.conditions])
+  for (const { entries } of [...plan.tolerances, ...plan.conditions, ...plan.selections])
     for (const entry of entries) used.add(entry);
   plan.entries.forEach((entry, index) => {
     const { column, judgedBy, decides, usedBy } = entry;

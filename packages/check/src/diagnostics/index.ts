@@ -9,6 +9,7 @@ import { badKey } from './bad-key.ts';
 import { badQuantity } from './bad-quantity.ts';
 import { badRepeats } from './bad-repeats.ts';
 import { badShape } from './bad-shape.ts';
+import { badStock } from './bad-stock.ts';
 import { belowZero } from './below-zero.ts';
 import { beyondInstrument } from './beyond-instrument.ts';
 import { beyondTable } from './beyond-table.ts';
@@ -17,6 +18,7 @@ import { bundleSyntax } from './bundle-syntax.ts';
 import { cannotConform } from './cannot-conform.ts';
 import { cannotFail } from './cannot-fail.ts';
 import { changeWithoutAct } from './change-without-act.ts';
+import { coarseStock } from './coarse-stock.ts';
 import { commentInText } from './comment-in-text.ts';
 import { contrarySide } from './contrary-side.ts';
 import { contraryWords } from './contrary-words.ts';
@@ -58,6 +60,7 @@ import { missingId } from './missing-id.ts';
 import { missingKey } from './missing-key.ts';
 import { missingManifest } from './missing-manifest.ts';
 import { mixedLimits } from './mixed-limits.ts';
+import { movesAway } from './moves-away.ts';
 import { namesAnother } from './names-another.ts';
 import { needlessRemedy } from './needless-remedy.ts';
 import { needlessRequirement } from './needless-requirement.ts';
@@ -85,6 +88,7 @@ import { notSingleUse } from './not-single-use.ts';
 import { oddFact } from './odd-fact.ts';
 import { otherNumber } from './other-number.ts';
 import { otherwiseByVariant } from './otherwise-by-variant.ts';
+import { outOfReach } from './out-of-reach.ts';
 import { overlappingCases } from './overlapping-cases.ts';
 import { pointsOrder } from './points-order.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
@@ -250,6 +254,10 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'cannot-fail': cannotFail,
   'cannot-conform': cannotConform,
   'contrary-side': contrarySide,
+  'bad-stock': badStock,
+  'moves-away': movesAway,
+  'coarse-stock': coarseStock,
+  'out-of-reach': outOfReach,
   'idle-condition': idleCondition,
   'always-true': alwaysTrue,
   'crank-data': crankData,

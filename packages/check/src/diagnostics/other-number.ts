@@ -42,6 +42,7 @@ function isMeant({ before, quantity }: TextQuantity, { what }: Datum): boolean {
       return beforeWait.test(before) && !otherTime.test(before);
     case 'limit':
       return beforeLimit.test(before);
+    case 'sensitivity':
     case 'plausible value':
     case 'fact':
       return false;

@@ -23,6 +23,7 @@ const titled = [
   'instruments',
   'parts',
   'joints',
+  'stock',
   'fields',
   'states',
   'operations',

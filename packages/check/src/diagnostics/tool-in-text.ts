@@ -53,7 +53,7 @@ function* toolsInTexts({ pack }: Subject): Generator<Finding> {
 
 function toolsOf(pack: Pack): readonly Tool[] {
   const ids = [pack.equipment, pack.instruments, pack.supplies].flatMap((one) => Object.keys(one ?? {}));
-  const worked = [pack.parts, pack.joints, pack.states].flatMap((one) => Object.keys(one ?? {}));
+  const worked = [pack.parts, pack.joints, pack.stock, pack.states].flatMap((one) => Object.keys(one ?? {}));
   const taken = new Set(worked.flatMap(wordsOf));
   return ids.map((id) => {
     const short = wordsOf(id).at(-1) ?? '';

@@ -30,6 +30,7 @@ const sections = [
   'tables',
   'parts',
   'joints',
+  'stock',
   'fields',
   'states',
   'operations',

@@ -29,6 +29,7 @@ const standingAt = ({ started, seq, since }: Job, control: Control): Job => ({
   underWay: [],
   instruments: [],
   allowed: [],
+  usedUp: [],
   persons: [],
   doers: new Map(),
   since,

@@ -107,6 +107,10 @@ function* outcomeItems(plan: Plan, node: StepNode): Generator<Item> {
     yield outcome('conforming', `lets ${node.id} conform`);
     yield outcome('nonconforming', `lets ${node.id} be nonconforming`);
   }
+  if (check?.check === 'stock') {
+    yield outcome('conforming', `finds one that does at ${node.id}`);
+    yield outcome('nonconforming', `finds none in stock that does at ${node.id}`);
+  }
   if (check?.check !== 'tolerance') return;
   const tolerance = plan.tolerances[check.tolerance];
   if (tolerance === undefined) return;

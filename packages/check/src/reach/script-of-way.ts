@@ -185,13 +185,19 @@ class Told {
 
   #judge(outcome: string): void {
     const node = this.#plan.nodes[this.#control.at];
-    if (node?.node !== 'step' || node.check?.check !== 'tolerance') return;
-    const tolerance = this.#plan.tolerances[node.check.tolerance];
-    if (tolerance === undefined) return;
-    if (outcome !== 'conforming') this.#markUnusual(tolerance.entries);
+    if (node?.node !== 'step') return;
+    const { check } = node;
+    const judged =
+      check?.check === 'tolerance'
+        ? this.#plan.tolerances[check.tolerance]
+        : check?.check === 'stock'
+          ? this.#plan.selections[check.selection]
+          : undefined;
+    if (judged === undefined) return;
+    if (outcome !== 'conforming') this.#markUnusual(judged.entries);
     if (!this.#judgedAt.has(node.index)) return;
     const word = outcome === 'high' || outcome === 'low' ? 'nonconforming' : outcome;
-    this.#verdicts.set(tolerance.name, [...(this.#verdicts.get(tolerance.name) ?? []), word]);
+    this.#verdicts.set(judged.name, [...(this.#verdicts.get(judged.name) ?? []), word]);
   }
 
   #markUnusual(entries: readonly number[]): void {

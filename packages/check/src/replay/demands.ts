@@ -8,16 +8,19 @@ import {
   findEntry,
   isLive,
   judge,
+  multiplyAmounts,
   openConditions,
   PHASE,
   type Plan,
   type PlanCondition,
+  type PlanSelection,
   type PlanTolerance,
   progressOf,
-  type Rational,
+  Rational,
   type Read,
   type Signal,
   sameSignal,
+  selectByReadings,
   signals as signalsOf,
   startControl,
   type TypedAmount,
@@ -197,6 +200,11 @@ function demandsAt(
       },
     ];
   }
+  if (phase === PHASE.judge && node.node === 'step' && node.check?.check === 'stock') {
+    const selection = plan.selections[node.check.selection];
+    if (selection === undefined || signal?.signal !== 'judged') return [];
+    return [selectionDemand(plan, selection, signal.outcome, base)];
+  }
   if (phase !== PHASE.deciding) return [];
   const open = openConditions(node, plan, control.bytes).flatMap((index) => plan.conditions[index] ?? []);
   if (signal?.signal !== 'branched') return undecided(plan, control, open, base);
@@ -213,6 +221,48 @@ function demandsAt(
       canBeMet: (known) => possibleTruth(condition.lowered.typed, known)[wanted ? 'yes' : 'no'],
     };
   });
+}
+
+/** Something in stock has to do, or none may: that turns where the largest or the smallest total meets a limit. */
+function selectionDemand(
+  plan: Plan,
+  selection: PlanSelection,
+  outcome: string,
+  base: (entries: readonly number[], typed: TypedAmount) => Basis,
+): Demand {
+  const { stock, fitted, sensitivity, entries } = selection;
+  const tolerance = plan.tolerances[selection.tolerance];
+  if (tolerance === undefined) throw new Error(`${selection.name} chooses for no tolerance`);
+  const about = base(entries, tolerance.value);
+  const [value, size] = [compileAmount(tolerance.value), compileAmount(fitted)];
+  const { low, high } = tolerance.limits;
+  const ends = [stock.sizes[0]?.value, stock.sizes.at(-1)?.value.times(Rational.of(stock.most))];
+  const differences = [low, high].flatMap((limit) =>
+    limit === undefined
+      ? []
+      : [undefined, ...ends].map((end) => (read: Read): Rational | undefined => {
+          const measured = value(read);
+          const now = size(read);
+          if (!('amount' in measured) || !('amount' in now)) return undefined;
+          const moved = multiplyAmounts(sensitivity, {
+            kind: stock.kind,
+            value: (end ?? now.amount.value).minus(now.amount.value),
+          });
+          if ('fault' in moved) return undefined;
+          return measured.amount.value.plus(moved.amount.value).minus(limit.value);
+        }),
+  );
+  return {
+    ...about,
+    says: `${selection.name} must come out ${outcome}`,
+    isMet: (read) => {
+      const { choice } = selectByReadings(plan, selection, read, () => undefined);
+      return choice && (choice.choice === 'chosen') === (outcome === 'conforming');
+    },
+    canBeMet: () => true,
+    differences: [...about.differences, ...differences],
+    isLinear: about.isLinear && isLinear(fitted),
+  };
 }
 
 /** A choice that has to stay open: a value is missing, or not exactly one case is true. */

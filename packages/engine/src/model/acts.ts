@@ -2,7 +2,7 @@ import { Rational, writeQuantity } from '../quantity/index.ts';
 import type { Entries } from './entries.ts';
 import { fill } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
-import type { Step } from './generated/document.ts';
+import type { Pack, Step } from './generated/document.ts';
 import { type Act, type Effect, type Guard, PART, partValues } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import type { Report } from './report.ts';
@@ -11,7 +11,10 @@ import { Tightening } from './tightening.ts';
 import type { Writing } from './writing.ts';
 
 const CRANK = 0;
-const verbs = ['turn', 'turn-to', 'turn-until', 'tighten', 'remove', 'renew', 'wait', 'photograph'] as const;
+const verbs = [
+  ...(['turn', 'turn-to', 'turn-until', 'tighten'] as const),
+  ...(['remove', 'renew', 'select', 'wait', 'photograph'] as const),
+];
 
 /** What a step does, and what that does to the cells. */
 export interface Acted {
@@ -26,12 +29,14 @@ export class Acts {
   readonly #entries: Entries;
   readonly #report: Report;
   readonly #tightening: Tightening;
+  readonly #stock: Pack['stock'];
 
   constructor(writing: Writing) {
     this.#variant = writing.variant;
     this.#entries = writing.entries;
     this.#report = writing.report;
     this.#tightening = new Tightening(writing);
+    this.#stock = writing.pack.stock;
   }
 
   of(step: Step, frame: Frame, pointer: string): Acted {
@@ -98,6 +103,11 @@ export class Acts {
       case 'remove':
       case 'renew':
         return this.#part(verb, listOf(step[verb]), says, frame, pointerTo(pointer, verb));
+      case 'select': {
+        const id = step.select?.from ?? '';
+        const title = this.#stock?.[id]?.title ?? id;
+        return only({ act: 'select', says: says ?? `Choose from stock: ${title}.` });
+      }
       case 'wait': {
         const at = pointerTo(pointer, 'wait');
         const time = this.#entries.quantity(step.wait ?? '', 'time', frame, at);

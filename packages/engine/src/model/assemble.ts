@@ -12,6 +12,7 @@ const sharedSections = [
   'instruments',
   'tables',
   'joints',
+  'stock',
   'fields',
   'procedures',
 ] as const;

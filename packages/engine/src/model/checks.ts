@@ -82,6 +82,19 @@ export class Checks {
     return index;
   }
 
+  /** What a name of a reading or a derived value stands for, and the entries in it. Every entry has to be known by now. */
+  amount(
+    name: string,
+    frame: Frame,
+    pointer: string,
+  ): { readonly value: TypedAmount; readonly entries: readonly number[] } | undefined {
+    const typed = this.#typed(this.#rewriter.rewrite({ var: name }, frame, pointer), pointer, undefined);
+    if (typed === undefined) return undefined;
+    if (typed.type.type === 'amount') return { value: typed as TypedAmount, entries: this.#entriesOf(typed) };
+    this.#report.add('wrong-quantity', pointer, `${name} is not a quantity.`);
+    return undefined;
+  }
+
   /** The place of a condition over readings in the plan. The same condition is one, wherever it stands. */
   condition(json: unknown, frame: Frame, pointer: string): number {
     const rewritten = this.#rewriter.rewrite(json, frame, pointer);

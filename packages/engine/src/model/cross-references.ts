@@ -2,9 +2,15 @@ import type { Checks } from './checks.ts';
 import type { Entries } from './entries.ts';
 import { cellsIn } from './laws.ts';
 import type { PlanNode } from './plan.ts';
+import type { Selections } from './selections.ts';
 
 /** Notes at each entry what relies on it, once all nodes and checks are made: that is what a strike opens again. */
-export function crossReference(nodes: readonly PlanNode[], entries: Entries, checks: Checks): void {
+export function crossReference(
+  nodes: readonly PlanNode[],
+  entries: Entries,
+  checks: Checks,
+  selections: Selections,
+): void {
   // What a choice or a passed-over node relies on is decided again when it is struck.
   const entryOf = new Map(entries.list.map((entry, index) => [entry.cell, index]));
   for (const node of nodes) {
@@ -18,12 +24,16 @@ export function crossReference(nodes: readonly PlanNode[], entries: Entries, che
     );
     if (reliedOn.length > 0)
       for (const index of new Set(reliedOn)) entries.at(index)?.decides.push(node.index);
-    if (node.node === 'step' && node.act?.act === 'tighten' && node.act.running !== undefined)
+    if (node.node !== 'step') continue;
+    if (node.act?.act === 'tighten' && node.act.running !== undefined)
       entries.at(node.act.running)?.usedBy.push(node.index);
-    if (node.node === 'step' && node.check?.check === 'tolerance') {
-      for (const index of checks.tolerances[node.check.tolerance]?.entries ?? [])
-        entries.at(index)?.judgedBy.push(node.index);
-    }
+    const judged =
+      node.check?.check === 'tolerance'
+        ? checks.tolerances[node.check.tolerance]
+        : node.check?.check === 'stock'
+          ? selections.list[node.check.selection]
+          : undefined;
+    for (const index of judged?.entries ?? []) entries.at(index)?.judgedBy.push(node.index);
   }
   // What is fitted is compared with what was found at that place.
   for (const found of entries.list) {

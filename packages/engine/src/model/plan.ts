@@ -29,6 +29,7 @@ export interface Plan {
   readonly entries: readonly Entry[];
   readonly tolerances: readonly PlanTolerance[];
   readonly conditions: readonly PlanCondition[];
+  readonly selections: readonly PlanSelection[];
   readonly holds: readonly PlanHold[];
   readonly crank: PlanCrank;
   readonly parking?: PlanParking;
@@ -202,7 +203,7 @@ export type Act =
     }
   | { readonly act: 'remove' | 'renew'; readonly says: string; readonly parts: readonly string[] }
   | { readonly act: 'wait'; readonly says: string; readonly time: Quantity }
-  | { readonly act: 'photograph'; readonly says: string };
+  | { readonly act: 'select' | 'photograph'; readonly says: string };
 
 export type Stage =
   | { readonly stage: 'torque'; readonly torque: Quantity }
@@ -223,7 +224,9 @@ export type Check =
       readonly inconclusive?: Remedy;
     }
   | { readonly check: 'observation'; readonly entry: number; readonly nonconforming?: Remedy }
-  | { readonly check: 'identity'; readonly entry: number; readonly nonconforming?: Remedy };
+  | { readonly check: 'identity'; readonly entry: number; readonly nonconforming?: Remedy }
+  /** Whether something in stock does. */
+  | { readonly check: 'stock'; readonly selection: number; readonly nonconforming?: Remedy };
 
 export type Remedy =
   | {
@@ -346,6 +349,40 @@ export interface LimitsFrom {
   readonly low?: TypedAmount;
   readonly high?: TypedAmount;
   readonly nominal?: TypedAmount;
+}
+
+/** A part that is kept in graded sizes. */
+export interface PlanStock {
+  readonly id: string;
+  readonly title: string;
+  readonly kind: Kind;
+  /** Ascending, each once. */
+  readonly sizes: readonly Quantity[];
+  /** How many may lie on one another. */
+  readonly most: number;
+  readonly least?: Quantity;
+  readonly greatest?: Quantity;
+  readonly permissibleError?: Quantity;
+  /** Unit and digits in which a size is shown. */
+  readonly unit: Unit;
+  readonly decimals: number;
+  readonly pointer: string;
+}
+
+/** A choice from stock, so that a value comes nearest to nominal inside its limits. */
+export interface PlanSelection {
+  /** The name of the step, with the place of what it chooses for: `choose-shim@3`. */
+  readonly name: string;
+  readonly stock: PlanStock;
+  /** The tolerance that is to be met. */
+  readonly tolerance: number;
+  /** Size of what is fitted now. */
+  readonly fitted: TypedAmount;
+  /** How much the value rises for each unit of size. */
+  readonly sensitivity: Quantity;
+  /** What it goes by: the entries of the tolerance and those of the fitted size. */
+  readonly entries: readonly number[];
+  readonly pointer: string;
 }
 
 export interface PlanCondition {

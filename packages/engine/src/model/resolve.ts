@@ -11,6 +11,7 @@ import { pointerTo } from './pointer.ts';
 import { Report } from './report.ts';
 import { resolveVariant } from './resolve-variant.ts';
 import { ExpressionRewriter } from './rewrite-expression.ts';
+import { Selections } from './selections.ts';
 import { Tracked } from './tracked.ts';
 import { Unroll } from './unroll.ts';
 
@@ -75,13 +76,15 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
   const rewriter = new ExpressionRewriter(pack, variant, report);
   const checks = new Checks(pack, entries, tracked, rewriter, report);
   const laws = new Laws(pack, tracked, report);
-  const unroll = new Unroll({ pack, variant, tracked, entries, rewriter, checks, laws, report });
+  const selections = new Selections(pack, entries, checks, report);
+  const unroll = new Unroll({ pack, variant, tracked, entries, rewriter, checks, laws, selections, report });
   const pointer = pointerTo('/procedures', request.procedure);
   const frame: Frame = { procedure: request.procedure, document, pointer, prefix: '', bindings: new Map() };
   report.use('procedures', request.procedure);
 
   unroll.procedure(frame);
   checks.finish();
+  selections.finish();
   const nodes = unroll.finish();
   const starts = startsOf(pack, document, pointer, tracked, report);
   const ends = [...endsOf(pack, document, pointer, tracked, report), ...undisturbed(nodes, entries)];
@@ -121,6 +124,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
     entries: entries.list,
     tolerances: checks.tolerances,
     conditions: checks.conditions,
+    selections: selections.list,
     holds: unroll.holds,
     crank: variant.crank,
     ...(parking === undefined ? {} : { parking }),

@@ -1,5 +1,5 @@
 import type { Frame } from './frame.ts';
-import type { Outcome, Step } from './generated/document.ts';
+import type { Outcome, Select, Step } from './generated/document.ts';
 import type { Open } from './outline.ts';
 import type { Check, Remedy, StepNode } from './plan.ts';
 import { pointerTo } from './pointer.ts';
@@ -22,6 +22,15 @@ export class StepChecks {
     const judged = node.entries.filter((index) => this.#isJudged(index));
     const [observed] = judged;
     const outcome = written['if-nonconforming'];
+    const { select } = written;
+    if (select !== undefined && (written.judge !== undefined || observed !== undefined)) {
+      report.add(
+        'several-checks',
+        pointerTo(pointer, 'select'),
+        'One step has one verdict; this one judges something besides what it chooses.',
+        { remedy: 'Make two steps of it.' },
+      );
+    }
     if (written.judge !== undefined && observed !== undefined) {
       report.add(
         'several-checks',
@@ -34,7 +43,7 @@ export class StepChecks {
       report.add('several-checks', pointer, 'One step has one verdict.', {
         remedy: 'Make two steps of it.',
       });
-    if (written.judge === undefined && observed === undefined) {
+    if (written.judge === undefined && observed === undefined && select === undefined) {
       this.#nothingJudged(written, frame, pointer);
       return undefined;
     }
@@ -47,11 +56,12 @@ export class StepChecks {
       );
     }
     if (written.judge !== undefined) return this.#tolerance(written, written.judge, node, frame, pointer);
-    if (observed === undefined) return undefined;
     const nonconforming =
       outcome === undefined
         ? undefined
         : this.#plain(outcome, node, frame, pointerTo(pointer, 'if-nonconforming'));
+    if (select !== undefined) return this.#selection(written, select, nonconforming, node, frame, pointer);
+    if (observed === undefined) return undefined;
     const entry = entries.at(observed);
     entry?.judgedBy.push(node.index);
     return {
@@ -77,6 +87,28 @@ export class StepChecks {
               : `List under ${written.observe} which answers are conforming:, or take this out.`,
         });
     }
+  }
+
+  #selection(
+    written: Step,
+    select: Select,
+    nonconforming: Remedy | undefined,
+    node: Open<StepNode>,
+    frame: Frame,
+    pointer: string,
+  ): Check | undefined {
+    const { report, selections } = this.#writing;
+    if (written['if-inconclusive'] !== undefined)
+      report.add(
+        'needless-remedy',
+        pointerTo(pointer, 'if-inconclusive'),
+        'Something in stock does, or none does: a choice is never inconclusive.',
+        { remedy: 'Take this out.' },
+      );
+    const at = pointerTo(pointer, 'select');
+    const selection = selections.add(written.step, select, node.index, frame, at);
+    if (selection === undefined) return undefined;
+    return { check: 'stock', selection, ...(nonconforming === undefined ? {} : { nonconforming }) };
   }
 
   #isJudged(index: number): boolean {

@@ -66,9 +66,9 @@ export class Unroll {
 
   /** The nodes, with what could not be known before everything was written out and every check was made. */
   finish(): readonly PlanNode[] {
-    const { outline, entries, checks } = this.#writing;
+    const { outline, entries, checks, selections } = this.#writing;
     const nodes = outline.finish();
-    crossReference(nodes, entries, checks);
+    crossReference(nodes, entries, checks, selections);
     return nodes;
   }
 

@@ -8,6 +8,7 @@ import type { PackNames } from './pack-names.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
 import type { ExpressionRewriter } from './rewrite-expression.ts';
+import type { Selections } from './selections.ts';
 import type { Tracked } from './tracked.ts';
 
 /** What is made for a plan before its steps are written out. */
@@ -19,6 +20,7 @@ export interface Parts {
   readonly rewriter: ExpressionRewriter;
   readonly checks: Checks;
   readonly laws: Laws;
+  readonly selections: Selections;
   readonly report: Report;
 }
 

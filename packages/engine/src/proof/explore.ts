@@ -17,6 +17,7 @@ import {
 import { reworkCounters } from '../job/signals.ts';
 import { CHANGED, controlLength, sinceFrom, takersThatCallForWork } from '../job/since.ts';
 import type { Guard, Plan, PlanNode } from '../model/plan.ts';
+import { reliedOn } from '../model/relied-on.ts';
 import { type Crowd, crowdIn } from './crowd.ts';
 import { type Joinable, joinPlaces, type OpenCell } from './joined-places.ts';
 import { codesOf, lettersOf, MOST_OPEN_VALUES } from './live-codes.ts';
@@ -555,8 +556,8 @@ class Explorer {
           )
         : running !== undefined
           ? [running]
-          : node.node === 'step' && node.check?.check === 'tolerance'
-            ? (this.#plan.tolerances[node.check.tolerance]?.entries ?? [])
+          : node.node === 'step'
+            ? reliedOn(this.#plan, node.check)
             : [],
     );
     const unjudged = waiting.filter((entry) => {

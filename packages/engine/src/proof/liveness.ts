@@ -1,5 +1,6 @@
 import { PHASE } from '../job/index.ts';
 import { ENTRY, type Guard, type Plan, type PlanNode, type StepNode, type Test } from '../model/plan.ts';
+import { reliedOn } from '../model/relied-on.ts';
 import { MayValues } from './may-values.ts';
 import {
   bodiesBack,
@@ -262,9 +263,7 @@ export class Liveness {
       exactly(entry.partCell);
       entry.matched.forEach(exactly);
     }
-    if (check?.check !== 'tolerance') return;
-    for (const entry of this.#plan.tolerances[check.tolerance]?.entries ?? [])
-      exactly(this.#plan.entries[entry]?.cell);
+    for (const entry of reliedOn(this.#plan, check)) exactly(this.#plan.entries[entry]?.cell);
   }
 
   /** Cells that a node always overwrites before anything after it reads them. */

@@ -1078,7 +1078,7 @@ export interface Trial {
   readonly expect: Expectation;
 }
 /**
- * What a scripted person answers. A list is used up one by one, its last item again and again. Acts are done as offered; observations without an answer get their first conforming one.
+ * What a scripted person answers. A list is used up one by one, its last item again and again; a reading that is repeated takes one item each time. Acts are done as offered; observations without an answer get their first conforming one.
  */
 export interface Answers {
   /**
