@@ -18,6 +18,14 @@ const isVoid = (source: string): boolean => saysNothing.test(source.trim());
 
 function* valuesWithoutSource({ pack }: Subject): Generator<Finding> {
   const remedy = 'Name the document, its edition and the table or section.';
+  for (const [id, { source }] of Object.entries(pack.tables ?? {})) {
+    if (isVoid(source))
+      yield {
+        pointer: pointerTo('/tables', id, 'source'),
+        message: `"${source}" says nothing of where the points of ${id} come from.`,
+        remedy,
+      };
+  }
   for (const [name, procedure] of Object.entries(pack.procedures)) {
     const at = pointerTo('/procedures', name);
     for (const [id, { source }] of Object.entries(procedure.tolerances ?? {})) {

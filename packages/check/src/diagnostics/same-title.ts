@@ -21,6 +21,7 @@ const titled = [
   'equipment',
   'supplies',
   'instruments',
+  'tables',
   'parts',
   'joints',
   'stock',
