@@ -84,6 +84,7 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
   TorqueClass: at('instruments', 'torque-wrench-low', 'torque-class'),
   Part: at('parts', 'pump'),
   Joint: at('joints', 'pump-clamp'),
+  Stock: at('stock', 'adjusting-shims'),
   Field: at('fields', 'engine-serial'),
   State: at('states', 'pump'),
   StateMap: inSteps('job', (map) => ({ step: 'here', do: 'Look.', requires: map }), 'requires'),
@@ -124,6 +125,11 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
     }),
     'tighten',
     'adapter',
+  ),
+  Select: inSteps(
+    'bore',
+    (select) => ({ step: 'here', select, 'if-nonconforming': { hold: 'ask-the-lead' } }),
+    'select',
   ),
   Identify: inSteps(
     'bore',

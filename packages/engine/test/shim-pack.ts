@@ -75,3 +75,21 @@ export const setPressure = (more: Written = {}, step: Written = {}): Written => 
 
 export const shimPack = (more: Written = {}, step: Written = {}, sections: Written = {}): Written =>
   packOf(setPressure(more, step), { instruments: gauges, stock: { shims: shimStock }, ...sections });
+
+/** The same in one go: what was found is not judged, and nothing is done again. */
+export function straightPack(): Written {
+  const { readings, tolerances } = setPressure();
+  return packOf(
+    {
+      readings,
+      tolerances,
+      steps: [
+        { step: 'try', do: 'Pump until the nozzle opens.', read: 'opening' },
+        { step: 'take-apart', do: 'Take the nozzle holder apart.', read: 'shim-found' },
+        { step: 'choose-shim', select, 'if-nonconforming': { hold: 'ask-the-lead' } },
+        { step: 'assemble', do: 'Assemble the nozzle holder with it.' },
+      ],
+    },
+    { instruments: gauges, stock: { shims: shimStock } },
+  );
+}

@@ -1,13 +1,21 @@
-import { readFile, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
-import { answersOf, idleAnswers } from '@ferrule/check';
-import { type Answers, type Diagnostic, type Pack, type Plan, pointerTo, type Trial } from '@ferrule/engine';
+import { answersOf, type InstrumentList, idleAnswers } from '@ferrule/check';
+import {
+  type Answers,
+  type Diagnostic,
+  nearest,
+  type Pack,
+  type Plan,
+  pointerTo,
+  type Trial,
+} from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
-import { type Positions, readPackFromFiles } from '@ferrule/source';
+import { type Positions, readPackFromFiles, type SourceValue } from '@ferrule/source';
 import type { Faulty, OpenedPack } from '../pack/open-pack.ts';
 import { callFault, placeOf } from '../pack/open-pack.ts';
 import { writeDiagnostic } from '../pack/write-diagnostic.ts';
 import { say } from '../terminal/output.ts';
+import { nameOfFile, readDataFile } from './read-data-file.ts';
 import { roleTitle } from './titles.ts';
 
 /** Trials of a job that answers can be taken over from. */
@@ -28,29 +36,23 @@ function placed(one: Diagnostic, positions: Positions): Diagnostic {
 /** The name under which a script is held against the format; no trial of a pack can have it. */
 const SCRIPT = 'x-answers-file';
 
-const MOST_MEGABYTES = 4;
-
 /**
  * Reads a file of answers: what stands under `answers` in a trial, and `like: TRIAL` to take over the answers of a
  * trial of the pack. It is held against the same format; names that nothing in the plan asks for are faults, and so are
- * roles that nobody is named for. What is wrong is printed, and the exit code comes back.
+ * roles that nobody is named for. An instrument of the shop's list may be named by its identity alone. What is wrong is
+ * printed, and the exit code comes back.
  */
-export async function readAnswers(file: string, opened: OpenedPack, plan: Plan): Promise<Answers | Faulty> {
+export async function readAnswers(
+  file: string,
+  opened: OpenedPack,
+  plan: Plan,
+  list?: InstrumentList,
+): Promise<Answers | Faulty> {
   const job = { procedure: plan.procedure.id, variant: plan.variant.id };
-  let bytes: Uint8Array;
-  try {
-    const about = await stat(file);
-    // A device or a pipe may have no end.
-    if (!about.isFile()) return callFault(`the answers ${file} are no file.`);
-    if (about.size > MOST_MEGABYTES * 1_000_000)
-      return callFault(`the answers ${file} have more than ${MOST_MEGABYTES} MB.`);
-    bytes = await readFile(file);
-  } catch (error) {
-    const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
-    return callFault(`the answers ${file} cannot be read (${code}).`);
-  }
-  const name = file.replaceAll('\\', '/').split('/').at(-1) ?? file;
+  const bytes = await readDataFile('answers', file);
+  if ('exitCode' in bytes) return bytes;
   const read = readPackFromFiles(new Map([['pack.yaml', bytes]]));
+  const name = nameOfFile(file);
   const inFile = (one: Diagnostic): Diagnostic =>
     one.span === undefined ? one : { ...one, span: { ...one.span, file: name } };
   const faulty = (diagnostics: readonly Diagnostic[]): Faulty => {
@@ -58,11 +60,13 @@ export async function readAnswers(file: string, opened: OpenedPack, plan: Plan):
     return { exitCode: 1 };
   };
   if (read.diagnostics.length > 0) return faulty(read.diagnostics);
-  const { like, ...answers } = read.document;
-  if ('trials' in answers || 'trial' in answers || 'expect' in answers)
+  const { like, ...given } = read.document;
+  if ('trials' in given || 'trial' in given || 'expect' in given)
     return callFault(
       `${file} holds trials. --answers takes what stands under answers of one of them; to take over the answers of a trial of the pack, write the one line "like: NAME" into a file of its own. Trials for ${job.procedure}, ${job.variant}: ${trialsFor(opened.pack, job).join(', ') || 'none'}.`,
     );
+  const { answers, unknown } = withListed(given, list);
+  if (unknown.length > 0) return faulty(unknown.map((one) => placed(one, read.positions)));
   const script = {
     says: 'An answers file.',
     ...job,
@@ -87,6 +91,63 @@ export async function readAnswers(file: string, opened: OpenedPack, plan: Plan):
   const wrong = [...notAsked(plan, trial?.answers ?? {}), ...notNamed(plan, all)];
   return wrong.length === 0 ? all : faulty(wrong.map((one) => placed(one, read.positions)));
 }
+
+type Written = Readonly<Record<string, SourceValue>>;
+
+const isMap = (value: SourceValue | undefined): value is Written =>
+  typeof value === 'object' && !Array.isArray(value);
+
+/** Answers in which what the shop's list says stands for the identity of an instrument. What the file says goes before it. */
+function withListed(
+  answers: Written,
+  list: InstrumentList | undefined,
+): { readonly answers: Readonly<Record<string, unknown>>; readonly unknown: readonly Diagnostic[] } {
+  const { instruments } = answers;
+  if (!isMap(instruments)) return { answers, unknown: [] };
+  const unknown: Diagnostic[] = [];
+  const filled = Object.entries(instruments).map(([kind, written]) => {
+    const identity = typeof written === 'string' ? written : isMap(written) ? written['identity'] : undefined;
+    const listed = list?.instruments.find((one) => one.identity === identity);
+    if (typeof written === 'string' && listed?.kind !== kind)
+      unknown.push({
+        code: listed === undefined ? 'unknown-name' : 'wrong-value',
+        severity: 'error',
+        pointer: pointerTo('', 'instruments', kind),
+        ...notListed(written, listed?.kind, kind, list),
+      });
+    if (listed === undefined || listed.kind !== kind) return [kind, written] as const;
+    return [kind, { ...listed.written, ...(isMap(written) ? written : {}) }] as const;
+  });
+  return { answers: { ...answers, instruments: Object.fromEntries(filled) }, unknown };
+}
+
+/** Why an identity alone does not say which instrument it is. */
+function notListed(
+  identity: string,
+  listedAs: string | undefined,
+  kind: string,
+  list: InstrumentList | undefined,
+): { readonly message: string; readonly remedy: string } {
+  const object = `{ identity: ${identity}, due: 2027-01-31 }`;
+  if (list === undefined)
+    return {
+      message: `Nothing says what ${identity} is.`,
+      remedy: `Write ${object}, or name the list of instruments: --instruments FILE.`,
+    };
+  if (listedAs !== undefined)
+    return {
+      message: `${identity} is a ${listedAs} in the list of instruments, and a ${kind} is asked for here.`,
+      remedy: `Name one of that kind: ${ofKind(list, kind).join(', ') || 'the list has none'}.`,
+    };
+  const meant = nearest(identity, ofKind(list, kind));
+  return {
+    message: `${identity} is not in the list of instruments.`,
+    remedy: meant === undefined ? `Add it to the list, or write ${object}.` : `Did you mean ${meant}?`,
+  };
+}
+
+const ofKind = ({ instruments }: InstrumentList, kind: string): readonly string[] =>
+  instruments.filter((one) => one.kind === kind).map((one) => one.identity);
 
 /** Answers of the file itself that nothing asks for; what is taken over from a trial may be for more than this job. */
 function notAsked(plan: Plan, answers: Answers): readonly Diagnostic[] {

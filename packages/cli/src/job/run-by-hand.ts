@@ -12,6 +12,7 @@ import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
 import { Session } from './session.ts';
 import { setUp } from './set-up.ts';
 import { isMain, nothingShown, showStanding } from './show-standing.ts';
+import { suitabilityNotes } from './suitability-notes.ts';
 import { takeLine } from './take-line.ts';
 import { unfinishedIn, writeUnfinished } from './unfinished.ts';
 import { verdictRows } from './verdict-table.ts';
@@ -45,7 +46,7 @@ export async function runByHand(
 }
 
 async function begin(
-  { plan, digest, folder, opened }: Runnable,
+  { plan, digest, folder, opened, list }: Runnable,
   { jobs }: RunOptions,
   reader: LineReader,
   to: NodeJS.WriteStream,
@@ -55,7 +56,7 @@ async function begin(
   const hint =
     jobs === undefined ? 'This job is not kept: --jobs STORE would keep it.' : `This job is kept in ${jobs}.`;
   to.write(`${printable(wrap(`${hint} At every question a ? lists what can be typed.`))}\n\n`);
-  const begun = await setUp(plan, digest, reader, to);
+  const begun = await setUp(plan, digest, reader, to, list);
   if ('end' in begun) {
     to.write('\nThe job was not started. Nothing was recorded.\n');
     return begun.end === 'interrupt' ? INTERRUPTED : 0;
@@ -69,11 +70,19 @@ async function begin(
     const unkept = keep.add(started.facts, 0);
     if (unkept !== undefined) return callFault(unkept).exitCode;
   }
-  return new Session(plan, opened.pack, reader, to, { job: started.job, keep, acting });
+  const session = new Session(plan, opened.pack, reader, to, { job: started.job, keep, acting, list });
+  sayNotes(session);
+  return session;
+}
+
+/** What the instruments of the job are too coarse for. */
+function sayNotes(session: Session): void {
+  for (const note of suitabilityNotes(session.plan, session.job.instruments))
+    session.say(wrap(note, 'Note: ', '  '));
 }
 
 function goOn(
-  { plan, opened }: Runnable,
+  { plan, opened, list }: Runnable,
   taken: TakenUp,
   reader: LineReader,
   to: NodeJS.WriteStream,
@@ -85,7 +94,9 @@ function goOn(
       ? `The job ${keep.kept?.job ?? ''} goes on; ${job.seq} facts are recorded. ${acting} acts. A ? lists what can be typed.`
       : `The job ${keep.kept?.job ?? ''} is closed: nothing more can be done with it. This is how it ended.`;
   to.write(`${printable(wrap(goesOn))}\n`);
-  return new Session(plan, opened.pack, reader, to, { job, keep, acting });
+  const session = new Session(plan, opened.pack, reader, to, { job, keep, acting, list });
+  if (job.control.closed === undefined) sayNotes(session);
+  return session;
 }
 
 async function work(session: Session): Promise<Leaving> {

@@ -5,8 +5,8 @@ import { bundleOf } from '@ferrule/source';
 import { noJob } from '../pack/no-job.ts';
 import { callFault, type Faulty, openPack, planOf } from '../pack/open-pack.ts';
 import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
-import type { Format } from '../terminal/format-option.ts';
 import { complain } from '../terminal/output.ts';
+import { readInstruments } from './instruments-file.ts';
 import { keepIn } from './keep.ts';
 import { runByHand } from './run-by-hand.ts';
 import { runScripted } from './run-scripted.ts';
@@ -23,14 +23,14 @@ export async function runJob(folder: string, options: RunOptions): Promise<ExitC
   if (store !== undefined && id !== undefined) {
     const stored = storedJob(store, id, options);
     if ('exitCode' in stored) return stored.exitCode;
-    const runnable = await makeRunnable(folder, stored, options.format);
+    const runnable = await makeRunnable(folder, stored, options);
     if ('exitCode' in runnable) return runnable.exitCode;
     const taken = takeUp(runnable, store, id);
     return 'exitCode' in taken ? taken.exitCode : runByHand(runnable, options, taken);
   }
   const { procedure, variant, answers } = options;
   if (procedure === undefined || variant === undefined) return notSaid(folder, store);
-  const runnable = await makeRunnable(folder, { procedure, variant, isNew: true }, options.format);
+  const runnable = await makeRunnable(folder, { procedure, variant, isNew: true }, options);
   if ('exitCode' in runnable) return runnable.exitCode;
   return answers === undefined
     ? runByHand(runnable, options)
@@ -55,7 +55,7 @@ function wrongTogether({ job, jobs, answers }: RunOptions): string | undefined {
 async function makeRunnable(
   folder: string,
   request: { readonly procedure: string; readonly variant: string; readonly isNew?: true },
-  format: Format,
+  { format, instruments }: RunOptions,
 ): Promise<Runnable | Faulty> {
   const opened = await openPack(folder, format);
   if ('exitCode' in opened) return opened;
@@ -63,7 +63,10 @@ async function makeRunnable(
   if (wrong !== undefined) return callFault(wrong);
   const plan = planOf(opened, request, format);
   if ('exitCode' in plan) return plan;
-  return { folder, opened, plan, digest: bundleOf(opened.reading.document).digest };
+  const list = instruments === undefined ? undefined : await readInstruments(instruments, opened.pack);
+  if (list !== undefined && 'exitCode' in list) return list;
+  const { digest } = bundleOf(opened.reading.document);
+  return { folder, opened, plan, digest, ...(list === undefined ? {} : { list }) };
 }
 
 /** What a kept job runs; a procedure or variant that is named besides has to be the same. */

@@ -20,9 +20,9 @@ export async function runScripted(
   runnable: Runnable,
   options: RunOptions & { readonly answers: string },
 ): Promise<ExitCode> {
-  const { plan, folder, digest, opened } = runnable;
+  const { plan, folder, digest, opened, list } = runnable;
   const request = { procedure: plan.procedure.id, variant: plan.variant.id };
-  const answers = await readAnswers(options.answers, opened, plan);
+  const answers = await readAnswers(options.answers, opened, plan, list);
   if ('exitCode' in answers) return answers.exitCode;
   let keep: Keep = keepNothing;
   if (options.jobs !== undefined) {

@@ -1,3 +1,4 @@
+import type { InstrumentList } from '@ferrule/check';
 import type { Job, Plan } from '@ferrule/engine';
 import type { OpenedPack } from '../pack/open-pack.ts';
 import type { Format } from '../terminal/format-option.ts';
@@ -11,6 +12,8 @@ export interface RunOptions {
   readonly answers?: string;
   readonly jobs?: string;
   readonly job?: string;
+  /** The file with the shop's list of instruments. */
+  readonly instruments?: string;
 }
 
 /** A plan that a job runs on, with the pack that it came from. */
@@ -19,6 +22,7 @@ export interface Runnable {
   readonly opened: OpenedPack;
   readonly plan: Plan;
   readonly digest: string;
+  readonly list?: InstrumentList;
 }
 
 /** A job that was kept and is taken up again. */

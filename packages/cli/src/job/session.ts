@@ -1,3 +1,4 @@
+import type { InstrumentList } from '@ferrule/check';
 import {
   type Command,
   decide,
@@ -30,6 +31,8 @@ export class Session implements Telling {
   readonly plan: Plan;
   readonly pack: Pack;
   readonly reader: LineReader;
+  /** The instruments that the shop has, where a list was named. */
+  readonly list: InstrumentList | undefined;
   readonly #to: NodeJS.WriteStream;
   job: Job;
   keep: Keep;
@@ -43,7 +46,12 @@ export class Session implements Telling {
     pack: Pack,
     reader: LineReader,
     to: NodeJS.WriteStream,
-    begun: { readonly job: Job; readonly keep: Keep; readonly acting: string },
+    begun: {
+      readonly job: Job;
+      readonly keep: Keep;
+      readonly acting: string;
+      readonly list: InstrumentList | undefined;
+    },
   ) {
     this.plan = plan;
     this.pack = pack;
@@ -52,6 +60,7 @@ export class Session implements Telling {
     this.job = begun.job;
     this.keep = begun.keep;
     this.#acting = begun.acting;
+    this.list = begun.list;
   }
 
   get facts(): readonly Fact[] {

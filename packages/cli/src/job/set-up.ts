@@ -1,3 +1,4 @@
+import type { InstrumentList, InstrumentOffer } from '@ferrule/check';
 import {
   type Decided,
   type InstrumentUsed,
@@ -14,20 +15,25 @@ import { wrap } from '../terminal/wrap.ts';
 import { askYesNo } from '../terminal/yes-or-no.ts';
 import { occasionOf } from './occasion.ts';
 import { inTitles, roleTitle } from './titles.ts';
+import { offeredOf, writeOffered } from './write-offered.ts';
 
 type Started = Extract<Decided, { job: object }>;
 type End = Extract<Line, { end: string }> | { readonly end: 'quit' };
 /** Back to the question before. */
 type Back = 'back';
 
-/** Asks who fills which role and which instruments are used, and starts the job; or how the asking ended. */
+/**
+ * Asks who fills which role and which instruments are used, and starts the job; or how the asking ended. What the shop's
+ * list has of a kind is offered by number.
+ */
 export async function setUp(
   plan: Plan,
   bundle: string,
   reader: LineReader,
   to: NodeJS.WriteStream,
+  list?: InstrumentList,
 ): Promise<{ readonly started: Started; readonly acting: string } | End> {
-  const asking = new Asking(plan, bundle, reader, to);
+  const asking = new Asking(plan, bundle, reader, to, list);
   const asked = plan.persons.length + plan.instruments.length;
   for (let question = 0; ; ) {
     if (question >= asked) {
@@ -51,16 +57,24 @@ class Asking {
   readonly #bundle: string;
   readonly #reader: LineReader;
   readonly #to: NodeJS.WriteStream;
+  readonly #list: InstrumentList | undefined;
   /** By the place of the role. */
   readonly #persons: string[] = [];
   /** By the place of the instrument; undefined where none is used. */
   readonly #instruments: (InstrumentUsed | undefined)[] = [];
 
-  constructor(plan: Plan, bundle: string, reader: LineReader, to: NodeJS.WriteStream) {
+  constructor(
+    plan: Plan,
+    bundle: string,
+    reader: LineReader,
+    to: NodeJS.WriteStream,
+    list: InstrumentList | undefined,
+  ) {
     this.#plan = plan;
     this.#bundle = bundle;
     this.#reader = reader;
     this.#to = to;
+    this.#list = list;
   }
 
   get acting(): string {
@@ -110,22 +124,29 @@ class Asking {
 
   async #instrument(needed: PlanInstrument, place: number): Promise<End | Back | undefined> {
     const isLong = isLengthNeeded(this.#plan, needed);
-    const asked = `${needed.calibrated ? 'its number, calibrated until' : 'its number, or none'}${isLong ? ', its length' : ''}`;
+    const offered = offeredOf(this.#plan, this.#list, needed.id);
+    offered.forEach((one, index) => {
+      this.say(wrap(writeOffered(needed, one), `  ${String(index + 1).padStart(3)}  `));
+    });
+    const numbers = offered.length === 0 ? '' : `1 to ${offered.length}, or `;
+    const asked = `${numbers}${needed.calibrated ? 'its number, calibrated until' : 'its number, or none'}${isLong ? ', its length' : ''}`;
     const form = needed.calibrated
       ? 'Type its number and the last day of its calibration with a space between, such as A-12 2027-05-31.'
       : 'Type what stands on it, such as A-12, or the word none.';
     const help = isLong
       ? `${form} An adapter is used on it, so type its length from the drive to the middle of the grip behind that, such as 300 mm; it can be said later, too.`
       : form;
+    const listed =
+      offered.length === 0 ? '' : ' Of those in the list, the number before them or their own is enough.';
     for (;;) {
-      const line = await this.#line(`${needed.title}: ${asked} > `, help);
+      const line = await this.#line(`${needed.title}: ${asked} > `, `${help}${listed}`);
       if (typeof line !== 'string') return line;
       if (line === 'back') return line;
       if (!needed.calibrated && line === 'none') {
         this.#instruments[place] = undefined;
         return undefined;
       }
-      const used = readInstrument(needed, line);
+      const used = fromList(line, offered) ?? withListed(readInstrument(needed, line), offered);
       if ('wrong' in used) {
         this.say(wrap(`${used.wrong} ${help}`, '  '));
         continue;
@@ -173,6 +194,25 @@ class Asking {
   say(text: string): void {
     this.#to.write(`${printable(text)}\n`);
   }
+}
+
+/** An instrument of the list, by its identity or by its place there. */
+export function fromList(typed: string, offered: readonly InstrumentOffer[]): InstrumentUsed | undefined {
+  const said = typed.trim();
+  const numbered = /^[1-9]\d?$/.test(said) ? offered[Number(said) - 1] : undefined;
+  const named =
+    offered.find(({ used }) => used.identity === said) ??
+    offered.find(({ used }) => used.identity.toLowerCase() === said.toLowerCase());
+  return (named ?? numbered)?.used;
+}
+
+/** An instrument of which more was typed than its number: its label goes before what the list says. */
+export function withListed<Read extends InstrumentUsed | { readonly wrong: string }>(
+  read: Read,
+  offered: readonly InstrumentOffer[],
+): Read {
+  const same = 'wrong' in read ? undefined : offered.find(({ used }) => used.identity === read.identity);
+  return same === undefined ? read : { ...same.used, ...read };
 }
 
 /** Whether a step puts an adapter on a kind of wrench whose length the pack does not say. */

@@ -7,6 +7,7 @@ import {
   type PlanTolerance,
   type StepNode,
   strikes,
+  type WrittenVerdict,
 } from '@ferrule/engine';
 import { columns } from '../terminal/columns.ts';
 import { wrap } from '../terminal/wrap.ts';
@@ -134,6 +135,7 @@ function showAsked(session: Session, offer: Offer): void {
       const wait = waitAt(session);
       if (offer.wait !== undefined && wait !== undefined)
         say(`  Wait ${offer.wait}, until ${writeClock(wait.ends)}.`);
+      if (offer.choice !== undefined) return sayChoice(session, offer.choice);
       if (offer.photograph === true)
         return say(
           wrap(
@@ -169,6 +171,30 @@ function showAsked(session: Session, offer: Offer): void {
       return undefined;
   }
 }
+
+/** What would be chosen from stock, and what to type when it is not there. */
+function sayChoice(session: Session, choice: WrittenVerdict): void {
+  const { value, limits } = choice;
+  const chosen = choice.verdict === 'inconclusive' ? undefined : choice.chosen;
+  const does = choice.verdict === 'conforming';
+  session.say(wrap(`${capital(value ?? '')}${does ? '' : '.'}`, '  ', '    '));
+  if (chosen !== undefined) {
+    const sure =
+      chosen.expandedUncertainty === undefined
+        ? 'how uncertain that is, is not known'
+        : `give or take ${chosen.expandedUncertainty} (U, k = 2)`;
+    session.say(wrap(`to lie within ${limits}; fitted now: ${chosen.fitted}; ${sure}`, '    '));
+  }
+  const absent = does && chosen?.stays !== true ? 'A size that is not in the drawer: used-up SIZE. ' : '';
+  session.say(
+    wrap(
+      `${absent}Type done when ${does ? 'it is in hand' : 'this is clear; the job then goes on as the procedure says'}.`,
+      '  ',
+    ),
+  );
+}
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** The ways on from a hold: those that it still has, and those that are always there. */
 function showWays(session: Session, now: Offers): void {

@@ -56,7 +56,7 @@ function asideIn(
   text: string,
   isFreeText: boolean,
 ): { act(session: Session): Outcome | Promise<Outcome> } | undefined {
-  const [, slash = '', word = '', rest = ''] = /^(\/?)([a-z]+)(?:\s+(.*))?$/s.exec(text) ?? [];
+  const [, slash = '', word = '', rest = ''] = /^(\/?)([a-z-]+)(?:\s+(.*))?$/s.exec(text) ?? [];
   const found = asides.find((one) => one.word === word);
   if (found === undefined) return undefined;
   if (isFreeText && slash === '' && rest !== '') return undefined;

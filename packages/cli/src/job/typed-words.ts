@@ -1,10 +1,12 @@
-import { describeCells, type Offers } from '@ferrule/engine';
+import { describeCells, type InstrumentUsed, type Offers } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { askYesNo } from '../terminal/yes-or-no.ts';
 import { FactLog, writeInstrument } from './describe-fact.ts';
 import type { Session } from './session.ts';
-import { readInstrument } from './set-up.ts';
+import { fromList, readInstrument, withListed } from './set-up.ts';
+import { suitabilityNotes } from './suitability-notes.ts';
 import { roleTitle } from './titles.ts';
+import { offeredOf, writeOffered } from './write-offered.ts';
 
 /** What a typed word leads to. */
 export type Outcome = 'go-on' | 'show-again' | 'quit';
@@ -16,6 +18,18 @@ export interface TypedWord {
   readonly takes?: string;
   readonly does: string;
   act(session: Session, rest: string): Outcome | Promise<Outcome>;
+}
+
+/** The stock of the step that the job is at, or the only one of the procedure. */
+function outOfStock(session: Session, size: string, back: boolean): Outcome {
+  const { plan, job } = session;
+  const node = plan.nodes[job.control.at];
+  const here = node?.node === 'step' && node.check?.check === 'stock' ? node.check.selection : -1;
+  const stocks = new Set(plan.selections.map((one) => one.stock.id));
+  const [only] = stocks.size === 1 ? stocks : [];
+  const stock = plan.selections[here]?.stock.id ?? only;
+  if (stock === undefined) return told(session, 'Nothing is chosen from stock at this step.');
+  return given(session, { command: 'out-of-stock', stock, size, ...(back ? { back } : {}) });
 }
 
 const FACTS_SHOWN = 15;
@@ -90,6 +104,18 @@ export const asides: readonly TypedWord[] = [
     takes: 'LENGTH',
     does: 'says how long the torque wrench of this step is, from its drive to the middle of the grip',
     act: sayLength,
+  },
+  {
+    word: 'used-up',
+    takes: 'SIZE',
+    does: 'says that a size is not in the drawer, so that another is chosen; restocked SIZE takes it back',
+    act: (session, size) => outOfStock(session, size, false),
+  },
+  {
+    word: 'restocked',
+    takes: 'SIZE',
+    does: 'says that a size is in the drawer again',
+    act: (session, size) => outOfStock(session, size, true),
   },
   {
     word: 'facts',
@@ -225,16 +251,38 @@ function join(session: Session, rest: string): Outcome {
   return given(session, { command: 'join', role, person });
 }
 
+/** Takes an instrument into use: of the shop's list by its number alone, any other as its label says. */
 function equip(session: Session, rest: string): Outcome {
+  const { plan, list } = session;
+  const offered = plan.instruments.flatMap((one) => offeredOf(plan, list, one.id));
+  const listed = offered.find(({ used }) => used.identity.toLowerCase() === rest.toLowerCase());
+  if (listed !== undefined) return equipped(session, listed.used);
   const [kind = '', ...typed] = rest.split(/\s+/);
-  const needed = session.plan.instruments.find((one) => one.id === kind);
+  const needed = plan.instruments.find((one) => one.id === kind);
   if (needed === undefined) {
-    const kinds = session.plan.instruments.map((one) => one.id).join(', ');
-    return told(session, `Say what it is: equip KIND NUMBER DATE. Kinds: ${kinds || 'none'}.`);
+    for (const one of offered) {
+      const of = plan.instruments.find(({ id }) => id === one.used.kind);
+      if (of !== undefined) session.say(wrap(`${of.title} ${writeOffered(of, one)}`, '  ', '    '));
+    }
+    const kinds = plan.instruments.map((one) => one.id).join(', ');
+    const how = offered.length === 0 ? '' : 'equip NUMBER takes one of these. Of another one, ';
+    return told(
+      session,
+      `${how === '' ? 'Say' : `${how}say`} what it is: equip KIND NUMBER DATE. Kinds: ${kinds || 'none'}.`,
+    );
   }
-  const instrument = readInstrument(needed, typed.join(' '));
+  const ofKind = offered.filter(({ used }) => used.kind === kind);
+  const text = typed.join(' ');
+  const instrument = fromList(text, ofKind) ?? withListed(readInstrument(needed, text), ofKind);
   if ('wrong' in instrument) return told(session, instrument.wrong);
-  return given(session, { command: 'equip', instrument });
+  return equipped(session, instrument);
+}
+
+function equipped(session: Session, instrument: InstrumentUsed): Outcome {
+  if (session.give({ command: 'equip', instrument }))
+    for (const note of suitabilityNotes(session.plan, [instrument]))
+      if (note.includes(instrument.identity)) session.say(wrap(note, '  Note: ', '  '));
+  return 'go-on';
 }
 
 /** The wrench of the step that the job is at is taken into use again, with its length. */

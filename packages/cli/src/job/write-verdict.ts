@@ -44,6 +44,8 @@ export function writeVerdict(telling: Telling, of: string, verdict: WrittenVerdi
 }
 
 function subject(plan: Plan, of: string, value: string): string {
+  const stock = plan.selections.find((one) => one.name === of)?.stock;
+  if (stock !== undefined) return `${stock.title}: ${value}`;
   const entry = plan.entries[findEntry(plan, of) ?? -1];
   if (entry === undefined) return `${of} ${value}`;
   return entry.entry === 'observation'
