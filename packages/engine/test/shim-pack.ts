@@ -7,7 +7,7 @@ export const shimStock: Written = {
   sizes: { from: '1.00 mm', to: '1.50 mm', by: '0.05 mm' },
 };
 
-export const gauges: Written = {
+const gauges: Written = {
   tester: { title: 'Nozzle tester', quantity: 'pressure', range: ['0 bar', '400 bar'], resolution: '1 bar' },
   micrometer: { title: 'Micrometer', quantity: 'length', range: ['0 mm', '25 mm'], resolution: '0.01 mm' },
 };
@@ -20,7 +20,7 @@ const pressure: Written = {
   plausible: ['100 bar', '350 bar'],
 };
 
-export const select: Written = {
+const select: Written = {
   from: 'shims',
   for: 'opening-limits',
   fitted: 'shim-found',
@@ -29,7 +29,7 @@ export const select: Written = {
 };
 
 /** Reads, chooses, fits and reads again until it is right. */
-export const setPressure = (more: Written = {}, step: Written = {}): Written => ({
+const setPressure = (more: Written = {}, step: Written = {}): Written => ({
   readings: {
     opening: pressure,
     'shim-found': {

@@ -23,6 +23,11 @@ const document: Written = packOf(
       { step: 'found', identify: { part: 'seal', as: 'found' } },
       { step: 'see', observe: 'look' },
       { step: 'measure', read: 'gap', judge: 'fit', 'if-nonconforming': { hold: 'ask-the-lead' } },
+      {
+        step: 'pick',
+        select: { from: 'shims', for: 'fit', fitted: '1 mm', sensitivity: '1', more: 'raises' },
+        'if-nonconforming': { hold: 'ask-the-lead' },
+      },
       { step: 'extra', do: 'x', 'only-if': { logic: { '>': [{ var: 'gap' }, '2 mm'] } }, witness: 'lead' },
       { step: 'left-out', do: 'x', 'not-applicable': 'lead' },
     ],
@@ -30,6 +35,7 @@ const document: Written = packOf(
   {
     hazards: { heat: { signal: 'danger', text: 'Hot.' } },
     conditions: { cold: { text: 'Cold.' } },
+    stock: { shims: { title: 'Shim', quantity: 'length', sizes: ['2 mm', '3 mm'] } },
     fields: { hours: { title: 'Hours' } },
     parts: { seal: { title: 'Seal', identity: 'A9' } },
     states: { cover: { is: ['on', 'off'], starts: 'on', ends: 'on' } },
@@ -62,6 +68,9 @@ function whole(): Bench {
   bench.record('gap', '3 mm');
   bench.strike('gap');
   bench.record('gap', '4 mm');
+  bench.release('concession', { by: lead });
+  bench.does({ command: 'out-of-stock', stock: 'shims', size: '3 mm' });
+  bench.done('pick');
   bench.release('concession', { by: lead });
   bench.done('extra');
   bench.does({ command: 'witness', step: 'extra' }, { by: lead });

@@ -83,6 +83,16 @@ describe('chooseFromStock', () => {
     ],
     ['a limit conforms', { sizes: ['1.05'], value: amount('205 bar') }, '1.05: 210.00'],
     [
+      'of those outside the one that misses by least, not the nearest to nominal',
+      {
+        value: amount('200 bar'),
+        sizes: ['1.05', '1.20'],
+        limits: { ...between('208 bar', '218 bar'), nominal: amount('210 bar') },
+        mayStay: false,
+      },
+      '1.20: 220.00, misses by 2.00',
+    ],
+    [
       'just outside does not',
       { sizes: ['1.05'], value: amount('204.999 bar') },
       '1.05: 210.00, misses by 0.00',

@@ -16,7 +16,7 @@ const MOST_ROWS = 60;
 const HALF = Rational.of(1, 2);
 
 /** One line of a table: for readings from … to …, what to fit. */
-export interface SelectionRow {
+interface SelectionRow {
   readonly from: string;
   readonly to: string;
   readonly fit: string;
@@ -27,7 +27,7 @@ export interface SelectionRow {
  * the fitted size is stated, and by how much more or less otherwise, where the sizes stand in equal steps. The ranges
  * are exact, and written one digit finer than the limits. Undefined where no such table can be made.
  */
-export function selectionRows(plan: Plan, selection: PlanSelection): readonly SelectionRow[] | undefined {
+function selectionRows(plan: Plan, selection: PlanSelection): readonly SelectionRow[] | undefined {
   const { stock, fitted, sensitivity, tolerance } = selection;
   const aimed = plan.tolerances[tolerance];
   const reading = aimed && plan.entries[aimed.entries[0] ?? -1];
