@@ -10,6 +10,13 @@ export {
 } from './coverage.ts';
 export { type Drafts, draftTrials } from './draft-trials.ts';
 export { examine } from './examine.ts';
+export {
+  type InstrumentList,
+  type ListedInstrument,
+  readInstrumentList,
+} from './instrument-list.ts';
+export { instrumentUsed } from './instrument-used.ts';
+export { type InstrumentOffer, instrumentsFor, onceEach } from './instruments-for.ts';
 export type { Proof } from './proof.ts';
 export { ProvenPlans } from './proven-plans.ts';
 export { type Replayed, type ReplayOptions, replayWay } from './replay/replay-way.ts';

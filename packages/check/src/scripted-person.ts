@@ -9,6 +9,7 @@ import {
   type Plan,
 } from '@ferrule/engine';
 import { answerNames } from './answers.ts';
+import { instrumentUsed } from './instrument-used.ts';
 
 /** What a scripted person does next: a command with the one who gives it, or why there is none. */
 export type Move =
@@ -54,20 +55,9 @@ export class ScriptedPerson {
 
   instruments(): readonly InstrumentUsed[] {
     const needed = new Set(this.#plan.instruments.map((one) => one.id));
-    return Object.entries(this.#answers.instruments ?? {}).flatMap(([kind, used]) => {
-      if (!needed.has(kind)) return [];
-      const [low, high] = used.range ?? [];
-      return [
-        {
-          kind,
-          identity: used.identity,
-          ...(used.due === undefined ? {} : { due: used.due }),
-          ...(low === undefined || high === undefined ? {} : { range: [low, high] as const }),
-          ...(used.resolution === undefined ? {} : { resolution: used.resolution }),
-          ...(used.length === undefined ? {} : { length: used.length }),
-        },
-      ];
-    });
+    return Object.entries(this.#answers.instruments ?? {}).flatMap(([kind, written]) =>
+      needed.has(kind) ? [instrumentUsed(kind, written)] : [],
+    );
   }
 
   /** The next move in a job. */

@@ -35,7 +35,7 @@ export function writeClosing({ plan, opened, digest }: Runnable, job: Job): stri
     ...listed('Parts', partsOf(telling, job)),
     ...listed('Seen', seenIn(telling, job)),
     '',
-    writeVerdictTable(verdictRows(plan, facts)),
+    writeVerdictTable(plan, verdictRows(plan, facts, job)),
     ...listed('Holds', holdsOf(telling)),
     ...listed(
       'Left out as not applicable',

@@ -1,5 +1,6 @@
 import type { Fact, FactBody, InstrumentUsed, Plan } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
+import { whyAllowed } from './concessions.ts';
 import { indicationText, repeatsText } from './reading-text.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle, roleTitle, stepTitle } from './titles.ts';
@@ -20,7 +21,7 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
     case 'equipped':
       return `Instrument: ${writeInstrument(plan, fact.instrument)}`;
     case 'allowed':
-      return `Allowed: ${fact.instrument}, ${fact.because === 'instrument-overdue' ? 'although its calibration has run out' : 'beyond its range'}: ${fact.reason}`;
+      return `Allowed: ${fact.instrument}, ${whyAllowed(fact.because)}: ${fact.reason}`;
     case 'out-of-stock':
       return saysUsedUp(plan, fact);
     case 'joined':

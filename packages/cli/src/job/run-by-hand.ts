@@ -150,7 +150,7 @@ function leave(
 ): ExitCode | typeof INTERRUPTED {
   const { plan, folder } = runnable;
   const { job, keep } = session;
-  const rows = verdictRows(plan, job.facts);
+  const rows = verdictRows(plan, job.facts, job);
   if (leaving === 'closed') session.say(`\n${writeClosing(runnable, job)}\n`);
   else session.say(leaving === 'quit' ? '' : '\n');
   if (keep.kept === undefined) {

@@ -13,7 +13,12 @@ import { headingOf, noticeOf } from './heading.ts';
 import { type Keep, keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
 import { writeTime } from './occasion.ts';
 import type { Runnable, RunOptions } from './runnable.ts';
+import { suitabilityNotes } from './suitability-notes.ts';
+import { verdictNotes } from './verdict-notes.ts';
 import { verdictRows, writeVerdictTable } from './verdict-table.ts';
+
+/** What stands below a line of the log begins where its words do. */
+const LOG_MARGIN = ' '.repeat(14);
 
 /** Runs a new job with the scripted person that a file of answers makes: a line for each fact, then the verdicts. */
 export async function runScripted(
@@ -39,11 +44,20 @@ export async function runScripted(
     bundle: digest,
     onlyNamed: true,
     startsAt: writeTime(new Date()),
-    onFacts: (batch) => {
+    onFacts: (batch, job) => {
       unkept ??= keep.add(batch, facts.length);
       if (unkept !== undefined) return;
+      const isBegun = facts.length === 0;
       facts.push(...batch);
-      if (isText) for (const fact of batch) say(log.write({ plan, pack: opened.pack, facts }, fact));
+      if (!isText) return;
+      for (const fact of batch) {
+        say(log.write({ plan, pack: opened.pack, facts }, fact));
+        if (fact.fact.kind === 'judged')
+          for (const note of verdictNotes(plan, job, fact.fact, LOG_MARGIN)) say(note);
+      }
+      if (isBegun)
+        for (const note of suitabilityNotes(plan, job.instruments))
+          say(wrap(note, `${LOG_MARGIN}Note: `, LOG_MARGIN));
     },
   });
   if (unkept !== undefined) {
@@ -59,7 +73,7 @@ export async function runScripted(
       ended: run.ended,
       ...(run.hold === undefined ? {} : { hold: run.hold }),
       ...(run.why === undefined ? {} : { why: run.why }),
-      verdicts: verdictRows(plan, facts),
+      verdicts: verdictRows(plan, facts, run.job),
       ...describeRotation(plan.crank),
       facts,
     });
@@ -81,7 +95,7 @@ function sayEnd(runnable: Runnable, keep: Keep, facts: readonly Fact[], run: Scr
         : `${run.why ?? ''}${refusal === undefined ? '' : ` ${refusal.remedy}`}`;
     say(wrap(`The job stopped, not finished: ${why}`));
     for (const line of noticeOf(plan)) say(line);
-    say(`\n${writeVerdictTable(verdictRows(plan, facts))}`);
+    say(`\n${writeVerdictTable(plan, verdictRows(plan, facts, job))}`);
   }
   if (plan.crank.rotation !== undefined) say(`\n${writeRotation(describeRotation(plan.crank))}`);
   if (keep.kept !== undefined) {

@@ -16,15 +16,23 @@ import { describeFact } from './describe-fact.ts';
 import type { Keep } from './keep.ts';
 import { occasionOf, writeClock } from './occasion.ts';
 import type { Telling } from './telling.ts';
-import { inTitles } from './titles.ts';
+import { holderOf, inTitles } from './titles.ts';
+import { verdictNotes } from './verdict-notes.ts';
 import { waitAt, writeLeft } from './waiting.ts';
 import { whatFollows } from './what-follows.ts';
 
 /** Commands that are taken from somebody who insists. */
 type Insistable = Extract<Command, { command: 'record' | 'strike' }>;
 
+/** An instrument that was refused, why, and the role that may allow it. */
+export interface Allowable {
+  readonly instrument: string;
+  readonly because: Extract<Command, { command: 'allow' }>['because'];
+  readonly role: string;
+}
+
 /** Acts for which another person steps in, and after which the one before goes on. */
-const steppedIn: readonly Command['command'][] = ['witness', 'release', 'omit'];
+const steppedIn: readonly Command['command'][] = ['witness', 'release', 'omit', 'allow'];
 
 /** A job that somebody works through in the terminal. */
 export class Session implements Telling {
@@ -40,6 +48,8 @@ export class Session implements Telling {
   #before: string | undefined;
   /** What was refused last, if it is taken from somebody who insists. */
   insistable: Insistable | undefined;
+  /** What was refused last for an instrument, if somebody can allow it all the same. */
+  allowable: Allowable | undefined;
 
   constructor(
     plan: Plan,
@@ -90,6 +100,7 @@ export class Session implements Telling {
       decided.refusals !== undefined && isInsistable(command, decided.refusals) ? command : undefined;
     if (decided.refusals !== undefined) {
       this.refuse(decided.refusals);
+      this.#offerConcession(decided.refusals);
       return false;
     }
     const unkept = this.keep.add(decided.facts, seq);
@@ -98,6 +109,7 @@ export class Session implements Telling {
       return false;
     }
     this.job = decided.job;
+    this.allowable = undefined;
     this.#show(decided.facts);
     if (this.#before !== undefined && steppedIn.includes(command.command)) {
       this.#acting = this.#before;
@@ -105,6 +117,25 @@ export class Session implements Telling {
       this.say(wrap(`${this.#acting} acts again.`, '  '));
     }
     return true;
+  }
+
+  /** Says who may allow the instrument that was just refused, where the pack lets somebody. */
+  #offerConcession(refusals: readonly Refusal[]): void {
+    for (const { code: because, about: instrument } of refusals) {
+      if (because !== 'instrument-overdue' && because !== 'beyond-instrument') continue;
+      const kind = this.job.instruments.find((one) => one.identity === instrument)?.kind;
+      const declared = this.plan.instruments.find((one) => one.id === kind);
+      const role = because === 'instrument-overdue' ? declared?.overdueBy : declared?.beyondRangeBy;
+      if (role === undefined || instrument === undefined) continue;
+      this.allowable = { instrument, because, role };
+      this.say(
+        wrap(
+          `To allow ${instrument} in this job, ${holderOf(this, role)} types who and the name, then allow and the reason. Whoever allows it takes no reading with it.`,
+          '  ',
+        ),
+      );
+      return;
+    }
   }
 
   refuse(refusals: readonly Refusal[]): void {
@@ -140,6 +171,8 @@ export class Session implements Telling {
       const said = `[${fact.seq}] ${describeFact(this, fact)}`;
       // What was done has just been read in full.
       this.say(fact.fact.kind === 'done' ? shorten(`  ${said}`, width()) : wrap(said, '  ', '       '));
+      if (fact.fact.kind === 'judged')
+        for (const note of verdictNotes(this.plan, this.job, fact.fact, '       ')) this.say(note);
       const next = fact.fact.kind === 'judged' ? whatFollows(this.plan, this.job, fact.fact) : undefined;
       if (next !== undefined) this.say(wrap(next, '  Now: ', '       '));
     }

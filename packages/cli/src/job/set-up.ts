@@ -128,7 +128,7 @@ class Asking {
     offered.forEach((one, index) => {
       this.say(wrap(writeOffered(needed, one), `  ${String(index + 1).padStart(3)}  `));
     });
-    const numbers = offered.length === 0 ? '' : `1 to ${offered.length}, or `;
+    const numbers = ['', '1, or '][offered.length] ?? `1 to ${offered.length}, or `;
     const asked = `${numbers}${needed.calibrated ? 'its number, calibrated until' : 'its number, or none'}${isLong ? ', its length' : ''}`;
     const form = needed.calibrated
       ? 'Type its number and the last day of its calibration with a space between, such as A-12 2027-05-31.'

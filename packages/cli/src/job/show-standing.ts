@@ -18,7 +18,7 @@ import { writeClock } from './occasion.ts';
 import { positionOf } from './position.ts';
 import { repeatsAsked, repeatsSoFar } from './reading-text.ts';
 import type { Session } from './session.ts';
-import { entryTitle, inTitles, roleTitle, stepPlace } from './titles.ts';
+import { entryTitle, holderOf, inTitles, stepPlace } from './titles.ts';
 import { waitAt } from './waiting.ts';
 import { patternRows, worthSaying, writeSetting } from './write-setting.ts';
 
@@ -298,10 +298,4 @@ function sayLimits(session: Session, tolerance: PlanTolerance, margin: string): 
   session.say(wrap(`${name} = ${formula}`, margin, `${margin}  `));
   if (title !== undefined) session.say(wrap(title, `${margin}  `));
   for (const one of recorded) session.say(wrap(one, `${margin}  `));
-}
-
-/** Who fills a role in this job, for a person. */
-export function holderOf({ plan, job }: Pick<Session, 'plan' | 'job'>, role: string): string {
-  const holders = job.persons.filter((one) => one.role === role).map((one) => one.person);
-  return `${holders.join(' or ') || 'nobody'} (${roleTitle(plan, role)})`;
 }

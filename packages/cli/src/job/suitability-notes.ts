@@ -11,10 +11,16 @@ import { titlesOf } from './write-offered.ts';
 /**
  * What the instruments of a job cannot judge, or only coarsely: one note for each instrument, or for several that take the
  * readings of a tolerance together. Empty when all suffice. What is not known is told only where a decision rule asks for it.
+ * With a kind, only what is read by it is looked at.
  */
-export function suitabilityNotes(plan: Plan, instruments: readonly InstrumentUsed[]): readonly string[] {
+export function suitabilityNotes(
+  plan: Plan,
+  instruments: readonly InstrumentUsed[],
+  kind?: string,
+): readonly string[] {
   const groups = new Map<string, { names: string; found: Suitability[] }>();
   for (const one of suitability(plan, instruments)) {
+    if (kind !== undefined && !one.kinds.includes(kind)) continue;
     const isOpen = one.sufficiency === 'unknown' && one.tolerance.rule.rule !== 'simple';
     if (!isOpen && one.sufficiency !== 'coarse' && one.sufficiency !== 'cannot-judge') continue;
     const key = one.kinds.join(' ');

@@ -3,7 +3,8 @@ import { wrap } from '../terminal/wrap.ts';
 import { askYesNo, yesOrNo } from '../terminal/yes-or-no.ts';
 import { photographIn } from './photograph.ts';
 import type { Session } from './session.ts';
-import { holderOf, isCondition, isMain, stepAt } from './show-standing.ts';
+import { isCondition, isMain, stepAt } from './show-standing.ts';
+import { holderOf } from './titles.ts';
 import { asides, listWords, type Outcome } from './typed-words.ts';
 
 type RecordOffer = Extract<Offer, { offer: 'record' }>;

@@ -1,4 +1,4 @@
-import { describeStep, type Entry, findEntry, findNode, type Plan } from '@ferrule/engine';
+import { describeStep, type Entry, findEntry, findNode, type Job, type Plan } from '@ferrule/engine';
 import { shorten } from '../terminal/wrap.ts';
 
 /** The title of a step, without its full stop. */
@@ -39,6 +39,12 @@ export function answerText(plan: Plan, name: string, answer: string): string {
 /** The title of a role. */
 export const roleTitle = (plan: Plan, role: string): string =>
   plan.roles.find((one) => one.id === role)?.title ?? role;
+
+/** Who fills a role in this job, for a person. */
+export function holderOf({ plan, job }: { readonly plan: Plan; readonly job: Job }, role: string): string {
+  const holders = job.persons.filter((one) => one.role === role).map((one) => one.person);
+  return `${holders.join(' or ') || 'nobody'} (${roleTitle(plan, role)})`;
+}
 
 type Identity = Extract<Entry, { entry: 'identity' }>;
 

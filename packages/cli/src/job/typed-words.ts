@@ -5,7 +5,7 @@ import { FactLog, writeInstrument } from './describe-fact.ts';
 import type { Session } from './session.ts';
 import { fromList, readInstrument, withListed } from './set-up.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
-import { roleTitle } from './titles.ts';
+import { holderOf, roleTitle } from './titles.ts';
 import { offeredOf, writeOffered } from './write-offered.ts';
 
 /** What a typed word leads to. */
@@ -116,6 +116,12 @@ export const asides: readonly TypedWord[] = [
     takes: 'SIZE',
     does: 'says that a size is in the drawer again',
     act: (session, size) => outOfStock(session, size, true),
+  },
+  {
+    word: 'allow',
+    takes: 'REASON',
+    does: 'allows the instrument that was just refused, where the pack gives that concession',
+    act: allow,
   },
   {
     word: 'facts',
@@ -280,9 +286,27 @@ function equip(session: Session, rest: string): Outcome {
 
 function equipped(session: Session, instrument: InstrumentUsed): Outcome {
   if (session.give({ command: 'equip', instrument }))
-    for (const note of suitabilityNotes(session.plan, [instrument]))
-      if (note.includes(instrument.identity)) session.say(wrap(note, '  Note: ', '  '));
+    for (const note of suitabilityNotes(session.plan, session.job.instruments, instrument.kind))
+      session.say(wrap(note, '  Note: ', '  '));
   return 'go-on';
+}
+
+/** By concession of who acts, the instrument that was refused last may be used in this job. */
+function allow(session: Session, reason: string): Outcome {
+  const { allowable } = session;
+  if (allowable === undefined)
+    return told(
+      session,
+      'There is nothing to allow: no instrument was just refused that somebody may allow.',
+    );
+  const { instrument, because } = allowable;
+  const before = session.acting;
+  if (session.give({ command: 'allow', instrument, because, reason })) {
+    const who = session.acting === before ? ' Another person has to take the reading.' : '';
+    return told(session, `Now type the value again.${who}`);
+  }
+  session.allowable = allowable;
+  return told(session, `who lets ${holderOf(session, allowable.role)} act.`);
 }
 
 /** The wrench of the step that the job is at is taken into use again, with its length. */

@@ -1,7 +1,8 @@
-import { type Fact, type FactBody, findEntry, type Plan } from '@ferrule/engine';
+import { adviceOn, type Fact, type FactBody, findEntry, type Job, type Plan } from '@ferrule/engine';
 import { columns } from '../terminal/columns.ts';
 import { wrap } from '../terminal/wrap.ts';
-import { titleWithPlace, toleranceOf } from './write-verdict.ts';
+import { concessionsOf } from './concessions.ts';
+import { assessmentOf, titleWithPlace, toleranceOf, withFactor, writeStandsOut } from './write-verdict.ts';
 
 /** One judged tolerance as it stands at the end, with the instruments that took what it was judged by. */
 export interface VerdictRow {
@@ -13,6 +14,21 @@ export interface VerdictRow {
   /** What is left to the nearer limit, or by how much it is missed. */
   readonly margin: string;
   readonly instruments: readonly string[];
+  /** Expanded uncertainty with its coverage factor where that is not 2, where it is known. */
+  readonly uncertainty?: string;
+  /** That the true value lies inside its limits. */
+  readonly probability?: string;
+  /** The decision rule, where it is not the simple one, and what it accepts. */
+  readonly rule?: string;
+  readonly acceptance?: string;
+  /** Why an inconclusive verdict is open. */
+  readonly because?: string;
+  /** What to do about a verdict that is too near its limit. */
+  readonly advice?: string;
+  /** The reading that stands out from the others of a comparison. */
+  readonly standsOut?: string;
+  /** Concessions under which an instrument was used that is overdue, or beyond its range. */
+  readonly allowed?: readonly string[];
   /** How often it was judged in all. */
   readonly judged: number;
   /** What it was judged by was struck since, and it was not judged again. */
@@ -21,29 +37,68 @@ export interface VerdictRow {
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
 
-/** The last verdict on each tolerance, in the order of the first. */
-export function verdictRows(plan: Plan, facts: readonly Fact[]): readonly VerdictRow[] {
+/**
+ * The last verdict on each tolerance, in the order of the first. What to do about one that is too near its limit is said
+ * where the job is there too.
+ */
+export function verdictRows(plan: Plan, facts: readonly Fact[], job?: Job): readonly VerdictRow[] {
   const rows = new Map<string, VerdictRow>();
-  const instruments = new Map<string, string>();
-  for (const { fact } of facts) {
-    if (fact.kind === 'reading') instruments.set(fact.entry, fact.instrument?.identity ?? '');
-    if (fact.kind === 'struck' && fact.entry !== undefined && fact.open !== true)
-      strikeRows(plan, rows, fact.entry);
-    const tolerance = fact.kind === 'judged' ? toleranceOf(plan, fact.of) : undefined;
-    if (fact.kind !== 'judged' || tolerance === undefined) continue;
-    const used = tolerance.entries.flatMap((entry) => instruments.get(plan.entries[entry]?.name ?? '') ?? []);
-    rows.set(fact.of, {
-      tolerance: fact.of,
+  const readings = new Map<string, { readonly identity: string; readonly allowed: readonly string[] }>();
+  for (const fact of facts) {
+    const { fact: body } = fact;
+    if (body.kind === 'reading')
+      readings.set(body.entry, {
+        identity: body.instrument?.identity ?? '',
+        allowed: concessionsOf(plan, facts, fact),
+      });
+    if (body.kind === 'struck' && body.entry !== undefined && body.open !== true)
+      strikeRows(plan, rows, body.entry);
+    const tolerance = body.kind === 'judged' ? toleranceOf(plan, body.of) : undefined;
+    if (body.kind !== 'judged' || tolerance === undefined) continue;
+    const used = tolerance.entries.flatMap((entry) => readings.get(plan.entries[entry]?.name ?? '') ?? []);
+    const identities = used.map((one) => one.identity);
+    const allowed = [...new Set(used.flatMap((one) => one.allowed))];
+    rows.set(body.of, {
+      tolerance: body.of,
       title: titleWithPlace(tolerance),
-      value: fact.verdict.value ?? '',
-      limits: fact.verdict.limits ?? '',
-      verdict: fact.verdict.verdict,
-      margin: marginOf(fact),
-      instruments: [...new Set(used)].filter((one) => one !== ''),
-      judged: (rows.get(fact.of)?.judged ?? 0) + 1,
+      value: body.verdict.value ?? '',
+      limits: body.verdict.limits ?? '',
+      verdict: body.verdict.verdict,
+      margin: marginOf(body),
+      instruments: [...new Set(identities)].filter((one) => one !== ''),
+      ...assessed(body),
+      ...(allowed.length === 0 ? {} : { allowed }),
+      judged: (rows.get(body.of)?.judged ?? 0) + 1,
     });
   }
-  return [...rows.values()];
+  return [...rows.values()].map((row) => withAdvice(plan, facts, job, row));
+}
+
+/** What is known about the uncertainty of a verdict. */
+function assessed({ verdict }: Judged): Partial<VerdictRow> {
+  const { standsOut } = verdict;
+  const assessment = assessmentOf(verdict);
+  const because = verdict.verdict === 'inconclusive' ? verdict.because : undefined;
+  return {
+    ...(assessment === undefined
+      ? {}
+      : {
+          uncertainty: withFactor(assessment),
+          probability: assessment.probability,
+          ...(assessment.rule === 'simple' ? {} : { rule: assessment.rule }),
+          ...(assessment.acceptance === undefined ? {} : { acceptance: assessment.acceptance }),
+        }),
+    ...(because === undefined ? {} : { because }),
+    ...(standsOut === undefined ? {} : { standsOut }),
+  };
+}
+
+/** The advice on the verdict that a row ends with; none once it is struck, since the readings are others then. */
+function withAdvice(plan: Plan, facts: readonly Fact[], job: Job | undefined, row: VerdictRow): VerdictRow {
+  if (job === undefined || row.struck === true) return row;
+  const last = facts.findLast(({ fact }) => fact.kind === 'judged' && fact.of === row.tolerance)?.fact;
+  const advice = last?.kind === 'judged' ? adviceOn(plan, job, last) : undefined;
+  return advice === undefined ? row : { ...row, advice };
 }
 
 /** Marks the verdicts that relied on an entry. */
@@ -66,30 +121,55 @@ function marginOf({ verdict }: Judged): string {
   }
 }
 
-export function writeVerdictTable(rows: readonly VerdictRow[]): string {
+export function writeVerdictTable(plan: Plan, rows: readonly VerdictRow[]): string {
   if (rows.length === 0) return 'No tolerance was judged.';
+  const isKnown = rows.some((row) => row.uncertainty !== undefined);
   const table = columns(
     [
-      ['tolerance', 'value', 'limits', 'verdict', 'margin', 'by'],
+      ['tolerance', 'value', ...(isKnown ? ['± U; inside'] : []), 'limits', 'verdict', 'margin', 'by'],
       ...rows.map((row) => {
         const verdict = row.verdict === 'conforming' ? row.verdict : row.verdict.toUpperCase();
         const word = row.struck === true ? 'STRUCK' : verdict;
+        const by = row.instruments.join(', ');
         return [
           row.title,
           row.value,
+          ...(isKnown ? [uncertaintyCell(row)] : []),
           unbroken(row.limits),
           row.judged > 1 ? `${word} ${row.judged}×` : word,
           row.margin,
-          row.instruments.join(', '),
+          row.allowed === undefined ? by : `${by} !`,
         ];
       }),
     ],
-    [1, 4],
+    [1, isKnown ? 5 : 4],
   );
   const again = rows.some((row) => row.judged > 1);
-  return again
-    ? `${table}\n${wrap('2× and the like: so many times judged; the last verdict stands.')}`
-    : table;
+  return [
+    table,
+    ...(again ? [wrap('2× and the like: so many times judged; the last verdict stands.')] : []),
+    ...[...new Set(rows.flatMap((row) => row.allowed ?? []))].map((one) => wrap(one, '!  ')),
+    ...rows.flatMap((row) => [...remarkOn(plan, row)].map((one) => wrap(one, '-  '))),
+  ].join('\n');
+}
+
+/** Its two halves stay whole where the column is folded. */
+const uncertaintyCell = ({ uncertainty, probability }: VerdictRow): string =>
+  uncertainty === undefined
+    ? ''
+    : `${uncertainty.replaceAll(' ', '\u00a0')}; ${(probability ?? '').replaceAll(' ', '\u00a0')}`;
+
+/** What is to be said of a verdict that is not clear, or of a comparison. */
+function remarkOn(plan: Plan, row: VerdictRow): readonly string[] {
+  const { title, advice, rule, acceptance, standsOut, struck } = row;
+  if (struck === true) return [];
+  const decided =
+    row.verdict === 'conforming' || rule === undefined
+      ? ''
+      : ` Decided by ${rule.replace('-', ' ')}${acceptance === undefined ? '' : `, which accepts ${acceptance}`}.`;
+  const odd = writeStandsOut(plan, standsOut).replace(/^; /, ' ');
+  if (advice === undefined && decided === '' && odd === '') return [];
+  return [`${title}:${advice === undefined ? '' : ` ${advice}`}${decided}${odd === '' ? '' : `${odd}.`}`];
 }
 
 /** Limits whose numbers stay with their units where the column is folded. */

@@ -1,4 +1,10 @@
-import { findEntry, type Plan, type PlanTolerance, type WrittenVerdict } from '@ferrule/engine';
+import {
+  findEntry,
+  type Plan,
+  type PlanTolerance,
+  type WrittenAssessment,
+  type WrittenVerdict,
+} from '@ferrule/engine';
 import { derivationOf } from './derivation.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle } from './titles.ts';
@@ -16,31 +22,63 @@ export function titleWithPlace({ name, title }: PlanTolerance): string {
 }
 
 /**
- * A verdict in one sentence: the word first, then what was found and from what it was derived, the limits and how much
- * there is to them. `before` is the fact that says so.
+ * A verdict in one sentence: the word first, then what was found, how uncertain it is and from what it was derived, the
+ * limits and how much there is to them. Probability and decision rule stand in it where it is not clear. `before` is the
+ * fact that says so.
  */
 export function writeVerdict(telling: Telling, of: string, verdict: WrittenVerdict, before?: number): string {
   const { plan } = telling;
   const word = verdict.verdict.toUpperCase();
   const tolerance = toleranceOf(plan, of);
   if (tolerance === undefined) return `${word}: ${subject(plan, of, verdict.value ?? '')}`;
+  const assessment = assessmentOf(verdict);
+  const known = `${verdict.value ?? 'not known'}${assessment === undefined ? '' : ` ± ${withFactor(assessment)}`}`;
   const derived = derivationOf(telling, tolerance, before);
-  const found =
-    derived === undefined
-      ? (verdict.value ?? '')
-      : `${derived.name} ${verdict.value ?? ''} = ${derived.withValues}`;
+  const found = derived === undefined ? known : `${derived.name} ${known} = ${derived.withValues}`;
   const value = `${titleWithPlace(tolerance)}: ${found}`;
   const limits = `limits ${verdict.limits ?? ''}`;
+  const odd = writeStandsOut(plan, verdict.standsOut);
   switch (verdict.verdict) {
     case 'conforming':
-      return `${word}: ${value}; ${limits}; ${verdict.margin ?? '0'} to spare`;
+      return `${word}: ${value}; ${limits}; ${verdict.margin ?? '0'} to spare${assessment?.doubtful === true ? writeDoubt(assessment) : ''}${odd}`;
     case 'nonconforming': {
       const side = verdict.side === undefined ? 'outside' : verdict.side === 'high' ? 'too high' : 'too low';
-      return `${word}: ${value}; ${limits}; ${verdict.excess ?? ''} ${side}`;
+      return `${word}: ${value}; ${limits}; ${verdict.excess ?? ''} ${side}${writeDoubt(assessment)}${odd}`;
     }
     case 'inconclusive':
-      return `${word}: ${value}; ${limits}; ${verdict.because.replaceAll('-', ' ')}`;
+      return `${word}: ${value}; ${limits}; ${reasons[verdict.because]}${writeDoubt(assessment)}${odd}`;
   }
+}
+
+/** Why a verdict is open, in words. */
+export const reasons = {
+  'inside-guard-band': 'too near the limit to be decided',
+  'instrument-too-coarse': 'the instrument is too coarse for these limits',
+  'uncertainty-unknown': 'its uncertainty is not known',
+  'beyond-scale': 'it lies beyond the scale',
+} as const;
+
+/** What is known of the uncertainty of a verdict; nothing of what was counted, which has none. */
+export const assessmentOf = ({ assessment }: WrittenVerdict): WrittenAssessment | undefined =>
+  assessment === undefined || /^0(?: |$)/.test(assessment.expandedUncertainty) ? undefined : assessment;
+
+/** `0.0035 mm`; the coverage factor stands there where it is not 2. */
+export const withFactor = ({ expandedUncertainty, coverageFactor }: WrittenAssessment): string =>
+  `${expandedUncertainty}${coverageFactor === '2' ? '' : ` (k = ${coverageFactor})`}`;
+
+/** How probable it is that the value lies inside, and by which rule that was decided where it is not the simple one. */
+function writeDoubt(assessment: WrittenAssessment | undefined): string {
+  if (assessment === undefined) return '';
+  const { rule, acceptance, probability } = assessment;
+  const accepted = acceptance === undefined ? '' : ` accepts ${acceptance}`;
+  return `; inside with ${probability}${rule === 'simple' ? '' : `; rule ${rule.replace('-', ' ')}${accepted}`}`;
+}
+
+/** Which bore, or which reading, stands out from the others beside a comparison. */
+export function writeStandsOut(plan: Plan, name: string | undefined): string {
+  if (name === undefined) return '';
+  const bore = plan.entries[findEntry(plan, name) ?? -1]?.bore;
+  return bore === undefined ? `; ${entryTitle(plan, name)} stands out` : `; bore ${bore} stands out`;
 }
 
 function subject(plan: Plan, of: string, value: string): string {

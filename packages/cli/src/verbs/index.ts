@@ -1,6 +1,7 @@
 import { check } from './check.ts';
 import { crank } from './crank.ts';
 import { demo } from './demo.ts';
+import { jobs } from './jobs.ts';
 import { newVerb } from './new.ts';
 import { run } from './run.ts';
 import { sheet } from './sheet.ts';
@@ -8,4 +9,4 @@ import { trial } from './trial.ts';
 import type { Verb } from './verb.ts';
 
 /** Every verb, in the order in which help lists them. */
-export const verbs: readonly Verb[] = [newVerb, check, trial, run, crank, sheet, demo];
+export const verbs: readonly Verb[] = [newVerb, check, trial, run, jobs, crank, sheet, demo];

@@ -26,6 +26,7 @@ export const run: Verb = {
       .option('--answers <file>', 'lets a scripted person answer from this file')
       .option('--jobs <store>', 'keeps the job in this folder')
       .option('--job <name>', 'goes on with this job of the store')
+      .option('--instruments <file>', 'the list of instruments that the shop has')
       .addOption(formatOption())
       .action(async (pack: string, options: RunOptions) => {
         const { runJob } = await import('../job/run-job.ts');
