@@ -123,6 +123,16 @@ const inFile = (one: Diagnostic, name: string): Diagnostic =>
 
 /** What stands in a list and not in the answers of a trial. */
 const ownKeys = ['kind', 'title', 'torque-class'];
+/** What stands in both. */
+const sharedKeys = Object.keys({
+  identity: true,
+  due: true,
+  range: true,
+  resolution: true,
+  'maximum-permissible-error': true,
+  calibration: true,
+  length: true,
+} satisfies Record<keyof InstrumentInUse, true>).filter((key) => key !== 'identity');
 const PLACE = '/trials/list/answers/instruments';
 
 /** Holds each instrument against the form that it has in the answers of a trial, so that the two stay one. */
@@ -155,7 +165,32 @@ function formFaults(instruments: Map): readonly Diagnostic[] {
       },
     },
   });
-  return diagnostics.map((one) => ({ ...one, pointer: `/instruments${one.pointer.replace(PLACE, '')}` }));
+  return diagnostics.map((one) => {
+    const pointer = `/instruments${one.pointer.replace(PLACE, '')}`;
+    const [, , , key, more] = pointer.split('/');
+    if (one.code !== 'unknown-key' || key === undefined || more !== undefined) return { ...one, pointer };
+    const keys = [...ownKeys, ...sharedKeys];
+    const remedy = `Did you mean ${nearest(key, keys) ?? keys.join(', ')}?`;
+    return { ...one, pointer, remedy };
+  });
+}
+
+/** Whether a name may be another one with two letters changed, left out or added at most. */
+function isSlipOf(name: string, other: string): boolean {
+  let row = Array.from({ length: other.length + 1 }, (_, column) => column);
+  for (const [index, sign] of [...name].entries()) {
+    let before = row[0] ?? 0;
+    const next = [index + 1];
+    for (let column = 1; column <= other.length; column++) {
+      const above = row[column] ?? 0;
+      next.push(
+        Math.min(above + 1, (next[column - 1] ?? 0) + 1, before + (other[column - 1] === sign ? 0 : 1)),
+      );
+      before = above;
+    }
+    row = next;
+  }
+  return (row.at(-1) ?? 0) <= 2;
 }
 
 function listedFrom(
@@ -183,7 +218,7 @@ function listedFrom(
     return undefined;
   }
   const declared = Object.hasOwn(kinds, kind) ? kinds[kind] : undefined;
-  const meant = declared === undefined ? nearest(kind, Object.keys(kinds)) : undefined;
+  const meant = declared === undefined ? Object.keys(kinds).find((one) => isSlipOf(kind, one)) : undefined;
   if (meant !== undefined)
     found.add('unknown-name', pointerTo(at, 'kind'), `The pack has no kind of instrument ${kind}.`, {
       remedy: `Did you mean ${meant}? ${identity} is not offered as long as it stands so.`,

@@ -126,7 +126,7 @@ export function stripLine(strip: ToleranceStrip, columns: number): string {
   const valueCell = within(
     besideMark(besideMark(cellOf(value.at), value.at, lowCell, low?.at), value.at, highCell, high?.at),
   );
-  const isSome = (accepted?.low ?? Number.NEGATIVE_INFINITY) <= (accepted?.high ?? Number.POSITIVE_INFINITY);
+  const isSome = isSomewhere(accepted);
   for (const [place, sign] of isSome
     ? ([
         [accepted?.low, '('],
@@ -146,6 +146,13 @@ export function stripLine(strip: ToleranceStrip, columns: number): string {
   return `${left}${signs.join('')}${right}`.trimEnd();
 }
 
+/** Whether anything is accepted: guard bands may leave nothing. */
+function isSomewhere(accepted: ToleranceStrip['accepted']): boolean {
+  if (accepted === undefined) return false;
+  const { low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY } = accepted;
+  return low <= high;
+}
+
 /** A cell moved by one from that of a mark, to the side on which its place lies, where both would share it. */
 function besideMark(cell: number, place: number, markCell: number, markAt: number | undefined): number {
   if (markAt === undefined || place === markAt) return cell;
@@ -157,7 +164,7 @@ function besideMark(cell: number, place: number, markCell: number, markAt: numbe
 export const stripLegend = ({ accepted, spread }: ToleranceStrip): string =>
   [
     '[ ] limits',
-    ...(accepted === undefined ? [] : ['( ) accepted']),
+    ...(isSomewhere(accepted) ? ['( ) accepted'] : []),
     '# value',
     ...(spread === undefined ? [] : ['= its uncertainty']),
   ].join(', ');

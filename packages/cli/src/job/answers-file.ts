@@ -110,7 +110,7 @@ function withListed(
     const listed = list?.instruments.find((one) => one.identity === identity);
     if (typeof written === 'string' && listed?.kind !== kind)
       unknown.push({
-        code: listed === undefined ? 'unknown-name' : 'wrong-value',
+        code: 'wrong-value',
         severity: 'error',
         pointer: pointerTo('', 'instruments', kind),
         ...notListed(written, listed?.kind, kind, list),

@@ -3,6 +3,7 @@ import {
   type Command,
   decide,
   type Fact,
+  type InstrumentUsed,
   type Job,
   type Pack,
   type Plan,
@@ -20,6 +21,7 @@ import { holderOf, inTitles } from './titles.ts';
 import { verdictNotes } from './verdict-notes.ts';
 import { waitAt, writeLeft } from './waiting.ts';
 import { whatFollows } from './what-follows.ts';
+import { offeredOf } from './write-offered.ts';
 
 /** Commands that are taken from somebody who insists. */
 type Insistable = Extract<Command, { command: 'record' | 'strike' }>;
@@ -138,6 +140,16 @@ export class Session implements Telling {
     }
   }
 
+  /** Instruments of the shop's list that are in date and not in use in this job. */
+  #atHand(): readonly InstrumentUsed[] {
+    const { plan, list, job } = this;
+    return plan.instruments
+      .flatMap((kind) => offeredOf(plan, list, kind.id))
+      .filter(({ isOverdue }) => !isOverdue)
+      .map(({ used }) => used)
+      .filter(({ identity }) => !job.instruments.some((one) => one.identity === identity));
+  }
+
   refuse(refusals: readonly Refusal[]): void {
     for (const refusal of refusals) {
       const { message, remedy } = this.#inWords(refusal);
@@ -172,7 +184,8 @@ export class Session implements Telling {
       // What was done has just been read in full.
       this.say(fact.fact.kind === 'done' ? shorten(`  ${said}`, width()) : wrap(said, '  ', '       '));
       if (fact.fact.kind === 'judged')
-        for (const note of verdictNotes(this.plan, this.job, fact.fact, '       ')) this.say(note);
+        for (const note of verdictNotes(this.plan, this.job, fact.fact, '       ', this.#atHand()))
+          this.say(note);
       const next = fact.fact.kind === 'judged' ? whatFollows(this.plan, this.job, fact.fact) : undefined;
       if (next !== undefined) this.say(wrap(next, '  Now: ', '       '));
     }

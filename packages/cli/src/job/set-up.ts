@@ -148,7 +148,7 @@ class Asking {
       }
       const used = fromList(line, offered) ?? withListed(readInstrument(needed, line), offered);
       if ('wrong' in used) {
-        this.say(wrap(`${used.wrong} ${help}`, '  '));
+        this.say(wrap(`${used.wrong} ${help}${listed}`, '  '));
         continue;
       }
       // Whether it may be used today is for the engine to say; only what it says about this one counts yet.

@@ -2,7 +2,14 @@ import { adviceOn, type Fact, type FactBody, findEntry, type Job, type Plan } fr
 import { columns } from '../terminal/columns.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { concessionsOf } from './concessions.ts';
-import { assessmentOf, titleWithPlace, toleranceOf, withFactor, writeStandsOut } from './write-verdict.ts';
+import {
+  assessmentOf,
+  titleWithPlace,
+  toleranceOf,
+  withFactor,
+  writeAccepted,
+  writeStandsOut,
+} from './write-verdict.ts';
 
 /** One judged tolerance as it stands at the end, with the instruments that took what it was judged by. */
 export interface VerdictRow {
@@ -166,7 +173,7 @@ function remarkOn(plan: Plan, row: VerdictRow): readonly string[] {
   const decided =
     row.verdict === 'conforming' || rule === undefined
       ? ''
-      : ` Decided by ${rule.replace('-', ' ')}${acceptance === undefined ? '' : `, which accepts ${acceptance}`}.`;
+      : ` Decided by ${rule.replace('-', ' ')}${acceptance === undefined ? '' : `, which accepts ${writeAccepted(acceptance)}`}.`;
   const odd = writeStandsOut(plan, standsOut).replace(/^; /, ' ');
   if (advice === undefined && decided === '' && odd === '') return [];
   return [`${title}:${advice === undefined ? '' : ` ${advice}`}${decided}${odd === '' ? '' : `${odd}.`}`];

@@ -51,7 +51,7 @@ export function writeVerdict(telling: Telling, of: string, verdict: WrittenVerdi
 }
 
 /** Why a verdict is open, in words. */
-export const reasons = {
+const reasons = {
   'inside-guard-band': 'too near the limit to be decided',
   'instrument-too-coarse': 'the instrument is too coarse for these limits',
   'uncertainty-unknown': 'its uncertainty is not known',
@@ -70,9 +70,13 @@ export const withFactor = ({ expandedUncertainty, coverageFactor }: WrittenAsses
 function writeDoubt(assessment: WrittenAssessment | undefined): string {
   if (assessment === undefined) return '';
   const { rule, acceptance, probability } = assessment;
-  const accepted = acceptance === undefined ? '' : ` accepts ${acceptance}`;
+  const accepted = acceptance === undefined ? '' : ` accepts ${writeAccepted(acceptance)}`;
   return `; inside with ${probability}${rule === 'simple' ? '' : `; rule ${rule.replace('-', ' ')}${accepted}`}`;
 }
+
+/** What a rule accepts, in words that follow `accepts`. */
+export const writeAccepted = (acceptance: string): string =>
+  acceptance === 'nowhere' ? 'nothing' : acceptance;
 
 /** Which bore, or which reading, stands out from the others beside a comparison. */
 export function writeStandsOut(plan: Plan, name: string | undefined): string {
