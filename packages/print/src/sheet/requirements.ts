@@ -1,4 +1,4 @@
-import { type Pack, type Plan, type PlanInstrument, valueAt, type written } from '@ferrule/engine';
+import { type Pack, type Plan, type PlanInstrument, Rational, valueAt, type written } from '@ferrule/engine';
 import { inBothSystems } from '../both-systems.ts';
 import { type Insert, type Markup, markup } from '../markup.ts';
 import { blank, tick } from './boxes.ts';
@@ -80,10 +80,34 @@ ${plan.instruments.length === 0 ? none : instrumentTable(plan.instruments, pack)
 }
 
 function instrumentTable(instruments: readonly PlanInstrument[], pack: Pack): Markup {
-  return markup`<table class="list"><thead><tr><th scope="col">Instrument</th><th scope="col">Range</th><th scope="col">Resolution</th><th scope="col">Identity</th><th scope="col">Calibration due</th></tr></thead><tbody>${instruments.map(
-    ({ id, title, range, resolution, calibrated }) => {
+  return markup`<table class="list"><thead><tr><th scope="col">Instrument</th><th scope="col">Range</th><th scope="col">Resolution</th><th scope="col">May be off by</th><th scope="col">Identity</th><th scope="col">Calibration due</th></tr></thead><tbody>${instruments.map(
+    ({ id, title, range, resolution, calibrated, permissibleError }) => {
       const note = valueAt(pack, `/instruments/${id}/note`);
-      return markup`<tr><th scope="row">${title}${typeof note === 'string' ? markup`<br><small>${note}</small>` : undefined}</th><td>${inBothSystems(range[0])} to ${inBothSystems(range[1])}</td><td>${inBothSystems(resolution)}</td><td>${blank('short')}</td><td>${calibrated ? blank('short') : 'not asked for'}</td></tr>`;
+      return markup`<tr><th scope="row">${title}${typeof note === 'string' ? markup`<br><small>${note}</small>` : undefined}</th><td>${inBothSystems(range[0])} to ${inBothSystems(range[1])}</td><td>${inBothSystems(resolution)}</td><td>${errorOf(pack, id, permissibleError)}</td><td>${blank('short')}</td><td>${calibrated ? blank('short') : 'not asked for'}</td></tr>`;
     },
   )}</tbody></table>`;
+}
+
+/** How far an instrument may be off by what the pack says of its kind: the error, the class, the certificate. */
+function errorOf(
+  { instruments = {} }: Pack,
+  id: string,
+  permissibleError: PlanInstrument['permissibleError'],
+): string {
+  const stated = Object.hasOwn(instruments, id) ? instruments[id] : undefined;
+  const torqueClass = stated?.['torque-class'];
+  const { calibration } = stated ?? {};
+  const error = stated?.['maximum-permissible-error'];
+  const parts = [
+    ...(error === undefined ? [] : [`± ${error}`]),
+    ...(torqueClass === undefined
+      ? []
+      : [
+          `± ${permissibleError?.share.times(Rational.of(100)).toDecimal(0) ?? '?'} % of indication (ISO 6789, type ${torqueClass.type}, class ${torqueClass.class})`,
+        ]),
+    ...(calibration === undefined
+      ? []
+      : [`certificate: ± ${calibration['expanded-uncertainty']}, k = ${calibration['coverage-factor']}`]),
+  ];
+  return parts.join('; ') || 'not stated';
 }

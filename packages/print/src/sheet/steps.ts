@@ -20,6 +20,7 @@ import { mergeTexts } from '../merge-texts.ts';
 import { blank, signature, tick } from './boxes.ts';
 import { hazard, hazardsOf } from './hazards.ts';
 import type { Holds } from './holds.ts';
+import { ruleInWords } from './rule-in-words.ts';
 import { selectionLines } from './selection-table.ts';
 import { patternTable, settingBoxes, settingLines } from './tightening.ts';
 import type { Column, Row, Section, Worklist, Worktable } from './worklist.ts';
@@ -294,6 +295,7 @@ function checkLines({ plan, pack }: Written, steps: readonly StepNode[]): readon
   const [tolerance] = tolerances;
   if (tolerance === undefined) return [];
   const formula = formulaOf(tolerance);
+  const rule = ruleInWords(plan, tolerance);
   const worked =
     formula === undefined
       ? undefined
@@ -301,6 +303,7 @@ function checkLines({ plan, pack }: Written, steps: readonly StepNode[]): readon
   return [
     ...(worked === undefined ? [] : [worked]),
     markup`<p class="limits">${capital(tolerance.title)}: ${writeLimits(tolerance)}</p>`,
+    ...(rule === undefined ? [] : [markup`<p class="limits">${rule}</p>`]),
   ];
 }
 

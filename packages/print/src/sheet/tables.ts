@@ -3,6 +3,7 @@ import { inWords, writeAngle, writeQuantity } from '@ferrule/engine';
 import { stageInBoth } from '../both-systems.ts';
 import { type Markup, markup } from '../markup.ts';
 import { tick } from './boxes.ts';
+import { ruleInWords } from './rule-in-words.ts';
 import {
   fromStep,
   mergedForAll,
@@ -109,8 +110,13 @@ export function limitTable({ plan, pack }: Pick<Written, 'plan' | 'pack'>): Mark
     ...rows.values(),
   ].map(
     ({ first }) =>
-      markup`<tr><th scope="row">${first.title}</th><td>${ofWhat(plan, pack, first)}</td><td>${writeLimits(first)}</td><td>${first.source}</td></tr>`,
+      markup`<tr><th scope="row">${first.title}</th><td>${ofWhat(plan, pack, first)}</td><td>${writeLimits(first)}${ruleLine(plan, first)}</td><td>${first.source}</td></tr>`,
   )}</tbody></table>`;
+}
+
+function ruleLine(plan: Plan, tolerance: PlanTolerance): Markup | undefined {
+  const rule = ruleInWords(plan, tolerance);
+  return rule === undefined ? undefined : markup`<br>${rule}`;
 }
 
 function ofWhat(plan: Plan, pack: Pack, tolerance: PlanTolerance): string {
