@@ -15,6 +15,7 @@ import { isUnderWay } from './repeats.ts';
 import { refusedText } from './said.ts';
 import { type SetWrench, setWrench } from './settings.ts';
 import { mayBeLeftOut } from './signals.ts';
+import { wrongRole } from './wrong-role.ts';
 
 export function acknowledge(plan: Plan, batch: Batch, step: string): Answering {
   const node = offeredStep(plan, batch.job, step, PHASE.hazards);
@@ -108,22 +109,6 @@ function togetherRefusal(
     };
   }
   return wrongRole(job, second, node.together);
-}
-
-/** A refusal when a person does not have a role in this job. */
-export function wrongRole(job: Job, person: string, role: string): Refusal | undefined {
-  const roles = job.persons;
-  if (roles.some((one) => one.person === person && one.role === role)) return undefined;
-  const holders = roles.filter((one) => one.role === role).map((one) => one.person);
-  return {
-    code: 'wrong-role',
-    message: `${person} is not ${role} in this job.`,
-    remedy:
-      holders.length === 0
-        ? `Nobody is; the job has to be started with one.`
-        : `Ask ${holders.join(' or ')}.`,
-    about: role,
-  };
 }
 
 function tooSoon(job: Job, node: StepNode, occasion: Occasion): Refusal | undefined {

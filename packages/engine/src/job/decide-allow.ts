@@ -4,10 +4,10 @@ import { type Quantity, writeQuantity } from '../quantity/index.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
-import { wrongRole } from './decide-act.ts';
 import type { Job } from './job.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
+import { wrongRole } from './wrong-role.ts';
 
 /** Allows an instrument that would be refused, where the pack lets somebody answer for that. */
 export function allow(

@@ -2,10 +2,10 @@ import type { Plan } from '../model/plan.ts';
 import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import type { Command, Occasion } from './command.ts';
-import { wrongRole } from './decide-act.ts';
 import { didWorkAt } from './doers.ts';
 import { refusedText } from './said.ts';
 import { waysOn } from './signals.ts';
+import { wrongRole } from './wrong-role.ts';
 
 /** Releases the open hold in one of the ways that it allows, by a person who may and who did not do the work. */
 export function release(

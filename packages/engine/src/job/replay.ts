@@ -2,7 +2,6 @@ import { PART, type Plan, type StepNode } from '../model/plan.ts';
 import { type Quantity, storedQuantity } from '../quantity/index.ts';
 import { openConditions } from './advance.ts';
 import { undecidedBeyond } from './beyond-scale.ts';
-import { wrongRole } from './decide-act.ts';
 import { didWorkAt } from './doers.ts';
 import type { Fact, FactBody } from './fact.ts';
 import { misformedFact } from './fact-forms.ts';
@@ -11,6 +10,7 @@ import { factAt, factsOf, type Job, jobFrom, sameSignal, signalOf, withFact } fr
 import { isPlausible, nextRepeat, onCircle, type ReadingEntry, saidOfRepeat } from './repeats.ts';
 import type { Signal } from './signal.ts';
 import { signals, strikes, waysOn } from './signals.ts';
+import { wrongRole } from './wrong-role.ts';
 
 export type Replayed =
   | { readonly job: Job; readonly fault?: undefined }

@@ -1,5 +1,6 @@
 import type { Rational } from '../quantity/index.ts';
 import type { VerdictWord } from './verdict.ts';
+import type { Zone } from './zone.ts';
 
 /** How a value that is not known exactly is held against its limits (JCGM 106, 8; ISO 14253-1). */
 export type DecisionRule =
@@ -14,16 +15,6 @@ export type DecisionRule =
   | { readonly rule: 'probability'; readonly atLeast: Rational };
 
 export type RuleName = DecisionRule['rule'];
-export const ruleNames = [
-  'simple',
-  'guarded-acceptance',
-  'guarded-rejection',
-  'guarded-both',
-  'probability',
-] as const satisfies readonly RuleName[];
-
-/** Where a value lies: inside by the guard band or more, inside by less, outside by less, outside by it or more. */
-export type Zone = 'inside' | 'inside-band' | 'outside-band' | 'outside';
 
 type Decided = Exclude<VerdictWord, 'unmeasured'>;
 type Row = Readonly<Record<Zone, Decided>>;

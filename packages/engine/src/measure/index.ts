@@ -14,7 +14,7 @@ export {
 export { meanOnCircle, nearestTurn } from './circle.ts';
 export { type MeasuredWithin, probabilityOfConformity } from './conformity-probability.ts';
 export { isFullDate, isTime } from './date.ts';
-export { type DecisionRule, type RuleName, ruleNames, verdictTable, type Zone } from './decision-rule.ts';
+export { type DecisionRule, type RuleName, verdictTable } from './decision-rule.ts';
 export { type Estimated, effectiveDegreesOfFreedom } from './effective-degrees-of-freedom.ts';
 export { type Instrument, isInRange, overdue, type Unsuitable, unsuitable } from './instrument.ts';
 export { type Judgeable, judge, type Measured } from './judge.ts';
@@ -43,7 +43,6 @@ export {
   type Assessment,
   type Beyond,
   type InconclusiveReason,
-  inconclusiveReasons,
   type Side,
   type Verdict,
   type VerdictWord,

@@ -2,11 +2,12 @@ import { type Amount, Rational } from '../quantity/index.ts';
 import { type Bound, judgeBound } from './bound.ts';
 import { nearestTurn } from './circle.ts';
 import { conformingMillionths, MILLION } from './conforming-millionths.ts';
-import { type DecisionRule, verdictTable, type Zone } from './decision-rule.ts';
+import { type DecisionRule, verdictTable } from './decision-rule.ts';
 import { type Limits, marginOf } from './limits.ts';
 import { spanKind } from './permissible-error.ts';
 import type { Uncertainty } from './uncertainty.ts';
 import type { Assessment, Side, Verdict } from './verdict.ts';
+import type { Zone } from './zone.ts';
 
 /** What a judgement needs: the limits, the rule by which a value is held against them, and what an instrument must reach. */
 export interface Judgeable {

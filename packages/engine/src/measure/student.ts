@@ -42,7 +42,7 @@ export function coverageFactor(
 }
 
 /** The coverage probability of expanded uncertainties: k = 2 for many degrees of freedom (JCGM 100 G.6.6, Table G.2). */
-export const COVERAGE_PROBABILITY = 0.9545;
+const COVERAGE_PROBABILITY = 0.9545;
 
 const onGrid = new Map<number, Rational>();
 

@@ -1,6 +1,6 @@
 import type { Amount } from '../quantity/index.ts';
-import type { Zone } from './decision-rule.ts';
 import type { Uncertainty } from './uncertainty.ts';
+import type { Zone } from './zone.ts';
 
 export const verdicts = ['conforming', 'nonconforming', 'inconclusive', 'unmeasured'] as const;
 export type VerdictWord = (typeof verdicts)[number];
@@ -54,10 +54,8 @@ export type Verdict =
     }
   | { readonly verdict: 'unmeasured'; readonly missing: readonly string[] };
 
-export const inconclusiveReasons = [
-  'inside-guard-band',
-  'instrument-too-coarse',
-  'uncertainty-unknown',
-  'beyond-scale',
-] as const;
-export type InconclusiveReason = (typeof inconclusiveReasons)[number];
+export type InconclusiveReason =
+  | 'inside-guard-band'
+  | 'instrument-too-coarse'
+  | 'uncertainty-unknown'
+  | 'beyond-scale';

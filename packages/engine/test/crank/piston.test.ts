@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { angleOf, fromFixed, ONE, sineAndCosine, squareRoot } from '../../src/quantity/fixed-point.ts';
 import { angleForDrop, pistonDrop, type SliderCrank } from '../../src/crank/index.ts';
+import { angleOf, fromFixed, ONE, sineAndCosine, squareRoot } from '../../src/quantity/fixed-point.ts';
 import { Rational } from '../../src/quantity/index.ts';
 
 const r = (n: number | bigint, d: number | bigint = 1) => Rational.of(n, d);

@@ -39,7 +39,15 @@ const document: Written = packOf(
     fields: { hours: { title: 'Hours' } },
     parts: { seal: { title: 'Seal', identity: 'A9' } },
     states: { cover: { is: ['on', 'off'], starts: 'on', ends: 'on' } },
-    instruments: { gauge: { title: 'G', quantity: 'length', range: ['0 mm', '9 mm'], resolution: '1 mm' } },
+    instruments: {
+      gauge: {
+        title: 'G',
+        quantity: 'length',
+        range: ['0 mm', '9 mm'],
+        resolution: '1 mm',
+        'if-overdue': { concession: 'lead' },
+      },
+    },
   },
 );
 const withGauge = {
@@ -56,6 +64,10 @@ const withGauge = {
 function whole(): Bench {
   const bench = new Bench(withGauge);
   bench.does({ command: 'equip', instrument: { kind: 'gauge', identity: 'G-1' } });
+  bench.does(
+    { command: 'allow', instrument: 'G-1', because: 'instrument-overdue', reason: 'Compared with another.' },
+    { by: lead },
+  );
   bench.does({ command: 'join', role: 'second', person: 'fourth D' });
   bench.does({ command: 'acknowledge', step: 'preliminary/safety' });
   bench.done('preliminary/cold');
