@@ -46,7 +46,7 @@ export function allow(
 }
 
 /** The role that may allow an instrument of a kind to be used although it does not fit. */
-export function concessionBy(plan: Plan, kind: string, because: Unsuitable['because']): string | undefined {
+function concessionBy(plan: Plan, kind: string, because: Unsuitable['because']): string | undefined {
   const declared = plan.instruments.find((one) => one.id === kind);
   return because === 'instrument-overdue' ? declared?.overdueBy : declared?.beyondRangeBy;
 }

@@ -49,7 +49,7 @@ export function suitability(plan: Plan, instruments: readonly InstrumentUsed[] =
 }
 
 /** The same for one tolerance. */
-export function suitabilityOf(
+function suitabilityOf(
   plan: Plan,
   tolerance: PlanTolerance,
   instruments: readonly InstrumentUsed[],

@@ -215,7 +215,7 @@ function stated(text: string, kind: 'torque' | 'length'): Quantity | undefined {
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** An adapter in words: `45 mm`, or `45 mm at 90°`. */
-export const saysAdapter = ({ length, angle }: Adapter): string =>
+const saysAdapter = ({ length, angle }: Adapter): string =>
   `${writeQuantity(length)}${angle.value.sign === 0 ? '' : ` at ${writeQuantity(angle)}`}`;
 
 function saysStage(stage: Stage): string {
