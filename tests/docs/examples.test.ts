@@ -80,6 +80,8 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
   RequiredCondition: at('conditions', 'engine-cold'),
   Hazard: at('hazards', 'turning-crankshaft'),
   Instrument: at('instruments', 'fine-dial-indicator'),
+  Calibration: at('instruments', 'fine-dial-indicator', 'calibration'),
+  InstrumentConcession: at('instruments', 'fine-dial-indicator', 'if-overdue'),
   Table: at('tables', 'leak-down-by-temperature'),
   TorqueClass: at('instruments', 'torque-wrench-low', 'torque-class'),
   Part: at('parts', 'pump'),

@@ -137,6 +137,14 @@ export class StepChecks {
       ? this.#remedies.write(outcome['when-low'], node, 'when-low', frame, pointerTo(at, 'when-low'))
       : one;
     const unsure = written['if-inconclusive'];
+    const rule = frame.document.tolerances?.[id]?.rule ?? 'simple';
+    if (unsure === undefined && rule !== 'simple')
+      this.#writing.report.add(
+        'no-remedy',
+        pointer,
+        `${written.step} is judged by rule: ${rule}, and it is not said what follows when the value lies too near a limit to tell.`,
+        { remedy: 'Add if-inconclusive: a rework in which it is measured better, or a hold.' },
+      );
     const inconclusive =
       unsure === undefined
         ? undefined

@@ -91,11 +91,11 @@ export type Remedy = Rework | HoldRemedy;
  */
 export type Per = Id | Id[];
 /**
- * A quantity, a fact of the variant, or an expression over facts and readings that is worked out when the value is judged.
+ * A quantity, a fact of the variant, or an expression over facts and readings that is worked out when the value is judged: { '*': [{ var: depth-shut }, '1.5'] }.
  */
 export type Limit = QuantityText | {};
 /**
- * A share in percent.
+ * A share in percent: 95 %.
  */
 export type ShareText = string;
 /**
