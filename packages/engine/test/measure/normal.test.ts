@@ -43,6 +43,8 @@ describe('the normal distribution', () => {
     [-10, 7.619853024160525e-24],
     [-20, 2.7536241186062337e-89],
     [-37, 5.725571222524577e-300],
+    [-12.34, 2.7577941516989773e-35],
+    [-36.7, 3.651529302803418e-295],
   ])('at %d is %d, to 14 digits of itself', (z, expected) => {
     expect(apart(normalCumulative(z), expected)).toBeLessThan(5e-15);
   });
