@@ -11,7 +11,7 @@ export const beyondInstrument: DiagnosticKind = {
 
 /** Readings that may be plausible where their instrument shows nothing: no such value could ever be entered. */
 function* readingsBeyondInstrument({ plans }: Subject): Generator<Finding> {
-  const beyond = new Map<string, Finding & { readonly instrument: string }>();
+  const beyond = new Map<string, Finding & { readonly instrument: string; readonly isMeant: boolean }>();
   const within = new Set<string>();
   for (const { entries, instruments, nodes } of plans) {
     for (const entry of entries) {
@@ -19,7 +19,7 @@ function* readingsBeyondInstrument({ plans }: Subject): Generator<Finding> {
       const instrument = instruments.find((one) => one.id === entry.instrument);
       if (instrument === undefined) continue;
       // On a circle every angle comes into the range after some number of turns.
-      if (entry.circle !== undefined || isTakenBeyond(entry, nodes)) continue;
+      if (entry.circle !== undefined) continue;
       const [low, high] = entry.plausible;
       const [lowest, highest] = instrument.range;
       if (low.value.compare(lowest.value) >= 0 && high.value.compare(highest.value) <= 0) {
@@ -28,6 +28,7 @@ function* readingsBeyondInstrument({ plans }: Subject): Generator<Finding> {
       }
       beyond.set(entry.pointer, {
         instrument: instrument.id,
+        isMeant: isTakenBeyond(entry, nodes),
         pointer: pointerTo(entry.pointer, 'plausible'),
         message: `${writeQuantity(low)} to ${writeQuantity(high)} goes beyond the range of ${instrument.id}.`,
         remedy:
@@ -42,10 +43,11 @@ function* readingsBeyondInstrument({ plans }: Subject): Generator<Finding> {
     }
   }
   const findings = [...beyond.values()];
-  for (const { instrument, ...finding } of findings) {
+  for (const { instrument, isMeant, ...finding } of findings) {
     const all = findings.filter((one) => one.instrument === instrument);
-    if (within.has(instrument) || all.length < 2) yield finding;
-    else if (all[0]?.pointer === finding.pointer)
+    const isOne = within.has(instrument) || all.length < 2;
+    if (isOne && !isMeant) yield finding;
+    else if (!isOne && !all.every((one) => one.isMeant) && all[0]?.pointer === finding.pointer)
       // What none of its readings fits is more likely wrong itself.
       yield {
         pointer: pointerTo('/instruments', instrument, 'range'),

@@ -1,4 +1,4 @@
-import { type Kind, parseQuantity, type Quantity, Rational } from '../quantity/index.ts';
+import { type Kind, parseStatement, type Quantity, Rational } from '../quantity/index.ts';
 
 /**
  * How far an indication may be off to either side (VIM 4.26, maximum permissible error): a fixed part in base units of
@@ -12,7 +12,7 @@ export interface PermissibleError {
 const SHARE = /^(\d+(?:[.,]\d+)?)\s*%\s+of\s+(indication|range)$/;
 
 /**
- * Reads `0.03 mm`, `4 % of indication`, `1.6 % of range`, or several of them joined by ` + `. Undefined for anything
+ * Reads `0.03 mm`, `0.03 mm (0.001 in)`, `4 % of indication`, `1.6 % of range`, or several of them joined by ` + `. Undefined for anything
  * else, for a part below zero, and for a share of a temperature, which has no zero of its own.
  */
 export function parsePermissibleError(
@@ -25,9 +25,9 @@ export function parsePermissibleError(
   for (const term of text.split(/\s+\+\s+/)) {
     const [, digits, of] = SHARE.exec(term.trim()) ?? [];
     if (digits === undefined) {
-      const read = parseQuantity(term, spanKind(kind));
-      if (!('quantity' in read) || read.quantity.value.sign < 0) return undefined;
-      fixed = fixed.plus(read.quantity.value);
+      const read = parseStatement(term, spanKind(kind));
+      if (!('original' in read) || read.original.value.sign < 0) return undefined;
+      fixed = fixed.plus(read.original.value);
       continue;
     }
     const part = Rational.parse(digits.replace(',', '.'))?.over(Rational.of(100));

@@ -5,11 +5,11 @@ import {
   permissibleDeviation,
   spanKind,
 } from '../measure/index.ts';
-import { type Quantity, Rational } from '../quantity/index.ts';
+import { parseStatement, type Quantity, Rational } from '../quantity/index.ts';
 import type { Instrument, Pack } from './generated/document.ts';
 import type { PlanInstrument } from './plan.ts';
 import { pointerTo } from './pointer.ts';
-import { readPackQuantity } from './read-quantity.ts';
+import { readPackQuantity, reportDisagreement } from './read-quantity.ts';
 import type { Report } from './report.ts';
 
 /** The kinds of instrument that a plan needs. What is wrong with any of a pack is reported. */
@@ -132,6 +132,12 @@ function errorsOf(
       pointerTo(at, 'maximum-permissible-error'),
       `"${written}" is no error of ${quantity}.`,
       { remedy: `Write a quantity, or a share: 0.03 mm, 4 % of indication, 1.6 % of range.` },
+    );
+  for (const term of written?.split(/\s+\+\s+/) ?? [])
+    reportDisagreement(
+      parseStatement(term, spanKind(quantity)),
+      pointerTo(at, 'maximum-permissible-error'),
+      report,
     );
   const { calibration, 'common-error': common } = instrument;
   const expanded =

@@ -6,6 +6,7 @@ import {
   kindName,
   parseStatement,
   type Quantity,
+  type Statement,
 } from '../quantity/index.ts';
 import type { Report } from './report.ts';
 import type { Stated } from './stated.ts';
@@ -66,20 +67,30 @@ export function readPackQuantity(
     return undefined;
   }
   const { original } = read;
-  if ('second' in read && read.agreement.agreement === 'disagrees') {
-    const { agreement } = read;
-    const { reason } = agreement;
-    report.add(
-      reason === 'as-temperature' || reason === 'as-difference' ? 'temperature-conversion' : 'dual-disagrees',
-      pointer,
-      `${saying}${describeDisagreement(original, read.second, agreement)}`,
-      { ...more, remedy: agreementRemedy(original, read.second, agreement) },
-    );
-    return original;
-  }
+  if (reportDisagreement(read, pointer, report, saying, more)) return original;
   known.set(key, original);
   readBefore.set(report, known);
   return original;
+}
+
+/** Reports a second value that is not the first one converted; answers whether it was so. */
+export function reportDisagreement(
+  read: Statement,
+  pointer: string,
+  report: Report,
+  saying = '',
+  more: Parameters<Report['add']>[3] = {},
+): boolean {
+  if (!('second' in read) || read.agreement.agreement !== 'disagrees') return false;
+  const { original, second, agreement } = read;
+  const { reason } = agreement;
+  report.add(
+    reason === 'as-temperature' || reason === 'as-difference' ? 'temperature-conversion' : 'dual-disagrees',
+    pointer,
+    `${saying}${describeDisagreement(original, second, agreement)}`,
+    { ...more, remedy: agreementRemedy(original, second, agreement) },
+  );
+  return true;
 }
 
 const isOtherwiseEverywhere = ({ others }: NonNullable<Stated['fact']>, kind: Kind): boolean =>

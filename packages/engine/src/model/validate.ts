@@ -237,14 +237,16 @@ function patternRemedy(pattern: string): string {
   return 'See the format reference.';
 }
 
-/** The keys of the definition that has most of a map's other keys. */
+/** The keys of the definition that has most of a map's other keys, and of those one that has something like the odd ones. */
 function keysOfLike(found: unknown, without: ReadonlySet<string>): readonly string[] {
   const keys =
     typeof found === 'object' && found !== null ? Object.keys(found).filter((key) => !without.has(key)) : [];
   let best: readonly string[] = [];
   let most = -1;
   for (const candidates of knownKeys) {
-    const shared = keys.filter((key) => candidates.includes(key)).length * 100 - candidates.length;
+    const alike = [...without].filter((key) => nearest(key, candidates) !== undefined).length;
+    const shared =
+      keys.filter((key) => candidates.includes(key)).length * 1000 + alike * 100 - candidates.length;
     if (shared > most || best.length === 0) {
       best = candidates;
       most = shared;
