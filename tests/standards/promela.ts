@@ -536,7 +536,8 @@ const isWithin = (
 function cutOf(plan: Plan, entry: Entry, index: number): Cut | undefined {
   if (entry.entry !== 'reading') return undefined;
   const tolerances = plan.tolerances.filter(
-    ({ value }) => value.node === 'name' && value.name === entry.name,
+    ({ value, circle, limitsFrom }) =>
+      value.node === 'name' && value.name === entry.name && circle === undefined && limitsFrom === undefined,
   );
   const conditions = plan.conditions.flatMap((one, place) =>
     one.entries.length === 1 && one.entries[0] === index ? [{ one, place }] : [],

@@ -84,14 +84,15 @@ function groupsOf(unknowns: readonly Unknown[], demands: readonly Demand[]): rea
 }
 
 /**
- * Tries one reading after the other beyond the scale of its instrument, where no value inside brings about what is
- * demanded. Where that leads nowhere either, only one such reading is proved not to do.
+ * Tries one reading after the other beyond the scale of its instrument, and a few of them together, where no value inside
+ * brings about what is demanded. Where that leads nowhere either, only so many such readings are proved not to do.
  */
 function beyondScale(
   plan: Plan,
   group: Group,
   mostTrials: number,
   inside: Extract<Found, { fails: Demand }>,
+  depth = 1,
 ): Found {
   let possible = 0;
   for (const unknown of group.unknowns) {
@@ -103,7 +104,11 @@ function beyondScale(
         unknowns: group.unknowns.filter((one) => one !== unknown),
         demands: group.demands.filter((one) => !about.includes(one)),
       };
-      const found = new Search(plan, rest, mostTrials).run();
+      const onScale = new Search(plan, rest, mostTrials).run();
+      const found =
+        'fails' in onScale && depth < MOST_BEYOND
+          ? beyondScale(plan, rest, mostTrials, onScale, depth + 1)
+          : onScale;
       if ('fails' in found) continue;
       const { digits, unit } = bound.amount;
       const text = `${bound.beyond === 'above' ? '>' : '<'} ${digits} ${unit.symbol}`.trim();
@@ -112,6 +117,9 @@ function beyondScale(
   }
   return possible > 1 ? { ...inside, isImpossible: false } : inside;
 }
+
+/** So many readings of one group are tried beyond their scales together. */
+const MOST_BEYOND = 3;
 
 type BoundOfScale = Bound & { readonly amount: Quantity };
 
