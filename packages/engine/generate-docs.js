@@ -8,6 +8,7 @@ const sections = [
     'What a pack declares',
     'Everything that steps name is declared once, in any file of the pack folder.',
     [
+      'UsedLibrary',
       'Titled',
       'RequiredCondition',
       'Hazard',

@@ -76,6 +76,7 @@ const trial = (...keys: readonly string[]) => at('trials', 'clean', ...keys);
 const third = ['0.041 mm', '0.041 mm', '0.041 mm'];
 
 const places: Readonly<Record<string, (example: Value) => Placed>> = {
+  UsedLibrary: at('uses', 'harbour-workshop'),
   Titled: at('equipment', 'turning-tool'),
   RequiredCondition: at('conditions', 'engine-cold'),
   Hazard: at('hazards', 'turning-crankshaft'),

@@ -61,7 +61,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
     ...more,
     files: read.files,
     positions: read.positions,
-    diagnostics: place([...read.diagnostics, ...found], read.positions),
+    diagnostics: place([...read.diagnostics, ...found], read.positions).filter(isOfPack),
   });
   const isHidden = (one: Diagnostic): boolean =>
     read.diagnostics.some((source) => source.pointer === one.pointer);
@@ -165,6 +165,10 @@ function plansOf(pack: Pack, report: Report): readonly Plan[] {
   }
   return plans;
 }
+
+/** That a pack does not use all that a library says of a thing which it takes is no fault. */
+const isOfPack = ({ code, span }: Diagnostic): boolean =>
+  code !== 'unused-name' || span?.file.startsWith('../') !== true;
 
 function place(diagnostics: readonly Diagnostic[], positions: Positions): readonly Diagnostic[] {
   const placed = diagnostics.map((one): Diagnostic => {

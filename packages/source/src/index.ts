@@ -2,6 +2,8 @@ export { type Bundle, type BundleReading, bundleFormat, bundleOf, readBundle } f
 export { limits } from './limits.ts';
 export { pointerOf, tokensOf } from './pointer.ts';
 export type { Positions } from './positions.ts';
+export type { PackFile } from './read-files.ts';
 export { readPack } from './read-pack.ts';
-export { type PackFile, type PackReading, readPackFromFiles } from './read-pack-from-files.ts';
+export { readPackFromFiles } from './read-pack-from-files.ts';
 export type { SourceList, SourceMapping, SourceValue } from './source-value.ts';
+export type { PackReading } from './take-libraries.ts';

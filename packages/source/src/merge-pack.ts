@@ -56,7 +56,7 @@ class Merge {
     const naming = folder === undefined ? undefined : folders.get(folder);
     let rebase: Rebase = (tokens) => tokens;
     if (root !== undefined) {
-      if (path === 'pack.yaml') this.#manifest = root.spot.value;
+      if (path === 'pack.yaml' || path === 'library.yaml') this.#manifest ??= root.spot.value;
       if (folder === undefined || naming === undefined) {
         const isAstray = this.#isAstray(path, root.value, root.spot);
         rebase = isAstray ? () => [] : this.#addSections(root.value, root.spot);

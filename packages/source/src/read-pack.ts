@@ -1,54 +1,13 @@
-import { closeSync, constants, type Dirent, fstatSync, openSync, readSync } from 'node:fs';
-import { readdir, realpath } from 'node:fs/promises';
-import { join } from 'node:path';
-import type { Diagnostic, DiagnosticCode } from '@ferrule/engine';
-import { limits } from './limits.ts';
-import {
-  byCodeUnit,
-  chooseFiles,
-  fileDiagnostic,
-  type PackReading,
-  readChosen,
-  shown,
-} from './read-pack-from-files.ts';
-
-const codeOf = (error: unknown): string =>
-  error instanceof Error && 'code' in error ? String(error.code) : String(error);
+import { dirname, join } from 'node:path';
+import { readFiles } from './read-files.ts';
+import { readFolder } from './read-folder.ts';
+import { type LibraryFiles, type PackReading, takeLibraries, usedLibraries } from './take-libraries.ts';
 
 /**
- * Opens without following a link in the last place and without waiting for the other end of a pipe, so that a
- * file that was exchanged after it was listed can neither lead out of the folder nor hang the reader. Both flags
- * are absent on Windows.
- */
-const OPEN_FLAGS = constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0);
-
-/**
- * The start of a file, up to one byte more than allowed: enough to see that there are too many. Or what failed. Parsing
- * takes far longer than reading, and waiting for each of many small files longer than both, so nothing waits here.
- */
-function load(path: string): Uint8Array | string {
-  let handle: number | undefined;
-  try {
-    handle = openSync(path, OPEN_FLAGS);
-    const buffer = new Uint8Array(Math.min(fstatSync(handle).size, limits.fileBytes) + 1);
-    let length = 0;
-    while (length < buffer.length) {
-      const read = readSync(handle, buffer, length, buffer.length - length, length);
-      if (read === 0) break;
-      length += read;
-    }
-    return buffer.slice(0, length);
-  } catch (error) {
-    return codeOf(error);
-  } finally {
-    if (handle !== undefined) closeSync(handle);
-  }
-}
-
-/**
- * Reads a pack from its folder. Only regular files inside the folder are read: a symbolic link anywhere in it
- * is refused, wherever it leads. Names that start with a dot are passed over. Everything that is wrong with the
- * folder or its files is in the diagnostics; nothing that a pack holds makes this throw.
+ * Reads a pack from its folder, with the libraries that it uses: `harbour-workshop` in revision `1.0.0` stands beside the
+ * pack, in `../../harbour-workshop/1.0.0`. A pack names a library and never a path, so nothing else is ever read; what is
+ * read is held against the digest that the pack states. Everything that is wrong with a folder or its files is in the
+ * diagnostics; nothing that a pack holds makes this throw.
  *
  * `withoutTrials` leaves the files of trials unread, for whoever only looks something up: such a document is not the whole
  * pack, and its bundle would have another digest.
@@ -57,83 +16,15 @@ export async function readPack(
   folder: string,
   options: { readonly withoutTrials?: boolean } = {},
 ): Promise<PackReading> {
-  const diagnostics: Diagnostic[] = [];
-  const report = (code: DiagnosticCode, message: string, remedy: string) =>
-    diagnostics.push(fileDiagnostic(code, message, remedy));
-
-  let root: string;
-  try {
-    root = await realpath(folder);
-    await readdir(root);
-  } catch (error) {
-    report(
-      'missing-folder',
-      `The pack folder cannot be read (${codeOf(error)}).`,
-      'Name a folder with a pack.yaml.',
-    );
-    return readChosen([], new Map(), diagnostics);
+  const { root, paths, contents, diagnostics } = await readFolder(folder, 'pack.yaml', options);
+  const pack = readFiles(paths, contents, diagnostics);
+  const libraries = new Map<string, LibraryFiles>();
+  if (root === undefined) return takeLibraries(pack, libraries);
+  for (const { name, revision } of usedLibraries(pack.document)) {
+    const at = join(dirname(dirname(root)), name, revision);
+    const library = await readFolder(at, 'library.yaml');
+    // A link in place of the folder could lead anywhere.
+    if (library.root === at) libraries.set(`${name}/${revision}`, library);
   }
-
-  const found: string[] = [];
-  let entries = 0;
-  const list = async (relative: string, depth: number): Promise<void> => {
-    let listed: Dirent[];
-    try {
-      listed = await readdir(join(root, relative), { withFileTypes: true });
-    } catch (error) {
-      report(
-        'unreadable-file',
-        `The folder ${shown(relative)} cannot be read (${codeOf(error)}).`,
-        'Allow reading it.',
-      );
-      return;
-    }
-    for (const entry of listed.sort((a, b) => byCodeUnit(a.name, b.name))) {
-      if (entry.name.startsWith('.')) continue;
-      entries++;
-      if (entries > limits.entries) return;
-      const path = relative === '' ? entry.name : `${relative}/${entry.name}`;
-      if (entry.isSymbolicLink()) {
-        report('symbolic-link', `${shown(path)} is a symbolic link.`, 'Put the file itself into the pack.');
-      } else if (entry.isDirectory()) {
-        if (depth < limits.folderDepth) await list(path, depth + 1);
-        else
-          report('too-deep', `Folders are nested in more than ${limits.folderDepth} levels.`, 'Nest less.');
-      } else if (entry.isFile()) {
-        found.push(path);
-      } else {
-        report(
-          'irregular-file',
-          `${shown(path)} is neither a file nor a folder.`,
-          'Remove it from the pack.',
-        );
-      }
-    }
-  };
-  await list('', 0);
-  if (entries > limits.entries) {
-    report(
-      'too-many-files',
-      `The pack folder has more than ${limits.entries} names; none is read.`,
-      'Split the pack.',
-    );
-    return readChosen([], new Map(), diagnostics);
-  }
-
-  const wanted = options.withoutTrials === true ? found.filter((path) => !path.startsWith('trials/')) : found;
-  const chosen = chooseFiles(wanted, folder);
-  const contents = new Map<string, Uint8Array>();
-  let total = 0;
-  for (const path of chosen.paths) {
-    // The first file beyond the bound is loaded, so that reading can say so; none after it.
-    if (total > limits.packBytes) break;
-    const content = load(join(root, path));
-    if (typeof content === 'string') {
-      report('unreadable-file', `${path} cannot be read (${content}).`, 'Allow reading it.');
-      continue;
-    }
-    total += content.length;
-    contents.set(path, content);
-  }
-  return readChosen(chosen.paths, contents, [...diagnostics, ...chosen.diagnostics]);
+  return takeLibraries(pack, libraries);
 }

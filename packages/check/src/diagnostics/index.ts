@@ -47,6 +47,7 @@ import { invalidUtf8 } from './invalid-utf8.ts';
 import { irregularFile } from './irregular-file.ts';
 import { judgesAnother } from './judges-another.ts';
 import { lawBroken } from './law-broken.ts';
+import { libraryDigest } from './library-digest.ts';
 import { listedBores } from './listed-bores.ts';
 import { literalBore } from './literal-bore.ts';
 import { literalCount } from './literal-count.ts';
@@ -58,6 +59,7 @@ import { missingCase } from './missing-case.ts';
 import { missingFolder } from './missing-folder.ts';
 import { missingId } from './missing-id.ts';
 import { missingKey } from './missing-key.ts';
+import { missingLibrary } from './missing-library.ts';
 import { missingManifest } from './missing-manifest.ts';
 import { mixedLimits } from './mixed-limits.ts';
 import { movesAway } from './moves-away.ts';
@@ -163,6 +165,8 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'stray-file': strayFile,
   'too-many-files': tooManyFiles,
   'too-large': tooLarge,
+  'missing-library': missingLibrary,
+  'library-digest': libraryDigest,
   'invalid-utf8': invalidUtf8,
   'bad-character': badCharacter,
   'yaml-syntax': yamlSyntax,

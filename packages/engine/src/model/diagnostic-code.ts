@@ -13,6 +13,9 @@ export const diagnosticCodes = [
   'stray-file',
   'too-many-files',
   'too-large',
+  // source: the libraries that a pack uses
+  'missing-library',
+  'library-digest',
   // source: the text of one file
   'invalid-utf8',
   'bad-character',

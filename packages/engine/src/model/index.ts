@@ -1,4 +1,3 @@
-export type { Library, Overlay } from './assemble.ts';
 export {
   compareDiagnostics,
   type Diagnostic,

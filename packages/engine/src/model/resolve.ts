@@ -1,4 +1,3 @@
-import { assemble, type Library, type Overlay } from './assemble.ts';
 import { Checks } from './checks.ts';
 import type { Diagnostic } from './diagnostic.ts';
 import { Entries } from './entries.ts';
@@ -18,10 +17,6 @@ import { Unroll } from './unroll.ts';
 export interface ResolveRequest {
   readonly procedure: string;
   readonly variant: string;
-  /** Packs of shared names and step groups. */
-  readonly libraries?: readonly Library[];
-  /** What the shop adds. */
-  readonly overlay?: Overlay;
 }
 
 export interface Resolved {
@@ -37,8 +32,7 @@ export interface Resolved {
  * typed. The pack has been held against the written format by `validate`; references, types and units are checked here.
  * `report` may be shared by several resolutions of one pack, so that each fault is reported once.
  */
-export function resolve(written: Pack, request: ResolveRequest, report = new Report()): Resolved {
-  const pack = assemble(written, request, report);
+export function resolve(pack: Pack, request: ResolveRequest, report = new Report()): Resolved {
   const document = Object.hasOwn(pack.procedures, request.procedure)
     ? pack.procedures[request.procedure]
     : undefined;

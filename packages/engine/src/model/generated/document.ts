@@ -158,6 +158,12 @@ export interface Pack {
   readonly notice?: Text;
   readonly source?: Text;
   /**
+   * Libraries that the pack takes from, by name. Whatever it names and does not declare itself is looked for there. A library harbour-workshop in revision 1.0.0 stands beside the pack, in ../../harbour-workshop/1.0.0.
+   */
+  readonly uses?: {
+    readonly [k: string]: UsedLibrary;
+  };
+  /**
    * Who may do, witness or grant what.
    */
   readonly roles?: {
@@ -265,6 +271,19 @@ export interface Pack {
   readonly trials?: {
     readonly [k: string]: Trial;
   };
+}
+/**
+ * A library in one revision, and the digest by which it is known. It holds what several packs share: any of the sections roles to holds, and procedures. Of a variant the library says what is common, and the pack adds the rest; nothing else may be declared by both. A law is taken when the pack has all states and operations that it speaks of.
+ */
+export interface UsedLibrary {
+  /**
+   * Revision of the library.
+   */
+  readonly revision: string;
+  /**
+   * Digest of its bundle. Check says it where another one stands here.
+   */
+  readonly digest: string;
 }
 /**
  * Something that needs no more than a name for people.
