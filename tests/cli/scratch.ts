@@ -1,8 +1,8 @@
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach } from 'vitest';
-import { root } from './ferrule.ts';
+import { copyPack } from '../packs/copy-pack.ts';
 
 const folders: string[] = [];
 afterEach(() => {
@@ -21,8 +21,7 @@ export function copyOfPack(
   pack: string,
   ...changes: readonly (readonly [file: string, from: string | RegExp, to: string])[]
 ): string {
-  const folder = join(scratch(), 'pack');
-  cpSync(join(root, 'specs', pack), folder, { recursive: true });
+  const folder = copyPack(pack, scratch());
   for (const [file, from, to] of changes) {
     const path = join(folder, file);
     const before = readFileSync(path, 'utf8');

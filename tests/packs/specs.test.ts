@@ -1,12 +1,17 @@
-import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { checkPack, runTrials } from '@ferrule/check';
 import { describe, expect, test } from 'vitest';
+import { libraries, packs } from './copy-pack.ts';
 
 const specs = join(import.meta.dirname, '../../specs');
-const packs = readdirSync(specs).flatMap((pack) =>
-  readdirSync(join(specs, pack)).map((revision) => join(pack, revision)),
-);
+
+describe.each(libraries)('%s', (library) => {
+  test('is clean', async () => {
+    const checked = await checkPack(join(specs, library));
+    expect(checked.diagnostics).toEqual([]);
+    expect(`${checked.library?.name}/${checked.library?.revision}`).toBe(library);
+  });
+});
 
 describe.each(packs)('%s', (pack) => {
   const checked = checkPack(join(specs, pack));

@@ -11,6 +11,7 @@ import {
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
+import { type CheckedLibrary, checkLibrary, libraryNamed } from './check-library.ts';
 import { Counterexamples } from './counterexample.ts';
 import { diagnosticKinds } from './diagnostics/index.ts';
 import { examine } from './examine.ts';
@@ -21,6 +22,8 @@ import { reportTrials } from './report-trials.ts';
 
 export interface CheckReport {
   readonly pack?: Pack;
+  /** Instead of a pack, where the folder is that of a library. */
+  readonly library?: CheckedLibrary;
   /** Digest of the bundle; there when the pack could be read. */
   readonly digest?: string;
   /** Sorted by position, each with the span that it speaks of. */
@@ -50,7 +53,8 @@ const MOST_PROOF_TIME = 60_000;
 
 /**
  * Checks a pack folder: its files, its form, its names, types and units, and, when these are right, proves each of its
- * jobs for each variant. A job is a procedure that no other one performs and that takes nothing.
+ * jobs for each variant. A job is a procedure that no other one performs and that takes nothing. The folder of a library is
+ * held against the format alone.
  */
 export async function checkPack(folder: string, options: CheckOptions = {}): Promise<CheckReport> {
   const read = await readPack(folder);
@@ -61,8 +65,15 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
     ...more,
     files: read.files,
     positions: read.positions,
-    diagnostics: place([...read.diagnostics, ...found], read.positions).filter(isOfPack),
+    diagnostics: place([...read.diagnostics.filter(isMeant), ...found], read.positions).filter(isOfPack),
   });
+  // A library is read like a pack without its pack.yaml.
+  const isLibrary = libraryNamed(read.document) !== undefined;
+  const isMeant = ({ code }: Diagnostic): boolean => !(isLibrary && code === 'missing-manifest');
+  if (isLibrary) {
+    const { diagnostics, ...checked } = checkLibrary(read.document);
+    return finish(diagnostics, { ...checked, proofs: [] });
+  }
   const isHidden = (one: Diagnostic): boolean =>
     read.diagnostics.some((source) => source.pointer === one.pointer);
   const validated = validate(read.document);

@@ -1,4 +1,5 @@
 export { type IdleAnswer, idleAnswers } from './answers.ts';
+export type { CheckedLibrary } from './check-library.ts';
 export { type CheckOptions, type CheckReport, checkPack, jobsOf } from './check-pack.ts';
 export { ScriptClock } from './clock.ts';
 export { type Counterexample, sameFault } from './counterexample.ts';

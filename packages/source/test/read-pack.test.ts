@@ -21,6 +21,26 @@ async function write(files: Record<string, string | Uint8Array>) {
 const codes = async (path = folder) => (await readPack(path)).diagnostics.map(({ code }) => code);
 const posix = it.skipIf(process.platform === 'win32');
 
+describe('the libraries of a pack', () => {
+  const pack = 'pack: demo\nuses:\n  tools: { revision: 1.0.0, digest: any }\nx: gauge\n';
+  const library = 'library: tools\nrevision: 1.0.0\nequipment:\n  gauge: { title: Gauge }\n';
+
+  it('stand beside it, each under its name and revision', async () => {
+    await write({ 'demo/1.0.0/pack.yaml': pack, 'tools/1.0.0/library.yaml': library });
+    const { document, files, diagnostics } = await readPack(join(folder, 'demo/1.0.0'));
+    expect(diagnostics.map(({ code }) => code)).toEqual(['library-digest']);
+    expect(document['equipment']).toEqual({ gauge: { title: 'Gauge' } });
+    expect(files.map(({ path }) => path)).toEqual(['pack.yaml', '../../tools/1.0.0/library.yaml']);
+  });
+
+  posix('are not followed through a link', async () => {
+    await write({ 'demo/1.0.0/pack.yaml': pack, 'elsewhere/library.yaml': library });
+    await mkdir(join(folder, 'tools'));
+    await symlink(join(folder, 'elsewhere'), join(folder, 'tools/1.0.0'));
+    expect(await codes(join(folder, 'demo/1.0.0'))).toEqual(['missing-library']);
+  });
+});
+
 describe('readPack', () => {
   const files = {
     'pack.yaml': 'pack: demo\nlimit: 0.20 mm\n',

@@ -1,20 +1,20 @@
-import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { checkPack, ProvenPlans } from '@ferrule/check';
+import { copyPack } from '../copy-pack.ts';
 import { type Defect, edited, shortcomings } from './defect.ts';
-
-const specs = join(import.meta.dirname, '../../../specs');
 
 /** A copy of a pack in which one defect after another is made and mended. */
 export class Copy {
-  readonly #folder = mkdtempSync(join(tmpdir(), 'ferrule-defects-'));
+  readonly #scratch = mkdtempSync(join(tmpdir(), 'ferrule-defects-'));
+  readonly #folder: string;
   readonly #sound: ReadonlyMap<string, string>;
   /** A mistake in one variant, in a trial or in a declaration leaves other plans as they were. */
   readonly #proven = new ProvenPlans();
 
   constructor(pack: string) {
-    cpSync(join(specs, pack), this.#folder, { recursive: true });
+    this.#folder = copyPack(pack, this.#scratch);
     const files = readdirSync(this.#folder, { recursive: true, encoding: 'utf8' });
     this.#sound = new Map(
       files
@@ -50,6 +50,6 @@ export class Copy {
   }
 
   remove(): void {
-    rmSync(this.#folder, { recursive: true, force: true });
+    rmSync(this.#scratch, { recursive: true, force: true });
   }
 }

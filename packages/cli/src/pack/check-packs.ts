@@ -67,6 +67,7 @@ const hasErrors = (report: CheckReport): boolean =>
 export const describeReport = (folder: string, report: CheckReport) => ({
   folder,
   ...(report.pack === undefined ? {} : { pack: report.pack.pack, revision: report.pack.revision }),
+  ...(report.library === undefined ? {} : { library: report.library }),
   ...(report.digest === undefined ? {} : { digest: report.digest }),
   diagnostics: report.diagnostics,
   proofs: describeProofs(report),
@@ -74,20 +75,32 @@ export const describeReport = (folder: string, report: CheckReport) => ({
 
 /** A report as text. */
 export function writeReport(folder: string, report: CheckReport): string {
-  const { pack, diagnostics, proofs } = report;
+  const { pack, library, diagnostics, proofs } = report;
   const count = (severity: string): number => diagnostics.filter((one) => one.severity === severity).length;
   const counted = (['error', 'warning', 'note'] as const)
     .map((severity) => ({ severity, number: count(severity) }))
     .filter(({ number, severity }) => number > 0 || severity === 'error')
     .map(({ severity, number }) => `${number} ${severity}${number === 1 ? '' : 's'}`);
-  const name = pack === undefined ? folder : `${pack.title}, ${pack.pack} ${pack.revision}`;
+  const name =
+    pack !== undefined
+      ? `${pack.title}, ${pack.pack} ${pack.revision}`
+      : library !== undefined
+        ? `${library.title}, library ${library.name} ${library.revision}`
+        : folder;
   const unproved =
-    proofs.length === 0 && count('error') > 0 ? ' Nothing is proved before they are put right.' : '';
+    proofs.length === 0 && library === undefined && count('error') > 0
+      ? ' Nothing is proved before they are put right.'
+      : '';
   return [
     ...diagnostics.map((one) => writeDiagnostic(folder, one)),
     ...(diagnostics.length > 0 ? [''] : []),
     ...writeProofs(report),
-    wrap(`${name}: ${counted.join(', ')} in ${report.files.length} files.${unproved}`),
+    wrap(
+      `${name}: ${counted.join(', ')} in ${report.files.length} file${report.files.length === 1 ? '' : 's'}.${unproved}`,
+    ),
+    ...(library === undefined
+      ? []
+      : [wrap('Its digest, for packs that use it:'), library.digest, wrap('Check those packs too.')]),
     ...(pack?.notice === undefined ? [] : [wrap(firstSentence(pack.notice), 'NOTICE  ')]),
     ...(proofs.length > 0
       ? [
