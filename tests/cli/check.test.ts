@@ -24,6 +24,33 @@ describe('check', () => {
     expect(exitCode).toBe(0);
   });
 
+  it('says whether each tolerance can be judged with its instrument', () => {
+    const pumps = 'specs/marram-unit-pumps/1.0.0';
+    expect(flat(ferrule(['check', `specs/${clearance}`]).stdout)).toContain(
+      'gauges all 2 tolerances can be judged with the instruments that are asked for; the lowest index is 4.0, of inlet-limits. --gauges lists them.',
+    );
+    const { stdout } = ferrule(['check', pumps, '--gauges']);
+    expect(stdout).toMatch(
+      /^drift-limits +0 mm ± 0\.016 mm +fine-dial-indicator +0\.0014 mm +11\.7 {2}easily$/m,
+    );
+    expect(stdout).toMatch(/^oil-pressure-limit +at least 1\.3 bar .* from 1\.49 bar$/m);
+    expect(stdout).toMatch(/^4 more are counted/m);
+    const [{ gauges }] = JSON.parse(ferrule(['check', pumps, '--format', 'json']).stdout).packs;
+    expect(gauges).toContainEqual({
+      tolerance: 'drift-limits',
+      title: expect.any(String),
+      pointer: '/procedures/install-and-synchronise/tolerances/drift-limits',
+      variants: ['marram-three', 'marram-four', 'marram-five'],
+      limits: '0 mm ± 0.016 mm',
+      instruments: ['fine-dial-indicator'],
+      sufficiency: 'comfortable',
+      capability: '11.7',
+      asked: '4',
+      expandedUncertainty: '0.0014 mm',
+      coverageFactor: '2',
+    });
+  });
+
   it('names place, severity and code of each fault, and the remedy on the next line', () => {
     const pack = copyOfPack(clearance, ['pack.yaml', 'signal: caution', 'signal: cautoin']);
     const { exitCode, stdout } = ferrule(['check', pack]);
@@ -91,7 +118,7 @@ describe('check', () => {
     const [{ ruleId, ruleIndex, locations }] = runs[0].results;
     expect([ruleId, runs[0].tool.driver.rules[ruleIndex].id]).toEqual(['wrong-value', 'wrong-value']);
     const { artifactLocation, region } = locations[0].physicalLocation;
-    expect(artifactLocation.uri).toMatch(/^file:\/\/\/.*\/pack\/pack\.yaml$/);
+    expect(artifactLocation.uri).toMatch(/^file:\/\/\/.*\/valve-clearance\/1\.0\.0\/pack\.yaml$/);
     expect(region.startLine).toBe(region.endLine);
     expect(region.endColumn - region.startColumn).toBe('cautoin'.length);
   });
@@ -99,7 +126,7 @@ describe('check', () => {
   it('writes places in SARIF relative to the folder that it was called in', () => {
     const pack = copyOfPack(clearance, ['pack.yaml', 'signal: caution', 'signal: x']);
     for (const [cwd, folder, uri] of [
-      [dirname(pack), 'pack', 'pack/pack.yaml'],
+      [dirname(pack), '1.0.0', '1.0.0/pack.yaml'],
       [pack, '.', 'pack.yaml'],
     ] as const) {
       const { stdout } = ferrule(['check', folder, '--format', 'sarif'], { cwd });

@@ -24,6 +24,15 @@ describe.each(packs)('%s', (pack) => {
     expect(written).toEqual([]);
   });
 
+  test('every tolerance can be judged with the instrument that is asked for', async () => {
+    const { gauges } = await checked;
+    const short = gauges.filter(({ sufficiency }) =>
+      ['coarse', 'cannot-judge', 'unknown'].includes(sufficiency),
+    );
+    expect(gauges.length).toBeGreaterThan(0);
+    expect(short).toEqual([]);
+  });
+
   test('every job reaches its end in every variant, and no exploration is cut short', async () => {
     const { proofs } = await checked;
     expect(proofs.length).toBeGreaterThan(0);

@@ -15,6 +15,7 @@ import { type CheckedLibrary, checkLibrary, libraryNamed } from './check-library
 import { Counterexamples } from './counterexample.ts';
 import { diagnosticKinds } from './diagnostics/index.ts';
 import { examine } from './examine.ts';
+import { type Gauge, gaugesOf } from './gauges.ts';
 import type { Proof } from './proof.ts';
 import type { ProvenPlans } from './proven-plans.ts';
 import { reportParking, reportProofs, reportUnreached } from './report-proof.ts';
@@ -29,6 +30,8 @@ export interface CheckReport {
   /** Sorted by position, each with the span that it speaks of. */
   readonly diagnostics: readonly Diagnostic[];
   readonly proofs: readonly Proof[];
+  /** Whether each tolerance can be judged with the instruments that are asked for; there when its jobs could be resolved. */
+  readonly gauges: readonly Gauge[];
   readonly files: readonly PackFile[];
   /** Where the steps of a way through the pack stand in its files. */
   readonly positions: Positions;
@@ -60,8 +63,10 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const read = await readPack(folder);
   const finish = (
     found: readonly Diagnostic[],
-    more: Omit<CheckReport, 'diagnostics' | 'files' | 'positions'>,
+    more: Partial<Pick<CheckReport, 'pack' | 'library' | 'digest' | 'proofs' | 'gauges'>>,
   ): CheckReport => ({
+    proofs: [],
+    gauges: [],
     ...more,
     files: read.files,
     positions: read.positions,
@@ -72,7 +77,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const isMeant = ({ code }: Diagnostic): boolean => !(isLibrary && code === 'missing-manifest');
   if (isLibrary) {
     const { diagnostics, ...checked } = checkLibrary(read.document);
-    return finish(diagnostics, { ...checked, proofs: [] });
+    return finish(diagnostics, checked);
   }
   const isHidden = (one: Diagnostic): boolean =>
     read.diagnostics.some((source) => source.pointer === one.pointer);
@@ -82,18 +87,19 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   if (validated.pack === undefined) {
     return finish(
       validated.diagnostics.filter((one) => !isHidden(one) && !(isBroken && one.code === 'missing-key')),
-      { proofs: [] },
+      {},
     );
   }
   const { pack } = validated;
-  if (isBroken) return finish([], { pack, proofs: [] });
+  if (isBroken) return finish([], { pack });
   const digest = bundleOf(read.document).digest;
   const report = new Report();
   const plans = plansOf(pack, report);
   examine({ pack, plans, report }, 'written');
-  if (isAtFault(report)) return finish(report.diagnostics, { pack, digest, proofs: [] });
+  if (isAtFault(report)) return finish(report.diagnostics, { pack, digest });
   examine({ pack, plans, report }, 'resolved');
-  if (isAtFault(report)) return finish(report.diagnostics, { pack, digest, proofs: [] });
+  const gauges = gaugesOf(plans);
+  if (isAtFault(report)) return finish(report.diagnostics, { pack, digest, gauges });
   const proofs: Proof[] = [];
   const ways = new Counterexamples(digest);
   const until = performance.now() + (options.mostTime ?? MOST_PROOF_TIME);
@@ -118,7 +124,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   reportParking(plans, proofs, report);
   if (options.withoutProof !== true) reportUnreached(plans, proofs, report);
   if (options.withTrials === true && !report.hasErrors) reportTrials(pack, digest, report);
-  return finish(report.diagnostics, { pack, digest, proofs });
+  return finish(report.diagnostics, { pack, digest, proofs, gauges });
 }
 
 /** Errors that may be only what follows from a step somewhere else, which the proof tells. */

@@ -9,6 +9,7 @@ import type { GraphCall } from './draw-graphs.ts';
 import { folderUri } from './folder-uri.ts';
 import { type Faulty, isNoPack, noPack } from './open-pack.ts';
 import { writeDiagnostic } from './write-diagnostic.ts';
+import { sumUpGauges, writeGauges } from './write-gauges.ts';
 import { describeProofs, writeProofs } from './write-proof.ts';
 
 export type CheckFormat = Format | 'sarif';
@@ -18,7 +19,10 @@ export async function checkPacks(
   folders: readonly string[],
   format: CheckFormat,
   graph?: GraphCall,
-  withTrials = false,
+  {
+    trials: withTrials = false,
+    gauges: withGauges = false,
+  }: { readonly trials?: boolean; readonly gauges?: boolean } = {},
 ): Promise<ExitCode> {
   const reports: CheckReport[] = [];
   const found: unknown[] = [];
@@ -40,7 +44,7 @@ export async function checkPacks(
     if (graph !== undefined) reports.push(report);
     if (format === 'json') found.push(describeReport(folder, report));
     else if (format === 'text') {
-      say(writeReport(folder, report));
+      say(writeReport(folder, report, withGauges));
       isSaid = true;
     }
   }
@@ -70,12 +74,14 @@ export const describeReport = (folder: string, report: CheckReport) => ({
   ...(report.library === undefined ? {} : { library: report.library }),
   ...(report.digest === undefined ? {} : { digest: report.digest }),
   diagnostics: report.diagnostics,
+  gauges: report.gauges,
   proofs: describeProofs(report),
 });
 
-/** A report as text. */
-export function writeReport(folder: string, report: CheckReport): string {
-  const { pack, library, diagnostics, proofs } = report;
+/** A report as text; with the whole table of gauges, or in one line whether they suffice. */
+export function writeReport(folder: string, report: CheckReport, withGauges = false): string {
+  const { pack, library, diagnostics, proofs, gauges } = report;
+  const variants = new Set(gauges.flatMap((one) => one.variants)).size;
   const count = (severity: string): number => diagnostics.filter((one) => one.severity === severity).length;
   const counted = (['error', 'warning', 'note'] as const)
     .map((severity) => ({ severity, number: count(severity) }))
@@ -94,7 +100,9 @@ export function writeReport(folder: string, report: CheckReport): string {
   return [
     ...diagnostics.map((one) => writeDiagnostic(folder, one)),
     ...(diagnostics.length > 0 ? [''] : []),
+    ...(withGauges && pack !== undefined ? [...writeGauges(gauges, variants), ''] : []),
     ...writeProofs(report),
+    ...(withGauges ? [] : sumUpGauges(gauges)),
     wrap(
       `${name}: ${counted.join(', ')} in ${report.files.length} file${report.files.length === 1 ? '' : 's'}.${unproved}`,
     ),

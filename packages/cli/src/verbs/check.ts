@@ -5,6 +5,7 @@ import type { Verb } from './verb.ts';
 interface CheckCall {
   readonly format: CheckFormat;
   readonly trials?: true;
+  readonly gauges?: true;
   readonly graph?: string;
   readonly procedure?: string;
   readonly variant?: string;
@@ -20,6 +21,7 @@ export const check: Verb = {
     command
       .argument('<PACK...>', 'folders of packs')
       .option('--trials', 'runs the trials too, when nothing else is wrong, and reports those that fail')
+      .option('--gauges', 'lists each tolerance with its instrument, and whether that can judge it')
       .option('--graph <file>', 'draws each procedure for each variant, with what the proof found')
       .option('--procedure <name>', 'draws this procedure alone')
       .option('--variant <name>', 'draws for this engine variant alone')
@@ -39,7 +41,7 @@ export const check: Verb = {
         }
         const { checkPacks } = await import('../pack/check-packs.ts');
         const graph = options.graph === undefined ? undefined : { ...options, graph: options.graph };
-        process.exitCode = await checkPacks(packs, options.format, graph, options.trials);
+        process.exitCode = await checkPacks(packs, options.format, graph, options);
       });
   },
 };

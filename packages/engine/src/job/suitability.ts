@@ -110,7 +110,7 @@ function expected(
   const amountOf = (name: string): Amount | undefined => {
     const entry = plan.entries[findEntry(plan, name) ?? -1];
     if (entry?.entry !== 'reading') return undefined;
-    const known = amounts.get(name) ?? typical(tolerance, entry);
+    const known = amounts.get(name) ?? onScale(typical(tolerance, entry), entry);
     amounts.set(name, known);
     return known;
   };
@@ -140,6 +140,10 @@ function oneOf(kind: string): InstrumentUsed {
 
 const ones = new Map<string, InstrumentUsed>();
 const HALF = Rational.of(1, 2);
+
+/** A value as an instrument shows it: on a circle from zero up to a whole turn. */
+const onScale = (amount: Amount, { circle }: Extract<Entry, { entry: 'reading' }>): Amount =>
+  circle === undefined ? amount : { ...amount, value: amount.value.mod(circle) };
 
 function typical({ value, limits }: PlanTolerance, entry: Extract<Entry, { entry: 'reading' }>): Amount {
   const [from, to] = entry.plausible;

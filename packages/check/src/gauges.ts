@@ -1,0 +1,76 @@
+import {
+  type Plan,
+  type PlanTolerance,
+  parseQuantity,
+  type Sufficiency,
+  spanKind,
+  suitability,
+  writeAmount,
+} from '@ferrule/engine';
+
+/** Whether the instruments that a pack asks for can judge one tolerance, in whichever bores and variants it is judged so. */
+export interface Gauge {
+  /** Its name in the pack, without a bore. */
+  readonly tolerance: string;
+  readonly title: string;
+  /** The JSON Pointer to it. */
+  readonly pointer: string;
+  readonly variants: readonly string[];
+  /** The limits as they are written. */
+  readonly limits: string;
+  /** Kinds of instrument by which it is read. */
+  readonly instruments: readonly string[];
+  readonly sufficiency: Sufficiency;
+  /** Measurement capability index C_m (JCGM 106, 7.6.3), one decimal; none for a single limit. */
+  readonly capability?: string;
+  /** The index from which an instrument suffices. */
+  readonly asked: string;
+  /** Expanded uncertainty with its unit, and its coverage factor. */
+  readonly expandedUncertainty?: string;
+  readonly coverageFactor?: string;
+  /** For a single limit: the value from which on a reading proves that it conforms, one U inside the limit. */
+  readonly proves?: string;
+}
+
+/** Every tolerance of the plans, those that are alike in all bores and variants once, in the order of the work. */
+export function gaugesOf(plans: readonly Plan[]): readonly Gauge[] {
+  const found = new Map<string, Gauge>();
+  for (const plan of plans) {
+    for (const { tolerance, kinds, sufficiency, ...more } of suitability(plan)) {
+      const { expandedUncertainty, coverageFactor, capability } = more;
+      const proves = provenFrom(tolerance, expandedUncertainty);
+      const gauge = {
+        tolerance: tolerance.pointer.split('/').at(-1) ?? tolerance.name,
+        title: tolerance.title,
+        pointer: tolerance.pointer,
+        limits: tolerance.says,
+        instruments: kinds,
+        sufficiency,
+        ...(capability === undefined ? {} : { capability }),
+        asked: tolerance.capability.toDecimal(2).replace(/\.?0+$/, ''),
+        ...(expandedUncertainty === undefined ? {} : { expandedUncertainty }),
+        ...(coverageFactor === undefined ? {} : { coverageFactor }),
+        ...(proves === undefined ? {} : { proves }),
+      };
+      const key = JSON.stringify(gauge);
+      const variants = found.get(key)?.variants ?? [];
+      const variant = plan.variant.id;
+      found.set(key, { ...gauge, variants: variants.includes(variant) ? variants : [...variants, variant] });
+    }
+  }
+  return [...found.values()];
+}
+
+function provenFrom(
+  { limits: { low, high }, unit, decimals }: PlanTolerance,
+  uncertainty: string | undefined,
+) {
+  const limit = low ?? high;
+  if (uncertainty === undefined || limit === undefined || (low !== undefined && high !== undefined))
+    return undefined;
+  const read = parseQuantity(uncertainty, spanKind(limit.kind));
+  if (!('quantity' in read)) return undefined;
+  const { quantity } = read;
+  const value = low === undefined ? limit.value.minus(quantity.value) : limit.value.plus(quantity.value);
+  return writeAmount({ kind: limit.kind, value }, unit, Math.max(decimals, quantity.decimals));
+}
