@@ -8,11 +8,13 @@ import { probe } from './probe.ts';
 import { measureProof } from './proof.ts';
 import { type Row, tableOf } from './row.ts';
 import { measureSize } from './size.ts';
+import { measureUncertainty } from './uncertainty.ts';
 import { measureVerdict } from './verdict.ts';
 
 const measures: Readonly<Record<string, () => Promise<readonly Row[]>>> = {
   loading: measureLoading,
   verdict: measureVerdict,
+  uncertainty: measureUncertainty,
   precondition: measurePrecondition,
   job: measureJob,
   proof: measureProof,

@@ -26,14 +26,42 @@ export function probabilityOfConformity({
   variance,
   degreesOfFreedom = Number.POSITIVE_INFINITY,
 }: MeasuredWithin): number {
-  const below = low === undefined ? undefined : low.minus(value);
-  const above = high === undefined ? undefined : high.minus(value);
-  if (variance.sign <= 0) return (below?.sign ?? 0) <= 0 && (above?.sign ?? 0) >= 0 ? 1 : 0;
-  const u = Math.sqrt(variance.toNumber());
-  const a = below === undefined ? Number.NEGATIVE_INFINITY : below.toNumber() / u;
-  const b = above === undefined ? Number.POSITIVE_INFINITY : above.toNumber() / u;
+  return probabilityInside(
+    { fromLow: low && value.minus(low), fromHigh: high?.minus(value) },
+    variance,
+    degreesOfFreedom,
+  );
+}
+
+/** How far a value lies inside each limit that is there, in base units; negative outside of it. */
+export interface Distances {
+  readonly fromLow: Rational | undefined;
+  readonly fromHigh: Rational | undefined;
+}
+
+/** The same from the distances to the limits. */
+export function probabilityInside(
+  { fromLow, fromHigh }: Distances,
+  variance: Rational,
+  degreesOfFreedom: number,
+): number {
+  if (variance.sign <= 0) return (fromLow?.sign ?? 0) >= 0 && (fromHigh?.sign ?? 0) >= 0 ? 1 : 0;
+  const u = deviationOf(variance);
+  const a = fromLow === undefined ? Number.NEGATIVE_INFINITY : -fromLow.toNumber() / u;
+  const b = fromHigh === undefined ? Number.POSITIVE_INFINITY : fromHigh.toNumber() / u;
   if (degreesOfFreedom === Number.POSITIVE_INFINITY) return between(a, b, normalCumulative, degreesOfFreedom);
-  return between(a, b, studentCumulative, degreesOfFreedom >= 1 ? degreesOfFreedom : 1);
+  return between(a, b, studentCumulative, Math.max(degreesOfFreedom, 1));
+}
+
+const deviations = new WeakMap<Rational, number>();
+
+/** The square root of a variance, kept: an instrument has the same one reading after reading. */
+function deviationOf(variance: Rational): number {
+  const kept = deviations.get(variance);
+  if (kept !== undefined) return kept;
+  const deviation = Math.sqrt(variance.toNumber());
+  deviations.set(variance, deviation);
+  return deviation;
 }
 
 /** The probability between a and b of a distribution that is symmetric about 0. */

@@ -3,7 +3,7 @@ import { type Bound, judgeBound } from './bound.ts';
 import { nearestTurn } from './circle.ts';
 import { conformingMillionths, MILLION } from './conforming-millionths.ts';
 import { type DecisionRule, verdictTable } from './decision-rule.ts';
-import { type Limits, marginOf } from './limits.ts';
+import { distancesTo, type Limits, nearer } from './limits.ts';
 import { spanKind } from './permissible-error.ts';
 import type { Uncertainty } from './uncertainty.ts';
 import type { Assessment, Side, Verdict } from './verdict.ts';
@@ -45,15 +45,17 @@ export function judge(tolerance: Judgeable, measured: Measured): Verdict {
   if (measured.amount === undefined) return { verdict: 'unmeasured', missing: measured.missing };
   const { uncertainty } = measured;
   const value = besideLimits(measured.amount, tolerance);
-  const margin = marginOf(value.value, limits);
+  const distances = distancesTo(value.value, limits);
+  const margin = nearer(distances);
   if (uncertainty === undefined) {
     return rule.rule === 'simple'
       ? decided(value, margin, limits, margin.sign >= 0)
       : { verdict: 'inconclusive', value, because: 'uncertainty-unknown' };
   }
-  const millionths = conformingMillionths(value.value, limits, uncertainty);
-  const zone = zoneOf(margin, uncertainty, rule, millionths);
-  const suffices = isFineEnough(limits, uncertainty, tolerance.capability);
+  const millionths = conformingMillionths(distances, uncertainty);
+  const held = heldAgainst(tolerance, uncertainty);
+  const { suffices } = held;
+  const zone = zoneOf(margin, held, rule, millionths);
   const word = verdictTable[rule.rule][suffices === false ? 'coarse' : 'suffices'][zone];
   const assessment: Assessment = {
     uncertainty,
@@ -96,12 +98,51 @@ function decided(
 const sideOf = (value: Rational, limits: Limits): Side =>
   limits.high !== undefined && value.compare(limits.high.value) > 0 ? 'high' : 'low';
 
-function zoneOf(margin: Rational, uncertainty: Uncertainty, rule: DecisionRule, millionths: number): Zone {
+/** What an uncertainty means for a tolerance, whatever the value is. */
+interface Held {
+  readonly of: Judgeable;
+  readonly band: Threshold;
+  /** Whether the instrument is fine enough; undefined for limits with one side. */
+  readonly suffices: boolean | undefined;
+}
+
+/** A distance that is known by its square, factor²·variance, and about which as a double. */
+interface Threshold {
+  readonly factor: Rational;
+  readonly variance: Rational;
+  readonly square: number;
+}
+
+/** The last answer for each uncertainty: readings with the same instruments are held against the same tolerance. */
+const known = new WeakMap<Uncertainty, Held>();
+
+function heldAgainst(of: Judgeable, uncertainty: Uncertainty): Held {
+  const last = known.get(uncertainty);
+  if (last?.of === of) return last;
+  const { limits, rule, capability } = of;
+  const times = 'guardBand' in rule ? rule.guardBand : Rational.one;
+  const held = {
+    of,
+    band: threshold(times, uncertainty),
+    suffices: isFineEnough(limits, uncertainty, capability),
+  };
+  known.set(uncertainty, held);
+  return held;
+}
+
+/** A multiple of U = k·u. */
+function threshold(times: Rational, { variance, coverageFactor }: Uncertainty): Threshold {
+  const factor = times.times(coverageFactor);
+  const f = factor.toNumber();
+  return { factor, variance, square: f * f * variance.toNumber() };
+}
+
+function zoneOf(margin: Rational, { band }: Held, rule: DecisionRule, millionths: number): Zone {
   const isInside = margin.sign >= 0;
   const isClear =
     rule.rule === 'probability'
       ? compareShare(isInside ? millionths : MILLION - millionths, rule.atLeast) >= 0
-      : reaches(margin, uncertainty, rule.rule === 'simple' ? Rational.one : rule.guardBand);
+      : reaches(margin, band);
   if (isInside) return isClear ? 'inside' : 'inside-band';
   return isClear ? 'outside' : 'outside-band';
 }
@@ -110,32 +151,23 @@ function zoneOf(margin: Rational, uncertainty: Uncertainty, rule: DecisionRule, 
 const compareShare = (millionths: number, share: Rational): number =>
   millionths - Math.round(share.toNumber() * MILLION);
 
-/** Whether a distance is at least `times` U, by their squares. */
-function reaches(distance: Rational, { variance, coverageFactor }: Uncertainty, times: Rational): boolean {
-  const factor = times.times(coverageFactor);
-  return compareSquares(distance, factor, variance) >= 0;
-}
-
 /** Whether width / (2 U) reaches the capability index, by their squares; undefined for limits with one side. */
 function isFineEnough(
   { low, high }: Limits,
-  { variance, coverageFactor }: Uncertainty,
+  uncertainty: Uncertainty,
   capability: Rational,
 ): boolean | undefined {
   if (low === undefined || high === undefined) return undefined;
-  const factor = Rational.of(2).times(coverageFactor).times(capability);
-  return compareSquares(high.value.minus(low.value), factor, variance) >= 0;
+  return reaches(high.value.minus(low.value), threshold(Rational.of(2).times(capability), uncertainty));
 }
 
 /** How sure a comparison of doubles has to be before the exact one can be left out: far above what rounding can do. */
 const SURE = 1e-9;
 
-/** The sign of distance² − factor²·variance, exactly. */
-function compareSquares(distance: Rational, factor: Rational, variance: Rational): number {
+/** Whether a distance, without its sign, is at least a threshold: by their squares, exactly. */
+function reaches(distance: Rational, { factor, variance, square }: Threshold): boolean {
   const d = distance.toNumber();
-  const f = factor.toNumber();
   const left = d * d;
-  const right = f * f * variance.toNumber();
-  if (Math.abs(left - right) > SURE * (left + right)) return left - right;
-  return distance.times(distance).compare(factor.times(factor).times(variance));
+  if (Math.abs(left - square) > SURE * (left + square)) return left > square;
+  return distance.times(distance).compare(factor.times(factor).times(variance)) >= 0;
 }

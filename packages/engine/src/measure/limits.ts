@@ -1,4 +1,5 @@
 import { type Amount, addAmounts, type Quantity, type Rational, subtractAmounts } from '../quantity/index.ts';
+import type { Distances } from './conformity-probability.ts';
 
 /** The tolerance limits of one measurand, inclusive. At least one side is there. */
 export interface Limits {
@@ -47,13 +48,19 @@ function ordered(limits: Limits & { readonly low: Amount; readonly high: Amount 
 }
 
 /** How far a value lies inside its limits: the distance to the nearer limit, negative outside. Base units. */
-export function marginOf(value: Rational, limits: Limits): Rational {
-  const below = limits.low === undefined ? undefined : value.minus(limits.low.value);
-  const above = limits.high === undefined ? undefined : limits.high.value.minus(value);
-  if (below === undefined || above === undefined) {
-    const only = below ?? above;
-    if (only === undefined) throw new Error('limits without a side');
-    return only;
-  }
-  return below.compare(above) <= 0 ? below : above;
+export const marginOf = (value: Rational, limits: Limits): Rational => nearer(distancesTo(value, limits));
+
+/** How far a value lies inside each of its limits. */
+export const distancesTo = (value: Rational, { low, high }: Limits): Distances => ({
+  fromLow: low === undefined ? undefined : value.minus(low.value),
+  fromHigh: high === undefined ? undefined : high.value.minus(value),
+});
+
+/** The distance to the nearer limit. */
+export function nearer({ fromLow, fromHigh }: Distances): Rational {
+  if (fromLow !== undefined && fromHigh !== undefined)
+    return fromLow.compare(fromHigh) <= 0 ? fromLow : fromHigh;
+  const only = fromLow ?? fromHigh;
+  if (only === undefined) throw new Error('limits without a side');
+  return only;
 }
