@@ -28,6 +28,8 @@ export interface Gauge {
   /** Expanded uncertainty with its unit, and its coverage factor. */
   readonly expandedUncertainty?: string;
   readonly coverageFactor?: string;
+  /** Which limit there is, where there is one alone. */
+  readonly only?: 'lower' | 'upper';
   /** For a single limit: the value from which on a reading proves that it conforms, one U inside the limit. */
   readonly proves?: string;
 }
@@ -50,7 +52,7 @@ export function gaugesOf(plans: readonly Plan[]): readonly Gauge[] {
         asked: tolerance.capability.toDecimal(2).replace(/\.?0+$/, ''),
         ...(expandedUncertainty === undefined ? {} : { expandedUncertainty }),
         ...(coverageFactor === undefined ? {} : { coverageFactor }),
-        ...(proves === undefined ? {} : { proves }),
+        ...(proves === undefined ? {} : { only: onlyOf(tolerance), proves }),
       };
       const key = JSON.stringify(gauge);
       const variants = found.get(key)?.variants ?? [];
@@ -60,6 +62,9 @@ export function gaugesOf(plans: readonly Plan[]): readonly Gauge[] {
   }
   return [...found.values()];
 }
+
+const onlyOf = ({ limits }: PlanTolerance): 'lower' | 'upper' =>
+  limits.low === undefined ? 'upper' : 'lower';
 
 function provenFrom(
   { limits: { low, high }, unit, decimals }: PlanTolerance,

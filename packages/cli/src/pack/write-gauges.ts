@@ -13,11 +13,16 @@ export function sumUpGauges(gauges: readonly Gauge[]): readonly string[] {
     (low, one) => (low === undefined || one.index < low.index ? one : low),
     undefined,
   );
+  const open = gauges.filter(({ sufficiency }) => sufficiency === 'depends').length;
+  const rest =
+    open === 0
+      ? ''
+      : `; ${open === 1 ? 'one hangs' : `${open} hang`} on limits that are worked out from readings`;
   const all = gauges.length === 1 ? 'the one tolerance' : `all ${gauges.length} tolerances`;
   const says =
     short.length === 0
-      ? `${all} can be judged with the instruments that are asked for`
-      : `${short.length} of ${gauges.length} tolerances cannot be judged well: ${[...new Set(short.map((one) => one.tolerance))].join(', ')}`;
+      ? `${open === 0 ? all : `${gauges.length - open} of ${gauges.length} tolerances`} can be judged with the instruments that are asked for${rest}`
+      : `${short.length} of ${gauges.length} tolerances cannot be judged well: ${[...new Set(short.map((one) => one.tolerance))].join(', ')}${rest}`;
   const lowest =
     least === undefined ? '' : `; the lowest index is ${least.capability}, of ${least.tolerance}`;
   return [wrap(`${says}${lowest}. --gauges lists them.`, 'gauges  ')];
@@ -65,7 +70,7 @@ export function writeGauges(gauges: readonly Gauge[], variants: number): readonl
 const unfolded = (text: string): string => text.replaceAll(' ', '\u00a0');
 const isShort: ReadonlySet<Gauge['sufficiency']> = new Set(['coarse', 'cannot-judge', 'unknown']);
 
-function inWords({ sufficiency, proves, asked, limits }: Gauge): string {
+function inWords({ sufficiency, proves, asked, only }: Gauge): string {
   switch (sufficiency) {
     case 'comfortable':
       return 'easily';
@@ -76,7 +81,8 @@ function inWords({ sufficiency, proves, asked, limits }: Gauge): string {
     case 'cannot-judge':
       return 'never';
     case 'one-limit':
-      return `${limits.startsWith('at most') ? 'up to' : 'from'}\u00a0${unfolded(proves ?? '')}`;
+      if (proves === undefined) return 'one limit';
+      return `${only === 'upper' ? 'up to' : 'from'}\u00a0${unfolded(proves)}`;
     case 'unknown':
       return 'unknown, no error is stated';
     case 'counted':

@@ -1,5 +1,5 @@
 import type { Read } from '../logic/index.ts';
-import { rootOf, spanKind, type Uncertainty } from '../measure/index.ts';
+import { judge, rootOf, spanKind, type Uncertainty } from '../measure/index.ts';
 import type { Entry, Plan, PlanTolerance } from '../model/plan.ts';
 import { type Amount, baseUnit, Rational } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
@@ -10,7 +10,8 @@ import { spell } from './write-assessment.ts';
 /**
  * Whether the instruments can judge a tolerance, before anything is read. By the measurement capability index C_m, the
  * width of the limits by twice the expanded uncertainty (JCGM 106, 7.6.3): `comfortable` from 10, `sufficient` from what
- * the tolerance asks (4 is usual practice), `coarse` below, and `cannot-judge` where nothing could come out conforming.
+ * the tolerance asks (4 is usual practice), `coarse` below, and `cannot-judge` where by its rule not
+ * even the middle of the limits would come out conforming.
  * `one-limit`: there is no width; the uncertainty says how near the limit a value proves something. `unknown`: of an
  * instrument no error is stated. `counted`: it is no measurement. `depends`: the limits are worked out from readings.
  */
@@ -68,9 +69,12 @@ function suitabilityOf(
 }
 
 function graded(
-  { limits: { low, high }, limitsFrom, capability, rule, unit }: PlanTolerance,
-  { variance, coverageFactor }: Uncertainty,
+  tolerance: PlanTolerance,
+  uncertainty: Uncertainty,
 ): Omit<Suitability, 'tolerance' | 'kinds'> {
+  const { limits, limitsFrom, capability, unit } = tolerance;
+  const { low, high } = limits;
+  const { variance, coverageFactor } = uncertainty;
   const span = spanKind(unit.kind);
   const shown = unit.kind === span ? unit : baseUnit(span);
   const squared = variance.times(coverageFactor).times(coverageFactor);
@@ -85,14 +89,13 @@ function graded(
   const widthSquared = width.times(width);
   const reaches = (index: Rational): boolean =>
     widthSquared.compare(index.times(index).times(Rational.of(4)).times(squared)) >= 0;
-  // Between two guard bands something has to be left.
-  const least =
-    rule.rule === 'guarded-acceptance' || rule.rule === 'guarded-both' ? rule.guardBand : Rational.one;
+  const middle = { kind: low.kind, value: low.value.plus(high.value).times(HALF) };
+  const canConform = judge(tolerance, { amount: middle, uncertainty }).verdict === 'conforming';
   const sufficiency = reaches(capability.compare(TEN) > 0 ? capability : TEN)
     ? 'comfortable'
     : reaches(capability)
       ? 'sufficient'
-      : reaches(least)
+      : canConform
         ? 'coarse'
         : 'cannot-judge';
   if (squared.sign === 0) return { ...said, sufficiency };
