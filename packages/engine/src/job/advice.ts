@@ -38,9 +38,15 @@ const goodTo = ({ assessment }: WrittenVerdict): string =>
 function readAgain(plan: Plan, job: Job, tolerance: PlanTolerance, { assessment }: WrittenVerdict): string {
   const better = finer(plan, job, tolerance);
   if (better !== undefined) return `read again with ${better.identity}`;
-  return assessment?.needed === undefined
-    ? 'it lies on the limit itself, and no instrument can tell on which side. The lead decides'
-    : `read again with an instrument that is good to ± ${assessment.needed}, or take more readings`;
+  if (assessment?.needed === undefined)
+    return 'it lies on the limit itself, and no instrument can tell on which side. The lead decides';
+  // More of them settle the scatter alone; what the instrument itself is off stays.
+  const scatters = tolerance.entries.some((index) => {
+    const entry = plan.entries[index];
+    return entry?.entry === 'reading' && entry.repeats !== undefined;
+  });
+  const more = scatters && assessment.suffices !== false ? ', or take more readings' : '';
+  return `read again with an instrument that is good to ± ${assessment.needed}${more}`;
 }
 
 /** An instrument of the job by which the same readings would have been decided. */

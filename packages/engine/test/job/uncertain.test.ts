@@ -62,7 +62,7 @@ describe('one reading, 1.98 mm against 1.0 to 2.0 mm with a guard band of 1 × U
     });
     expect(bench.hold).toBe('ask-the-lead');
     expect(adviceOn(bench.plan, bench.job, fact)).toBe(
-      'Too close to the limit for C-1, good to ± 0.036 mm here: read again with an instrument that is good to ± 0.02 mm, or take more readings.',
+      'Too close to the limit for C-1, good to ± 0.036 mm here: read again with an instrument that is good to ± 0.02 mm.',
     );
   });
 
