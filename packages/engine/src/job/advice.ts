@@ -35,7 +35,8 @@ export function adviceOn(plan: Plan, job: Job, { of, verdict }: Judged): string 
 const goodTo = ({ assessment }: WrittenVerdict): string =>
   `good to ± ${assessment?.expandedUncertainty ?? '?'} here`;
 
-function readAgain(plan: Plan, job: Job, tolerance: PlanTolerance, { assessment }: WrittenVerdict): string {
+function readAgain(plan: Plan, job: Job, tolerance: PlanTolerance, verdict: WrittenVerdict): string {
+  const { assessment } = verdict;
   const better = finer(plan, job, tolerance);
   if (better !== undefined) return `read again with ${better.identity}`;
   if (assessment?.needed === undefined)
@@ -45,7 +46,8 @@ function readAgain(plan: Plan, job: Job, tolerance: PlanTolerance, { assessment 
     const entry = plan.entries[index];
     return entry?.entry === 'reading' && entry.repeats !== undefined;
   });
-  const more = scatters && assessment.suffices !== false ? ', or take more readings' : '';
+  const isCoarse = verdict.verdict === 'inconclusive' && verdict.because === 'instrument-too-coarse';
+  const more = scatters && !isCoarse ? ', or take more readings' : '';
   return `read again with an instrument that is good to ± ${assessment.needed}${more}`;
 }
 
