@@ -17,6 +17,7 @@ import { bundleFormat } from './bundle-format.ts';
 import { bundleSyntax } from './bundle-syntax.ts';
 import { cannotConform } from './cannot-conform.ts';
 import { cannotFail } from './cannot-fail.ts';
+import { cannotJudge } from './cannot-judge.ts';
 import { changeWithoutAct } from './change-without-act.ts';
 import { coarseStock } from './coarse-stock.ts';
 import { commentInText } from './comment-in-text.ts';
@@ -246,6 +247,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'same-shape': sameShape,
   'beyond-instrument': beyondInstrument,
   'not-calibrated': notCalibrated,
+  'cannot-judge': cannotJudge,
   'too-coarse': tooCoarse,
   'stage-order': stageOrder,
   'wrong-pattern': wrongPattern,

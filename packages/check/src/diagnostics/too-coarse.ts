@@ -5,11 +5,14 @@ import {
   parseStatement,
   pointerTo,
   Rational,
+  valueAt,
   valueIn,
   writeQuantity,
 } from '@ferrule/engine';
 import { limitsAt } from '../limits-at.ts';
 import { type FindingOfVariant, oncePerPlace } from '../once-per-place.ts';
+import { suitabilityIn } from '../suitability-in.ts';
+import { errorsOf, withWhat } from './cannot-judge.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const tooCoarse: DiagnosticKind = {
@@ -35,9 +38,36 @@ function* coarseInstruments(subject: Subject): Generator<Finding> {
 }
 
 function* inTolerances({ pack, plans }: Subject): Generator<FindingOfVariant> {
+  // What is refused altogether is told by cannot-judge.
+  const refused = new Set(
+    plans.flatMap((plan) =>
+      suitabilityIn(plan).flatMap((one) =>
+        one.sufficiency === 'cannot-judge' ? [one.tolerance.pointer] : [],
+      ),
+    ),
+  );
   for (const plan of plans) {
     const entries = new Map(plan.entries.map((entry) => [entry.name, entry]));
-    for (const tolerance of plan.tolerances) {
+    const coarse: FindingOfVariant[] = [];
+    for (const one of suitabilityIn(plan)) {
+      const { tolerance } = one;
+      if (refused.has(tolerance.pointer)) continue;
+      if (one.sufficiency === 'coarse') {
+        const asked = tolerance.capability.toDecimal(2).replace(/\.?0+$/, '');
+        const isWritten = valueAt(pack, pointerTo(tolerance.pointer, 'capability')) !== undefined;
+        coarse.push({
+          variant: plan.variant.id,
+          pointer: limitsAt(tolerance, pack),
+          message: `${withWhat(one)} the limits ${tolerance.says} are only ${one.capability} times as wide as twice the expanded uncertainty, ${one.expandedUncertainty}; ${isWritten ? 'the tolerance asks for' : 'usual is'} ${asked}.`,
+          remedy: `Name a finer instrument${isWritten ? '' : ', or say in capability: how much is enough here'}.`,
+          other: [
+            ...errorsOf(one, pack),
+            ...(isWritten
+              ? [{ pointer: pointerTo(tolerance.pointer, 'capability'), message: 'what it asks for' }]
+              : []),
+          ],
+        });
+      }
       const instrument = instrumentOf(tolerance, plan, entries);
       if (instrument === undefined) continue;
       const { id, resolution } = instrument;
@@ -77,6 +107,7 @@ function* inTolerances({ pack, plans }: Subject): Generator<FindingOfVariant> {
         };
       }
     }
+    yield* coarse;
   }
 }
 

@@ -91,13 +91,13 @@ function graded(
     widthSquared.compare(index.times(index).times(Rational.of(4)).times(squared)) >= 0;
   const middle = { kind: low.kind, value: low.value.plus(high.value).times(HALF) };
   const canConform = judge(tolerance, { amount: middle, uncertainty }).verdict === 'conforming';
-  const sufficiency = reaches(capability.compare(TEN) > 0 ? capability : TEN)
-    ? 'comfortable'
-    : reaches(capability)
-      ? 'sufficient'
-      : canConform
-        ? 'coarse'
-        : 'cannot-judge';
+  const sufficiency = !canConform
+    ? 'cannot-judge'
+    : reaches(capability.compare(TEN) > 0 ? capability : TEN)
+      ? 'comfortable'
+      : reaches(capability)
+        ? 'sufficient'
+        : 'coarse';
   if (squared.sign === 0) return { ...said, sufficiency };
   const index = rootOf(widthSquared.over(squared), 3, 'nearest').over(TWO);
   return { ...said, sufficiency, capability: index.toDecimal(1) };

@@ -102,6 +102,7 @@ export const diagnosticCodes = [
   'same-shape',
   'beyond-instrument',
   'not-calibrated',
+  'cannot-judge',
   'too-coarse',
   'stage-order',
   'wrong-pattern',
