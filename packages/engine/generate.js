@@ -141,7 +141,12 @@ function forEditors(value) {
 const { $defs, properties, ...pack } = forEditors(published);
 const editorSchema = (kind, title, more) =>
   `${JSON.stringify({ $schema: pack.$schema, $id: `https://ferrule.invalid/schema/${kind}-1.json`, title, ...more, $defs }, null, 2)}\n`;
-const { procedures: _procedures, trials: _trials, ...sections } = properties;
+const { procedures: _procedures, trials: _trials, ...ofPacks } = properties;
+// The manifest of a library is such a file too.
+const library = { $ref: '#/$defs/Id', description: 'Name of the library, in its library.yaml.' };
+// A pack adds to the variants of a library, which has said their titles.
+const { required: _required, ...Variant } = $defs.Variant;
+const sections = { ...ofPacks, library, variants: { ...ofPacks.variants, additionalProperties: Variant } };
 const editorSchemas = {
   'schema/section-file.schema.json': editorSchema('section-file', 'A file of sections, such as pack.yaml', {
     type: 'object',

@@ -3,6 +3,7 @@ import {
   type Command,
   decide,
   type Fact,
+  type InstrumentUsed,
   type Job,
   type Occasion,
   offers,
@@ -79,8 +80,8 @@ export function runScript(plan: Plan, answers: Answers, options: ScriptOptions):
     const event = events.due(job);
     if (event !== undefined) {
       if (event.later !== undefined) clock.pass(secondsOf(event.later));
-      events.happened(event, commandOf(event, job, plan), (command) =>
-        give(command, event['not-applicable'] === undefined ? person.worker() : omitterOf(plan, job, person)),
+      events.happened(event, commandOf(event, job, plan, clock.now()), (command) =>
+        give(command, personFor(roleOf(event, job, plan, clock.now()), person)),
       );
       continue;
     }
@@ -119,14 +120,26 @@ function secondsOf(text: string): number {
   return 'quantity' in read ? read.quantity.value.toNumber() : 0;
 }
 
-function omitterOf(plan: Plan, job: Job, person: ScriptedPerson): string {
+const personFor = (role: string | undefined, person: ScriptedPerson): string =>
+  person.persons().find((one) => one.role === role)?.person ?? person.worker();
+
+/** The role that an event is for; none where whoever does the work brings it about. */
+function roleOf(event: TrialEvent, job: Job, plan: Plan, at: string): string | undefined {
   const node = plan.nodes[job.control.at];
-  const role = node?.node === 'step' ? node.notApplicable : undefined;
-  return person.persons().find((one) => one.role === role)?.person ?? person.worker();
+  if (event['not-applicable'] !== undefined) return node?.node === 'step' ? node.notApplicable : undefined;
+  const kind = plan.instruments.find((one) => one.id === event.allow);
+  return isOverdue(event, job, at) ? kind?.overdueBy : kind?.beyondRangeBy;
 }
 
+const allowedIn = ({ allow }: TrialEvent, job: Job): InstrumentUsed | undefined =>
+  job.instruments.findLast((one) => one.kind === allow);
+
+/** Whether the instrument that an event allows is out of date; otherwise it is allowed beyond its range. */
+const isOverdue = (event: TrialEvent, job: Job, at: string): boolean =>
+  (allowedIn(event, job)?.due ?? at) < at.slice(0, 10);
+
 /** What an event asks of the job; undefined when there is nothing to ask it about. */
-function commandOf(event: TrialEvent, job: Job, plan: Plan): Command | undefined {
+function commandOf(event: TrialEvent, job: Job, plan: Plan, at: string): Command | undefined {
   const step = plan.nodes[job.control.at]?.path ?? '';
   if (event.strike !== undefined) {
     const index = plan.entries.findIndex(
@@ -141,6 +154,12 @@ function commandOf(event: TrialEvent, job: Job, plan: Plan): Command | undefined
   if (event.note !== undefined) return { command: 'note', text: event.note };
   if (event['not-applicable'] !== undefined)
     return { command: 'omit', step, reason: event['not-applicable'] };
+  if (event.allow !== undefined) {
+    const instrument = allowedIn(event, job)?.identity;
+    const because = isOverdue(event, job, at) ? 'instrument-overdue' : 'beyond-instrument';
+    const reason = event.because ?? 'As the script says.';
+    return instrument === undefined ? undefined : { command: 'allow', instrument, because, reason };
+  }
   if (event.answer === undefined) return undefined;
   const open = offers(plan, job).offers.find((one) => one.offer === 'record');
   return open?.offer === 'record' ? { command: 'record', entry: open.entry, value: event.answer } : undefined;
@@ -174,8 +193,8 @@ class Events {
     for (const event of this.#waiting) {
       const isHere = node.path === event.at || node.path.endsWith(`/${event.at}`);
       if (!isHere || (this.#visits.get(control.at) ?? 0) < Number(event.visit ?? 1)) continue;
-      // A wrong answer needs the step to ask for one.
-      if (event.answer !== undefined && phase !== PHASE.entries) continue;
+      // A wrong answer needs the step to ask for one, and an instrument is allowed where it is to be used.
+      if ((event.answer ?? event.allow) !== undefined && phase !== PHASE.entries) continue;
       return event;
     }
     return undefined;

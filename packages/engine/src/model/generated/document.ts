@@ -1205,6 +1205,7 @@ export interface TrialEvent {
   readonly later?: QuantityText;
   readonly note?: Text;
   readonly 'not-applicable'?: Text;
+  readonly allow?: Id;
   /**
    * An answer to the step that is offered; it must be refused.
    */
