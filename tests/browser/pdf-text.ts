@@ -11,7 +11,13 @@ export function pdfPages(pdf: Uint8Array): readonly string[] {
     objects.set(id, body);
   const streamOf = (id: string): string => {
     const body = objects.get(id) ?? '';
-    const [, text = ''] = /stream\r?\n([\s\S]*?)\r?\nendstream/.exec(body) ?? [];
+    const start = /stream\r?\n/.exec(body);
+    if (start === null) return '';
+    const from = start.index + start[0].length;
+    // The stream may end in what looks like a line break: its stated length says where it ends.
+    const [, length] = /\/Length (\d+)\b(?! 0 R)/.exec(body) ?? [];
+    const end = length === undefined ? body.lastIndexOf('\nendstream') : from + Number(length);
+    const text = body.slice(from, end);
     const bytes = Buffer.from(text, 'latin1');
     return body.includes('/FlateDecode') ? inflateSync(bytes).toString('latin1') : text;
   };

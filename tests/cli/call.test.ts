@@ -9,7 +9,7 @@ describe('a wrong call ends with 2 and one line of reason on stderr', () => {
   const cases: readonly (readonly [readonly string[], RegExp])[] = [
     [['chek'], /^ferrule: unknown command 'chek'\n\(Did you mean check\?\)/],
     [['check'], /^ferrule: missing required argument 'PACK'/],
-    [['check', 'nowhere'], /^ferrule: nowhere: The pack folder cannot be read \(ENOENT\)\./],
+    [['check', 'nowhere'], /^ferrule: nowhere: The folder of the pack cannot be read \(ENOENT\)\./],
     [['check', clearance, '--format', 'yaml'], /Allowed choices are text, json/],
     [['check', clearance, '--fast'], /^ferrule: unknown option '--fast'/],
     [['trial', clearance, '--only', 'nope'], /^ferrule: there is no trial nope here\. There is all-inside, /],

@@ -1,4 +1,3 @@
-import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { runTrials } from '@ferrule/check';
 import {
@@ -34,6 +33,7 @@ import type { OpenCell } from '../../packages/engine/src/proof/joined-places.ts'
 import { Liveness } from '../../packages/engine/src/proof/liveness.ts';
 import { randomProcedure } from '../../packages/engine/test/proof/random-procedure.ts';
 import { planOf } from '../../packages/engine/test/small-pack.ts';
+import { packs } from '../packs/copy-pack.ts';
 import { Chance, type Manner, people, Walker } from './random-walk.ts';
 import { smallProcedures } from './small-procedures.ts';
 
@@ -392,56 +392,50 @@ test('random walks of random procedures meet nothing that the proof says nothing
 });
 
 const specs = join(import.meta.dirname, '../../specs');
-const folders = readdirSync(specs).flatMap((pack) =>
-  readdirSync(join(specs, pack)).map((revision) => join(specs, pack, revision)),
-);
 
-describe.each(folders.map((folder) => [folder.slice(specs.length + 1), folder]))(
-  'demonstration pack %s',
-  (_, folder) => {
-    const jobs: { readonly plan: Plan; readonly facts: readonly Fact[] }[] = [];
+describe.each(packs.map((pack) => [pack, join(specs, pack)]))('demonstration pack %s', (_, folder) => {
+  const jobs: { readonly plan: Plan; readonly facts: readonly Fact[] }[] = [];
 
-    beforeAll(async () => {
-      const { document } = await readPack(folder);
-      const { pack } = validate(document);
-      if (pack === undefined) throw new Error('the pack does not fit the format');
-      const plans = new Map<string, Plan>();
-      for (const { procedure, variant, facts } of runTrials(pack, bundleOf(document).digest)) {
-        const key = `${procedure} ${variant}`;
-        const plan = plans.get(key) ?? resolve(pack, { procedure, variant }).plan;
-        if (plan === undefined) throw new Error(key);
-        plans.set(key, plan);
-        if (facts.length > 0) jobs.push({ plan, facts });
-      }
-    }, 60_000);
+  beforeAll(async () => {
+    const { document } = await readPack(folder);
+    const { pack } = validate(document);
+    if (pack === undefined) throw new Error('the pack does not fit the format');
+    const plans = new Map<string, Plan>();
+    for (const { procedure, variant, facts } of runTrials(pack, bundleOf(document).digest)) {
+      const key = `${procedure} ${variant}`;
+      const plan = plans.get(key) ?? resolve(pack, { procedure, variant }).plan;
+      if (plan === undefined) throw new Error(key);
+      plans.set(key, plan);
+      if (facts.length > 0) jobs.push({ plan, facts });
+    }
+  }, 60_000);
 
-    test('walks from anywhere in its trials cross the bridge', () => {
-      expect(jobs.length).toBeGreaterThan(0);
-      jobs.forEach(({ plan, facts }, number) => {
-        for (const part of [0.3, 0.7]) {
-          const { job, fault } = replay(plan, facts.slice(0, Math.max(1, Math.floor(facts.length * part))));
-          expect(fault).toBeUndefined();
-          if (job !== undefined) walk(plan, job, number * 10 + part * 10, 25, wild);
-        }
-      });
-    });
-
-    test('trials stay where the exploration has been', () => {
-      const known = new Map<Plan, Known>();
-      for (const { plan, facts } of jobs) {
-        if (facts.some(({ fact }) => fact.kind === 'struck')) continue;
-        const here = known.get(plan) ?? { explored: explored(plan, true), strikes: 'none' };
-        known.set(plan, here);
-        let job: Job | undefined;
-        for (const fact of facts) {
-          job = job === undefined ? jobFrom(plan, fact) : withFact(plan, job, fact);
-          seeReached(plan, job.control, here);
-        }
-        expect(job?.seq).toBe(facts.length);
+  test('walks from anywhere in its trials cross the bridge', () => {
+    expect(jobs.length).toBeGreaterThan(0);
+    jobs.forEach(({ plan, facts }, number) => {
+      for (const part of [0.3, 0.7]) {
+        const { job, fault } = replay(plan, facts.slice(0, Math.max(1, Math.floor(facts.length * part))));
+        expect(fault).toBeUndefined();
+        if (job !== undefined) walk(plan, job, number * 10 + part * 10, 25, wild);
       }
     });
-  },
-);
+  });
+
+  test('trials stay where the exploration has been', () => {
+    const known = new Map<Plan, Known>();
+    for (const { plan, facts } of jobs) {
+      if (facts.some(({ fact }) => fact.kind === 'struck')) continue;
+      const here = known.get(plan) ?? { explored: explored(plan, true), strikes: 'none' };
+      known.set(plan, here);
+      let job: Job | undefined;
+      for (const fact of facts) {
+        job = job === undefined ? jobFrom(plan, fact) : withFact(plan, job, fact);
+        seeReached(plan, job.control, here);
+      }
+      expect(job?.seq).toBe(facts.length);
+    }
+  });
+});
 
 test('signals that mean the same are the same, others are not', () => {
   expect(sameSignal({ signal: 'recorded', entry: 1 }, { entry: 1, signal: 'recorded' })).toBe(true);

@@ -1,4 +1,5 @@
 import {
+  type Amount,
   type Command,
   commandNames,
   type Entry,
@@ -187,8 +188,10 @@ export class Walker {
           number,
           number,
         ];
-        const from = own?.limits.low === undefined ? low : valueIn(own.limits.low, entry.unit).toNumber();
-        const to = own?.limits.high === undefined ? high : valueIn(own.limits.high, entry.unit).toNumber();
+        const bound = (limit: Amount | undefined, otherwise: number): number =>
+          limit?.kind === entry.kind ? valueIn(limit, entry.unit).toNumber() : otherwise;
+        const from = bound(own?.limits.low, low);
+        const to = bound(own?.limits.high, high);
         const inside = entry.circle === undefined ? [Math.max(low, from), Math.min(high, to)] : [from, to];
         const [a = low, b = high] = chance.is(0.7) ? inside : [low, high];
         return (a + (b - a) * (0.01 + 0.98 * chance.next())).toFixed(3);

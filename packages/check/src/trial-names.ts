@@ -37,6 +37,7 @@ export function* unknownInTrials(subject: Subject): Generator<Finding> {
     if (plan === undefined) continue;
     yield* unknownAnswers(trial, plan, pointer, declared);
     yield* unknownPlaces(trial, plan, pointer);
+    yield* unknownInstruments(trial, pack, pointer);
     yield* unknownStates(trial, plan, pointer, pack);
     yield* unknownResults(trial, plan, pointer, declared);
   }
@@ -170,6 +171,22 @@ function* unknownAnswers(
       );
       yield { pointer: at, ...saysUnknown('answer', answer, known, name) };
     }
+  }
+}
+
+/** Kinds of instrument that an event allows. */
+function* unknownInstruments(
+  { events = [] }: Trial,
+  { instruments = {} }: Pack,
+  pointer: string,
+): Generator<Finding> {
+  const known = Object.keys(instruments);
+  for (const [number, { allow }] of events.entries()) {
+    if (allow === undefined || known.includes(allow)) continue;
+    yield {
+      pointer: pointerTo(pointer, 'events', number, 'allow'),
+      ...saysUnknown('instrument', allow, known),
+    };
   }
 }
 
