@@ -27,7 +27,7 @@ describe('check', () => {
   it('says whether each tolerance can be judged with its instrument', () => {
     const pumps = 'specs/marram-unit-pumps/1.0.0';
     expect(flat(ferrule(['check', `specs/${clearance}`]).stdout)).toContain(
-      'gauges all 2 tolerances can be judged with the instruments that are asked for; the lowest index is 4.0, of inlet-limits. --gauges lists them.',
+      'gauges both tolerances can be judged with the instruments that are asked for; the lowest index is 4.0, of inlet-limits. --gauges lists them.',
     );
     const { stdout } = ferrule(['check', pumps, '--gauges']);
     expect(stdout).toMatch(

@@ -18,7 +18,8 @@ export function sumUpGauges(gauges: readonly Gauge[]): readonly string[] {
     open === 0
       ? ''
       : `; ${open === 1 ? 'one hangs' : `${open} hang`} on limits that are worked out from readings`;
-  const all = gauges.length === 1 ? 'the one tolerance' : `all ${gauges.length} tolerances`;
+  const all =
+    ['the one tolerance', 'both tolerances'][gauges.length - 1] ?? `all ${gauges.length} tolerances`;
   const says =
     short.length === 0
       ? `${open === 0 ? all : `${gauges.length - open} of ${gauges.length} tolerances`} can be judged with the instruments that are asked for${rest}`
