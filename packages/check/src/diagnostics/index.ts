@@ -96,6 +96,7 @@ import { overlappingCases } from './overlapping-cases.ts';
 import { pointsOrder } from './points-order.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
 import { reliedUnjudged } from './relied-unjudged.ts';
+import { remedyDisturbs } from './remedy-disturbs.ts';
 import { removedTwice } from './removed-twice.ts';
 import { repeatedNumber } from './repeated-number.ts';
 import { resumeAt } from './resume-at.ts';
@@ -142,6 +143,7 @@ import { unmarkedSafety } from './unmarked-safety.ts';
 import { unreachable } from './unreachable.ts';
 import { unreadableFile } from './unreadable-file.ts';
 import { unusedName } from './unused-name.ts';
+import { unusualLimits } from './unusual-limits.ts';
 import { unwrittenText } from './unwritten-text.ts';
 import { waitWithoutTime } from './wait-without-time.ts';
 import { wrongEnd } from './wrong-end.ts';
@@ -249,6 +251,8 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'not-calibrated': notCalibrated,
   'cannot-judge': cannotJudge,
   'too-coarse': tooCoarse,
+  'unusual-limits': unusualLimits,
+  'remedy-disturbs': remedyDisturbs,
   'stage-order': stageOrder,
   'wrong-pattern': wrongPattern,
   'no-pattern': noPattern,

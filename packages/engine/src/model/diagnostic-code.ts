@@ -104,6 +104,8 @@ export const diagnosticCodes = [
   'not-calibrated',
   'cannot-judge',
   'too-coarse',
+  'unusual-limits',
+  'remedy-disturbs',
   'stage-order',
   'wrong-pattern',
   'no-pattern',
