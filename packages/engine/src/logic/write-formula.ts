@@ -1,5 +1,4 @@
 import { writeQuantity } from '../quantity/index.ts';
-import type { Table } from './table.ts';
 import type { Operation, TypedAmount } from './typed.ts';
 
 /** Signs between operands. */
@@ -37,7 +36,7 @@ export function writeFormula(
     case 'calculation': {
       const operands = value.operands.map((one) => writeFormula(one, name, true));
       if (value.operation === 'negated') return `−(${operands[0] ?? ''})`;
-      if (value.operation === 'table') return `${writeTable(value.table)} at ${operands[0] ?? ''}`;
+      if (value.operation === 'table') return `the table ${value.table.title} at ${operands[0] ?? ''}`;
       const sign = signs[value.operation];
       if (sign === undefined) return `${words[value.operation] ?? value.operation} ${operands.join(', ')}`;
       const all = operands.join(` ${sign} `);
@@ -45,7 +44,3 @@ export function writeFormula(
     }
   }
 }
-
-/** A table with its points, for who has nothing but paper: `the table Leak-down (20 °C: 12 s, 40 °C: 8 s)`. */
-const writeTable = ({ title, points }: Table): string =>
-  `the table ${title} (${points.map(([at, gives]) => `${writeQuantity(at)}: ${writeQuantity(gives)}`).join(', ')})`;

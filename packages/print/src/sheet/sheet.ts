@@ -4,6 +4,7 @@ import { deferral } from '../deferral.ts';
 import { type Markup, markup } from '../markup.ts';
 import { blank, signature } from './boxes.ts';
 import { Holds } from './holds.ts';
+import { lookUpTables } from './look-up-tables.ts';
 import { afterCompletion, identification, preliminaryRequirements, procedureOf } from './requirements.ts';
 import { stepSections, type Written } from './steps.ts';
 import { style } from './style.ts';
@@ -77,6 +78,7 @@ ${crank === undefined ? undefined : markup`<h2 class="new">Crank</h2>${rotation 
 ${torqueTable(written)}
 <h2>Limits and their sources</h2>
 ${limitTable(written)}
+${lookUpTables(plan, pack)}
 <h2>Tools and supplies, by step</h2>
 ${toolTable(written)}
 <h2>Holds</h2>

@@ -32,6 +32,8 @@ table.steps, table.list { margin: 1mm 0 2mm; }
 table.steps caption, table.list caption { text-align: left; font-size: 8pt; padding: 0.5mm 0; break-after: avoid; }
 table.steps td, table.steps th, table.list td, table.list th { border: 0.25mm solid #000; padding: 0.7mm 1mm; vertical-align: top; text-align: left; }
 table.steps thead th, table.list thead th { background: #e6e6e6; font-size: 8pt; }
+.list td, .list th { overflow-wrap: break-word; }
+.list.points { width: auto; }
 table.steps tbody, table.list tr { break-inside: avoid; }
 table.steps td.number { text-align: right; font-weight: bold; }
 table.steps tr.heading th { background: #f1f1f1; font-size: 9pt; }
