@@ -256,7 +256,7 @@ describe('a faulty list', () => {
     [
       'an error that is none',
       'instruments:\n  GG-1: { kind: gap-gauge, maximum-permissible-error: 2 % }\n',
-      /error wrong-quantity "2 %" is no error of length\.\n {4}Write a quantity, or a share/,
+      /error wrong-quantity "2 %" is no error of length\.\n {4}Write a quantity above zero, or a share/,
     ],
     [
       'a day that there is not',

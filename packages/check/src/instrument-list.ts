@@ -3,6 +3,7 @@ import {
   compareDiagnostics,
   type Diagnostic,
   type DiagnosticCode,
+  howErrorsAreWritten,
   type InstrumentInUse,
   isFullDate,
   type Kind,
@@ -267,16 +268,16 @@ function quantityFaults(
   const [low, high] = range.map((text, place) => read(text, quantity, pointerTo(at, 'range', place)));
   if (low !== undefined && high !== undefined && low.value.compare(high.value) >= 0)
     found.add('reversed-pair', pointerTo(at, 'range'), 'The lowest value must stand before the highest.');
-  const positive = (text: unknown, kind: Kind, key: readonly string[], isZeroFine = false): void => {
+  const positive = (text: unknown, kind: Kind, key: readonly string[]): void => {
     const pointer = pointerTo(at, ...key);
     const sign = read(text, kind, pointer)?.value.sign;
-    if (sign !== undefined && (sign < 0 || (sign === 0 && !isZeroFine)))
+    if (sign !== undefined && sign <= 0)
       found.add('wrong-value', pointer, `${key.at(-1) ?? ''} has to be above zero.`);
   };
   positive(resolution, span, ['resolution']);
   positive(length, 'length', ['length']);
   if (isMap(calibration)) {
-    positive(calibration['expanded-uncertainty'], span, ['calibration', 'expanded-uncertainty'], true);
+    positive(calibration['expanded-uncertainty'], span, ['calibration', 'expanded-uncertainty']);
     const factor = Rational.parse(String(calibration['coverage-factor'] ?? ''));
     if (factor?.sign === 0)
       found.add('wrong-value', pointerTo(at, 'calibration', 'coverage-factor'), 'It has to be above zero.');
@@ -296,7 +297,7 @@ function quantityFaults(
       'wrong-quantity',
       pointerTo(at, 'maximum-permissible-error'),
       `"${error}" is no error of ${kindName(quantity)}.`,
-      { remedy: 'Write a quantity, or a share: 0.03 mm, 4 % of indication, 1.6 % of range.' },
+      { remedy: howErrorsAreWritten },
     );
 }
 

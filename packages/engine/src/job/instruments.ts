@@ -1,4 +1,11 @@
-import { type Instrument, isFullDate, overdue, parsePermissibleError, spanKind } from '../measure/index.ts';
+import {
+  howErrorsAreWritten,
+  type Instrument,
+  isFullDate,
+  overdue,
+  parsePermissibleError,
+  spanKind,
+} from '../measure/index.ts';
 import type { Plan, PlanInstrument } from '../model/plan.ts';
 import { type Kind, kindName, parseQuantity, type Quantity, Rational } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
@@ -53,7 +60,7 @@ function certified({ calibration }: InstrumentUsed, kind: Kind): Instrument['cal
   const expanded = own(calibration?.expandedUncertainty, spanKind(kind));
   const factor = Rational.parse(calibration?.coverageFactor ?? '');
   if (expanded === undefined || factor === undefined) return undefined;
-  if (factor.sign <= 0 || expanded.value.sign < 0) return undefined;
+  if (factor.sign <= 0 || expanded.value.sign <= 0) return undefined;
   const degreesOfFreedom = calibration?.degreesOfFreedom;
   return {
     standard: expanded.value.over(factor),
@@ -105,7 +112,7 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
       code: 'not-a-number',
       message: `The ${isNoError ? 'maximum permissible error' : 'calibration'} of ${about} cannot be read.`,
       remedy: isNoError
-        ? 'Write a quantity, or a share: 0.03 mm, 4 % of indication, 1.6 % of range.'
+        ? howErrorsAreWritten
         : 'Write the expanded uncertainty with its unit, and the coverage factor, as the certificate says them.',
       about,
     };

@@ -23,6 +23,7 @@ export { oneSidedFactor } from './one-sided-factor.ts';
 export { outlierOf } from './outlier.ts';
 export {
   halfWidthAt,
+  howErrorsAreWritten,
   type PermissibleError,
   parsePermissibleError,
   spanKind,

@@ -9,11 +9,15 @@ export interface PermissibleError {
   readonly share: Rational;
 }
 
+/** What is told to whoever wrote none. */
+export const howErrorsAreWritten =
+  'Write a quantity above zero, or a share: 0.03 mm, 4 % of indication, 1.6 % of range.';
+
 const SHARE = /^(\d+(?:[.,]\d+)?)\s*%\s+of\s+(indication|range)$/;
 
 /**
  * Reads `0.03 mm`, `0.03 mm (0.001 in)`, `4 % of indication`, `1.6 % of range`, or several of them joined by ` + `. Undefined for anything
- * else, for a part below zero, and for a share of a temperature, which has no zero of its own.
+ * else, for a part below zero, for nothing at all, and for a share of a temperature, which has no zero of its own.
  */
 export function parsePermissibleError(
   text: string,
@@ -35,7 +39,8 @@ export function parsePermissibleError(
     if (of === 'indication') share = share.plus(part);
     else fixed = fixed.plus(part.times(range[1].value.minus(range[0].value)));
   }
-  return { fixed, share };
+  // Nothing shows without any error.
+  return fixed.sign === 0 && share.sign === 0 ? undefined : { fixed, share };
 }
 
 /** The half-width ±a at an indication, in base units. */

@@ -40,8 +40,9 @@ import { placed, type Tracked } from './tracked.ts';
  * known, since a step may judge what another one reads.
  */
 export class Checks {
-  readonly tolerances: PlanTolerance[] = [];
-  readonly conditions: PlanCondition[] = [];
+  /** Each at the place that was given out for it: one that could not be made leaves its place empty. */
+  readonly tolerances: (PlanTolerance | undefined)[] = [];
+  readonly conditions: (PlanCondition | undefined)[] = [];
   readonly #tolerancesByName = new Map<string, number>();
   readonly #conditionsByKey = new Map<string, number>();
   readonly #pendingTolerances: (() => PlanTolerance | undefined)[] = [];
@@ -110,14 +111,8 @@ export class Checks {
   /** Makes everything that was asked for. Every entry has to be known by now. */
   finish(): void {
     this.#scope = this.#scopeOfEntries();
-    for (const make of this.#pendingTolerances) {
-      const made = make();
-      if (made !== undefined) this.tolerances.push(made);
-    }
-    for (const make of this.#pendingConditions) {
-      const made = make();
-      if (made !== undefined) this.conditions.push(made);
-    }
+    for (const make of this.#pendingTolerances) this.tolerances.push(make());
+    for (const make of this.#pendingConditions) this.conditions.push(make());
   }
 
   #scopeOfEntries(): Scope {

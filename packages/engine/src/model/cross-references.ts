@@ -43,7 +43,7 @@ export function crossReference(
         found.judgedBy.push(...fitted.takers);
     }
   }
-  for (const condition of checks.conditions) {
-    for (const index of condition.entries) entries.at(index)?.truths.push(condition.cell);
-  }
+  for (const condition of checks.conditions)
+    if (condition !== undefined)
+      for (const index of condition.entries) entries.at(index)?.truths.push(condition.cell);
 }

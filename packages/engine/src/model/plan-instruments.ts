@@ -1,5 +1,6 @@
 import {
   classesOf,
+  howErrorsAreWritten,
   type PermissibleError,
   parsePermissibleError,
   permissibleDeviation,
@@ -131,7 +132,7 @@ function errorsOf(
       'wrong-quantity',
       pointerTo(at, 'maximum-permissible-error'),
       `"${written}" is no error of ${quantity}.`,
-      { remedy: `Write a quantity, or a share: 0.03 mm, 4 % of indication, 1.6 % of range.` },
+      { remedy: howErrorsAreWritten },
     );
   for (const term of written?.split(/\s+\+\s+/) ?? [])
     reportDisagreement(
@@ -150,12 +151,13 @@ function errorsOf(
           report,
         );
   const factor = Rational.parse(calibration?.['coverage-factor'] ?? '1') ?? Rational.zero;
-  const isCertain = expanded !== undefined && expanded.value.sign >= 0 && factor.sign > 0;
+  const isCertain = expanded !== undefined && expanded.value.sign > 0 && factor.sign > 0;
   if (calibration !== undefined && expanded !== undefined && !isCertain)
     report.add(
       'wrong-quantity',
       pointerTo(at, 'calibration', factor.sign > 0 ? 'expanded-uncertainty' : 'coverage-factor'),
-      'An uncertainty is not below zero, and its coverage factor is above it.',
+      'An uncertainty is above zero, and so is its coverage factor.',
+      { remedy: 'Write both as the certificate says them.' },
     );
   const degrees = calibration?.['degrees-of-freedom'];
   const shared =

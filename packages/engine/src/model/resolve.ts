@@ -116,9 +116,10 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
     starts,
     ends,
     entries: entries.list,
-    tolerances: checks.tolerances,
-    conditions: checks.conditions,
-    selections: selections.list,
+    // All of them are there when nothing is wrong, and otherwise there is no plan.
+    tolerances: checks.tolerances.filter((one) => one !== undefined),
+    conditions: checks.conditions.filter((one) => one !== undefined),
+    selections: selections.list.filter((one) => one !== undefined),
     holds: unroll.holds,
     crank: variant.crank,
     ...(parking === undefined ? {} : { parking }),

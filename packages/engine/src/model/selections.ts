@@ -15,7 +15,8 @@ import type { Report } from './report.ts';
  * known, since what they go by is read by other steps.
  */
 export class Selections {
-  readonly list: PlanSelection[] = [];
+  /** Each at the place that was given out for it, as the tolerances are. */
+  readonly list: (PlanSelection | undefined)[] = [];
   readonly #pending: (() => PlanSelection | undefined)[] = [];
   readonly #pack: Pack;
   readonly #entries: Entries;
@@ -45,10 +46,7 @@ export class Selections {
 
   /** Makes everything that was asked for. Every tolerance has to be made by now. */
   finish(): void {
-    for (const make of this.#pending) {
-      const made = make();
-      if (made !== undefined) this.list.push(made);
-    }
+    for (const make of this.#pending) this.list.push(make());
   }
 
   #make(

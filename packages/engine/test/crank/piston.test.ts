@@ -61,20 +61,21 @@ describe('fixed point', () => {
   });
 });
 
-/** The same geometry in doubles, from the positions of the two pins, with TDC found by looking for it. */
+/** The same geometry in doubles, from the positions of the two pins; TDC is where the piston stops rising. */
 function dropInDoubles(radius: number, rod: number, offset: number, angle: number): number {
-  const height = (degrees: number) => {
+  const at = (degrees: number) => {
     const radians = (degrees / 180) * Math.PI;
     const [x, y] = [radius * Math.sin(radians), radius * Math.cos(radians)];
-    return y + Math.sqrt(rod ** 2 - (x - offset) ** 2);
+    const upright = Math.sqrt(rod ** 2 - (x - offset) ** 2);
+    return { height: y + upright, rises: -x - ((x - offset) * y) / upright > 0 };
   };
   let [low, high] = [-60, 60];
-  while (high - low > 1e-7) {
-    const [a, b] = [low + (high - low) / 3, high - (high - low) / 3];
-    if (height(a) < height(b)) low = a;
-    else high = b;
+  for (let halving = 0; halving < 60; halving++) {
+    const middle = (low + high) / 2;
+    if (at(middle).rises) low = middle;
+    else high = middle;
   }
-  return height(low) - height(low + angle);
+  return at(low).height - at(low + angle).height;
 }
 
 const shapes = fc
@@ -90,7 +91,7 @@ const shapes = fc
   }));
 const grid = r(1, 1_000_000);
 
-// The doubles find TDC, where the height is flat, to about 1e-6 degrees only: good for 1e-5 of length.
+// Rounding to the grid leaves half of it, and the doubles some parts in 1e12.
 test('the drop, with an offset too, is that of the geometry in doubles', () => {
   fc.assert(
     fc.property(shapes, fc.integer({ min: -1800, max: 1800 }), (shape, tenths) => {
@@ -102,10 +103,13 @@ test('the drop, with an offset too, is that of the geometry in doubles', () => {
         tenths / 10,
       );
       if ('refused' in found) throw new Error('refused');
-      expect(Math.abs(found.drop.toNumber() - expected)).toBeLessThan(1e-5);
+      expect(Math.abs(found.drop.toNumber() - expected)).toBeLessThan(0.501e-6);
       expect(found.drop.mod(grid).sign).toBe(0);
     }),
-    { numRuns: 150 },
+    {
+      numRuns: 150,
+      examples: [[{ crankRadius: r(197), rodLength: r(246053, 250), offset: r(16351, 1000) }, -496]],
+    },
   );
 });
 

@@ -153,6 +153,8 @@ describe('what an instrument may be off by', () => {
     '0.15',
     '0.15 mm',
     '-0.15 bar',
+    '0 bar',
+    '0.00 bar + 0 % of range',
     '4 %',
     '4 % of reading',
     '± 0.15 bar',
