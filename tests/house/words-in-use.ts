@@ -69,6 +69,7 @@ const kindOfList: Readonly<Record<string, string>> = {
   signalNames: 'signal',
   factKinds: 'fact',
   commandNames: 'command',
+  namedSections: 'format key',
   silentKinds: 'none',
   refusalCodes: 'refusal',
   diagnosticCodes: 'diagnostic code',

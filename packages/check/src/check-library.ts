@@ -1,6 +1,6 @@
 import { type Diagnostic, pointerTo, Report } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
-import { bundleOf, type SourceMapping } from '@ferrule/source';
+import { bundleOf, type SourceMapping, strayKeys, whatLibrariesHold } from '@ferrule/source';
 import { examine } from './examine.ts';
 
 /** A library by its name, as packs pin it. */
@@ -24,19 +24,18 @@ export function checkLibrary(document: SourceMapping): {
   readonly library?: CheckedLibrary;
   readonly diagnostics: readonly Diagnostic[];
 } {
-  const { library: name, ...sections } = document;
-  // Whatever a pack needs and a library need not have.
-  const whole = { ...stand, ...sections, pack: name };
-  const validated = validate(whole);
-  const astray = (['uses', 'trials', 'pack'] as const).filter((key) => Object.hasOwn(sections, key));
   const report = new Report();
-  for (const key of astray) {
+  const stray = strayKeys(document);
+  for (const key of stray) {
     report.add('unknown-key', pointerTo('', key), `The key ${key} is not known in a library.`, {
-      remedy: 'It belongs into a pack.',
+      remedy: whatLibrariesHold,
     });
   }
-  const { pack } = validated;
-  if (pack === undefined) return { diagnostics: [...validated.diagnostics, ...report.diagnostics] };
+  const { library: name, ...sections } = document;
+  const known = Object.fromEntries(Object.entries(sections).filter(([key]) => !stray.includes(key)));
+  // Whatever a pack needs and a library need not have.
+  const { pack, diagnostics } = validate({ ...stand, ...known, pack: name });
+  if (pack === undefined || report.hasErrors) return { diagnostics: [...report.diagnostics, ...diagnostics] };
   examine({ pack, plans: [], report }, 'written');
   return {
     library: {

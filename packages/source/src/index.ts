@@ -6,4 +6,4 @@ export type { PackFile } from './read-files.ts';
 export { readPack } from './read-pack.ts';
 export { readPackFromFiles } from './read-pack-from-files.ts';
 export type { SourceList, SourceMapping, SourceValue } from './source-value.ts';
-export type { PackReading } from './take-libraries.ts';
+export { type PackReading, strayKeys, whatLibrariesHold } from './take-libraries.ts';

@@ -1,4 +1,4 @@
-import { compareDiagnostics, type Diagnostic, type DiagnosticCode } from '@ferrule/engine';
+import { compareDiagnostics, type Diagnostic, type DiagnosticCode, namedSections } from '@ferrule/engine';
 import type { Digest } from '@ferrule/signing';
 import { bundleOf } from './bundle.ts';
 import type { Chosen } from './choose-files.ts';
@@ -29,30 +29,16 @@ interface UsedLibrary {
   readonly digest: string;
 }
 
-/** Sections of a library that hold one thing a name. A pack takes the things that it names. */
-const namedSections = [
-  'roles',
-  'conditions',
-  'hazards',
-  'equipment',
-  'supplies',
-  'instruments',
-  'tables',
-  'parts',
-  'joints',
-  'stock',
-  'fields',
-  'states',
-  'operations',
-  'variants',
-  'holds',
-  'procedures',
-] as const;
+const ownKeys = ['format', 'library', 'revision', 'title', 'source', 'notice', 'interlocks'];
 
-/** What else may stand in a library. */
-const otherKeys: ReadonlySet<string> = new Set([
-  ...['format', 'library', 'revision', 'title', 'source', 'notice', 'interlocks'],
-]);
+/** The keys of a document that no library has; those of its author's own begin with x-. */
+export const strayKeys = (document: SourceMapping): readonly string[] =>
+  Object.keys(document).filter(
+    (key) => !ownKeys.includes(key) && !namedSections.some((one) => one === key) && !key.startsWith('x-'),
+  );
+
+/** Which keys a library has, for whoever wrote another one. */
+export const whatLibrariesHold = `A library has ${namedSections.join(', ')} and interlocks.`;
 
 /** Both become parts of a path, and lead nowhere else. They are those of the written format. */
 const NAME = /^[a-z][a-z0-9]*(-[a-z0-9]+)*$/;
@@ -132,13 +118,12 @@ class Taking {
       });
       return;
     }
-    for (const key of Object.keys(document)) {
-      if (otherKeys.has(key) || namedSections.some((one) => one === key) || key.startsWith('x-')) continue;
+    for (const key of strayKeys(document)) {
       const spot = partOf(files.root, key);
       this.#diagnostics.push({
         ...{ code: 'unknown-key', severity: 'error', pointer: pointerOf([key]) },
         message: `The key ${key} is not known in a library.`,
-        remedy: `It may have ${namedSections.join(', ')} and interlocks.`,
+        remedy: whatLibrariesHold,
         ...(spot?.key === undefined ? {} : { span: spanOf(spot.key) }),
       });
     }

@@ -1,4 +1,4 @@
-import { pointerTo, type written } from '@ferrule/engine';
+import { namedSections, pointerTo, type written } from '@ferrule/engine';
 import { wordsOf } from '../name-words.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
@@ -16,26 +16,14 @@ interface Label {
   readonly pointer: string;
 }
 
-const titled = [
-  'roles',
-  'equipment',
-  'supplies',
-  'instruments',
-  'tables',
-  'parts',
-  'joints',
-  'stock',
-  'fields',
-  'states',
-  'operations',
-  'variants',
-  'procedures',
-] as const;
+/** In these a thing is told by its text. */
+const worded = ['conditions', 'hazards', 'holds'] as const;
 
 function* sameTitles({ pack }: Subject): Generator<Finding> {
-  for (const section of titled) yield* among(labels(pack[section], 'title', pointerTo('', section)));
-  for (const section of ['conditions', 'hazards', 'holds'] as const)
-    yield* among(labels(pack[section], 'text', pointerTo('', section)));
+  for (const section of namedSections) {
+    const key = worded.some((one) => one === section) ? 'text' : 'title';
+    yield* among(labels(pack[section], key, pointerTo('', section)));
+  }
   for (const [id, variant] of Object.entries(pack.variants))
     yield* among(labels(variant.marks, 'title', pointerTo('/variants', id, 'marks')));
   for (const [id, procedure] of Object.entries(pack.procedures))

@@ -1,4 +1,4 @@
-import { pointerTo } from '@ferrule/engine';
+import { namedSections, pointerTo } from '@ferrule/engine';
 import { usedProcedures } from '../used-procedures.ts';
 import { writtenSteps } from '../written-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
@@ -20,26 +20,10 @@ function* unusedNames(subject: Subject): Generator<Finding> {
   yield* unusedInProcedures(subject);
 }
 
-const sections = [
-  'roles',
-  'conditions',
-  'hazards',
-  'equipment',
-  'supplies',
-  'instruments',
-  'tables',
-  'parts',
-  'joints',
-  'stock',
-  'fields',
-  'states',
-  'operations',
-  'holds',
-  'procedures',
-] as const;
-
 function* unusedDeclarations({ pack, report }: Subject): Generator<Finding> {
-  for (const section of sections) {
+  for (const section of namedSections) {
+    // Which variants are used is told by the procedures that are for them.
+    if (section === 'variants') continue;
     for (const name of Object.keys(pack[section] ?? {})) {
       if (report.isUsed(section, name)) continue;
       yield {

@@ -9,6 +9,7 @@ export {
 } from './diagnostic.ts';
 export type * as written from './generated/document.ts';
 export type { Answers, InstrumentInUse, Pack, Procedure, Trial } from './generated/document.ts';
+export { namedSections } from './named-sections.ts';
 export type * from './plan.ts';
 export { ENTRY, entryValues, PART, partValues, TRUTH, truthValues } from './plan.ts';
 export { pointerTo, valueAt } from './pointer.ts';
