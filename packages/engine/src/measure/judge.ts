@@ -53,9 +53,9 @@ export function judge(tolerance: Judgeable, measured: Measured): Verdict {
       : { verdict: 'inconclusive', value, because: 'uncertainty-unknown' };
   }
   const millionths = conformingMillionths(distances, uncertainty);
-  const held = heldAgainst(tolerance, uncertainty);
-  const { suffices } = held;
-  const zone = zoneOf(margin, held, rule, millionths);
+  const bands = bandsOf(tolerance, uncertainty);
+  const { suffices } = bands;
+  const zone = zoneOf(margin, bands, rule, millionths);
   const word = verdictTable[rule.rule][suffices === false ? 'coarse' : 'suffices'][zone];
   const assessment: Assessment = {
     uncertainty,
@@ -98,8 +98,8 @@ function decided(
 const sideOf = (value: Rational, limits: Limits): Side =>
   limits.high !== undefined && value.compare(limits.high.value) > 0 ? 'high' : 'low';
 
-/** What an uncertainty means for a tolerance, whatever the value is. */
-interface Held {
+/** What an uncertainty means for a tolerance, whatever the value is: how wide its guard band is, and whether that leaves enough. */
+interface Bands {
   readonly of: Judgeable;
   readonly band: Threshold;
   /** Whether the instrument is fine enough; undefined for limits with one side. */
@@ -114,20 +114,20 @@ interface Threshold {
 }
 
 /** The last answer for each uncertainty: readings with the same instruments are held against the same tolerance. */
-const known = new WeakMap<Uncertainty, Held>();
+const known = new WeakMap<Uncertainty, Bands>();
 
-function heldAgainst(of: Judgeable, uncertainty: Uncertainty): Held {
+function bandsOf(of: Judgeable, uncertainty: Uncertainty): Bands {
   const last = known.get(uncertainty);
   if (last?.of === of) return last;
   const { limits, rule, capability } = of;
   const times = 'guardBand' in rule ? rule.guardBand : Rational.one;
-  const held = {
+  const bands = {
     of,
     band: threshold(times, uncertainty),
     suffices: isFineEnough(limits, uncertainty, capability),
   };
-  known.set(uncertainty, held);
-  return held;
+  known.set(uncertainty, bands);
+  return bands;
 }
 
 /** A multiple of U = k·u. */
@@ -137,7 +137,7 @@ function threshold(times: Rational, { variance, coverageFactor }: Uncertainty): 
   return { factor, variance, square: f * f * variance.toNumber() };
 }
 
-function zoneOf(margin: Rational, { band }: Held, rule: DecisionRule, millionths: number): Zone {
+function zoneOf(margin: Rational, { band }: Bands, rule: DecisionRule, millionths: number): Zone {
   const isInside = margin.sign >= 0;
   const isClear =
     rule.rule === 'probability'

@@ -236,6 +236,37 @@ describe('properties of the table', () => {
     );
   });
 
+  test('one uncertainty says of several tolerances in turn what a new one says of each', () => {
+    const tolerance = fc
+      .record({
+        width: fc.integer({ min: 1, max: 200 }),
+        times: fc.integer({ min: 1, max: 30 }),
+        rule: fc.constantFrom('guarded-acceptance', 'guarded-rejection', 'guarded-both'),
+        index: fc.integer({ min: 1, max: 20 }),
+      })
+      .map(
+        ({ width, times, rule, index }): Judgeable => ({
+          limits: { low: length(`-${width}/10`), high: length(`${width}/10`) },
+          rule: guarded(rule as 'guarded-both', `${times}/10`),
+          capability: Rational.of(index, 2),
+        }),
+      );
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(tolerance, fc.integer({ min: -250, max: 250 })), { minLength: 2, maxLength: 6 }),
+        fc.integer({ min: 1, max: 40 }),
+        (asked, u) => {
+          const shared = expanded(`${u}/10`);
+          const answers = (uncertainty: () => Uncertainty) =>
+            [...asked, ...asked].map(([one, value]) =>
+              said(judge(one, { amount: length(`${value}/10`), uncertainty: uncertainty() })),
+            );
+          expect(answers(() => shared)).toEqual(answers(() => expanded(`${u}/10`)));
+        },
+      ),
+    );
+  });
+
   test('what conforms lies inside its limits, and what does not lies outside', () => {
     for (const { suffices, coarse } of Object.values(verdictTable)) {
       for (const row of [suffices, coarse]) {
