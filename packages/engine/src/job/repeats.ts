@@ -114,8 +114,8 @@ export interface RepeatSaid {
 /**
  * What one more indication makes of a reading: which repeat it is, whether more are needed, the spread, and when it is
  * complete its value and the one that stands out. Undefined where on a circle it lies too far from the others.
- * `step` is the smallest difference that is shown: where they do not differ by more, or no more than they may, none of
- * them stands out, since Grubbs' test supposes values that vary without steps.
+ * `step` is the smallest difference that the instrument shows, the last digit that was typed where none is named. Where they
+ * do not differ by more, or no more than they may, none of them stands out: Grubbs' test supposes values without steps.
  */
 export function saidOfRepeat(
   entry: ReadingEntry,
@@ -129,8 +129,9 @@ export function saidOfRepeat(
   const together = repeated(entry, all);
   if (together === undefined) return undefined;
   const { isComplete, isWide, spread } = together;
-  const least = entry.repeats.agreeWithin?.value ?? step;
-  const differs = least === undefined || spread.value.compare(least) > 0;
+  const differs = [entry.repeats.agreeWithin?.value, step ?? lastDigit(all)].every(
+    (least) => least === undefined || spread.value.compare(least) > 0,
+  );
   const outlier = isComplete && differs ? outlierOf(valuesOf(all, entry)) : undefined;
   const stands = outlier === undefined ? undefined : all[outlier]?.repeat;
   return {
@@ -141,6 +142,13 @@ export function saidOfRepeat(
     ...(isComplete ? { value: writeTaken(entry, all) } : {}),
     ...(stands === undefined ? {} : { outlier: stands }),
   };
+}
+
+/** One in the last decimal place that all of them have, in base units. */
+function lastDigit(all: readonly Indication[]): Rational | undefined {
+  const [first] = all;
+  const decimals = Math.min(...all.map((one) => one.quantity.decimals));
+  return first?.quantity.unit.factor.over(Rational.of(10n ** BigInt(decimals)));
 }
 
 function writeTaken(entry: ReadingEntry, all: readonly Indication[]): string {

@@ -125,6 +125,17 @@ describe('which repeats are asked for', () => {
     expect(taking(coarse, ['1.50', '1.52', '1.50']).at(-1)).toBe('3 outlier 2');
     const agreed = new Bench(pack({ times: '3', 'agree-within': '0.02 mm' }, { instrument: 'gauge' }));
     expect(taking(agreed, ['1.50', '1.52', '1.50']).at(-1)).toBe('3');
+    const closer = new Bench(
+      pack({ times: '3', 'agree-within': '0.004 mm', most: '3' }, { instrument: 'gauge' }),
+    );
+    expect(taking(closer, ['1.50', '1.51', '1.50']).at(-1)).not.toContain('outlier');
+  });
+
+  test('without an instrument the last digit that all of them have is such a step', () => {
+    const bench = () => new Bench(pack({ times: '3' }));
+    expect(taking(bench(), ['1.50', '1.51', '1.50']).at(-1)).toBe('3');
+    expect(taking(bench(), ['1.5', '1.60', '1.500']).at(-1)).toBe('3');
+    expect(taking(bench(), ['1.500', '1.510', '1.500']).at(-1)).toBe('3 outlier 2');
   });
 });
 
