@@ -14,7 +14,7 @@ roles: { technician: { title: Technician }, lead: { title: Lead } }
 conditions: { dry: { text: The bench is dry. } }
 states: { cover: { is: [on, off], starts: on, ends: on } }
 instruments:
-  gauge: { title: Pressure gauge, quantity: pressure, range: [0 bar, 400 bar], resolution: 1 bar }
+  gauge: { title: Pressure gauge, quantity: pressure, range: [0 bar, 400 bar], resolution: 1 bar, maximum-permissible-error: 1 bar }
 holds:
   ask-the-lead: { text: It stays outside., release: [{ concession: lead }] }
 variants: { four: { title: Four-cylinder } }

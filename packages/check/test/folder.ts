@@ -24,7 +24,7 @@ title: Gap check
 notice: Invented for a test.
 roles: { technician: { title: Technician }, lead: { title: Lead } }
 instruments:
-  feeler: { title: Feeler gauge, quantity: length, range: [0 mm, 5 mm], resolution: 0.05 mm }
+  feeler: { title: Feeler gauge, quantity: length, range: [0 mm, 5 mm], resolution: 0.05 mm, maximum-permissible-error: 0.02 mm }
 states:
   cover: { is: ['on', 'off'], starts: 'on', ends: 'on' }
 interlocks:

@@ -133,6 +133,7 @@ import { toolInText } from './tool-in-text.ts';
 import { torqueDiffers } from './torque-differs.ts';
 import { twinDiffers } from './twin-differs.ts';
 import { unaskedRole } from './unasked-role.ts';
+import { uncertaintyUnknown } from './uncertainty-unknown.ts';
 import { uncoveredGiven } from './uncovered-given.ts';
 import { unexpectedKey } from './unexpected-key.ts';
 import { unfinishedProof } from './unfinished-proof.ts';
@@ -249,6 +250,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'same-shape': sameShape,
   'beyond-instrument': beyondInstrument,
   'not-calibrated': notCalibrated,
+  'uncertainty-unknown': uncertaintyUnknown,
   'cannot-judge': cannotJudge,
   'too-coarse': tooCoarse,
   'unusual-limits': unusualLimits,

@@ -102,6 +102,7 @@ export const diagnosticCodes = [
   'same-shape',
   'beyond-instrument',
   'not-calibrated',
+  'uncertainty-unknown',
   'cannot-judge',
   'too-coarse',
   'unusual-limits',
