@@ -27,8 +27,8 @@ function* instrumentsOfUnknownError({ pack, plans }: Subject): Generator<Finding
       severity: isNeeded ? 'error' : 'warning',
       pointer: pointerTo('/instruments', id),
       message: isNeeded
-        ? `${tolerance.title} is judged with ${id} by the rule ${tolerance.rule.rule}, which needs its uncertainty, and nothing is said of its error: no reading could be decided.`
-        : `${tolerance.title} is judged with ${id}, and nothing is said of its error: nobody can say how far its readings prove anything.`,
+        ? `Nothing is said of the error of ${id}, which judges ${tolerance.title} by the rule ${tolerance.rule.rule}: without it no reading could be decided.`
+        : `Nothing is said of the error of ${id}, which judges ${tolerance.title}: nobody can say how far its readings prove anything.`,
       remedy: 'Add maximum-permissible-error, or calibration with its expanded-uncertainty.',
       other: [{ pointer: tolerance.pointer, message: 'what is judged with it' }],
     };
