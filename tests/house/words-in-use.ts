@@ -149,12 +149,13 @@ export async function wordsInUse(): Promise<{
   readonly words: WordsByKind;
   readonly unknownLists: readonly string[];
 }> {
-  const schema: unknown = JSON.parse(
-    readFileSync(join(root, 'packages/engine/schema/pack.schema.json'), 'utf8'),
+  // What editors know of a file of sections has the manifest of libraries in it as well.
+  const schemas = ['pack', 'section-file'].map((kind): unknown =>
+    JSON.parse(readFileSync(join(root, `packages/engine/schema/${kind}.schema.json`), 'utf8')),
   );
   const listed = wordsOfModules(await modulesOfPackages());
   const all = new Gathering();
-  for (const words of [wordsOfSchema(schema), listed.words, await wordsOfCommand()])
+  for (const words of [...schemas.map(wordsOfSchema), listed.words, await wordsOfCommand()])
     for (const [kind, those] of words) all.add(kind, those);
   return { words: all.words, unknownLists: listed.unknownLists };
 }
