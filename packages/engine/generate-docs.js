@@ -52,6 +52,7 @@ const sections = [
       'Tighten',
       'Adapter',
       'Select',
+      'ReferTo',
       'Identify',
       'Block',
       'Each',

@@ -134,6 +134,7 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
     (select) => ({ step: 'here', select, 'if-nonconforming': { hold: 'ask-the-lead' } }),
     'select',
   ),
+  ReferTo: inSteps('job', (to) => ({ step: 'here', 'refer-to': to }), 'refer-to'),
   Identify: inSteps(
     'bore',
     (identify) => ({ step: 'here', identify, 'if-nonconforming': { hold: 'ask-the-lead' } }),

@@ -133,7 +133,10 @@ const choices = packOf(
       {
         block: 'if-good',
         'only-if': { observed: { look: ['good', 'odd'] } },
-        steps: [step('a'), step('b', { 'only-if': { logic: { '>': [{ var: 'gap' }, '2 mm'] } } })],
+        steps: [
+          { step: 'a', 'refer-to': { pack: 'other', procedure: 'a', title: 'A' }, 'not-applicable': 'lead' },
+          step('b', { 'only-if': { logic: { '>': [{ var: 'gap' }, '2 mm'] } } }),
+        ],
       },
       {
         choose: 'which',

@@ -10,7 +10,7 @@ import {
 } from '@ferrule/engine';
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
-import { bundleOf, type PackFile, type Positions, readPack } from '@ferrule/source';
+import { bundleOf, type PackFile, type Positions, readNeighbours, readPack } from '@ferrule/source';
 import { type CheckedLibrary, checkLibrary, libraryNamed } from './check-library.ts';
 import { Counterexamples } from './counterexample.ts';
 import { diagnosticKinds } from './diagnostics/index.ts';
@@ -18,6 +18,7 @@ import { examine } from './examine.ts';
 import { type Gauge, gaugesOf } from './gauges.ts';
 import type { Proof } from './proof.ts';
 import type { ProvenPlans } from './proven-plans.ts';
+import { namedElsewhere, reportNeighbours } from './report-neighbours.ts';
 import { reportParking, reportProofs, reportUnreached } from './report-proof.ts';
 import { reportTrials } from './report-trials.ts';
 
@@ -100,6 +101,11 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   examine({ pack, plans, report }, 'resolved');
   const gauges = gaugesOf(plans);
   if (isAtFault(report)) return finish(report.diagnostics, { pack, digest, gauges });
+  const elsewhere = namedElsewhere(pack);
+  if (elsewhere.length > 0) {
+    const asked = elsewhere.map((one) => one.pack);
+    reportNeighbours(pack, await readNeighbours(folder, pack, asked), report);
+  }
   const proofs: Proof[] = [];
   const ways = new Counterexamples(digest);
   const until = performance.now() + (options.mostTime ?? MOST_PROOF_TIME);

@@ -1,4 +1,14 @@
-import type { Answers, Fact, Pack, Plan, Refusal, Trial, written } from '@ferrule/engine';
+import {
+  type Answers,
+  type Fact,
+  type Job,
+  type Pack,
+  type Plan,
+  type Refusal,
+  referrals,
+  type Trial,
+  type written,
+} from '@ferrule/engine';
 import { idleAnswers, mergeAnswers } from './answers.ts';
 import { tryPlaced } from './placed.ts';
 import { runScript } from './run-script.ts';
@@ -36,6 +46,7 @@ export function runTrial(pack: Pack, name: string, trial: Trial, plan: Plan, bun
     ...idle,
     ...run.missed,
     ...compare(trial.expect, run.ended, run.hold, run.why, run.refusals ?? [], facts),
+    ...compareReferrals(trial.expect, plan, run.job),
   ];
   return { ...base, failures, facts, refusedBy: [] };
 }
@@ -93,6 +104,16 @@ function compare(
     expected(`verdicts of ${tolerance}`, list.join(', '), verdictsOf(tolerance, facts).join(', ') || 'none');
   }
   return failures;
+}
+
+/** Whether a job has led to what it was to lead to. */
+function compareReferrals(expect: written.Expectation, plan: Plan, job: Job | undefined): readonly string[] {
+  const wanted = expect['refers-to']?.join(', ');
+  const led = job === undefined ? [] : referrals(plan, job);
+  const found = led.map(({ pack, procedure }) => `${pack}/${procedure}`).join(', ');
+  return wanted === undefined || wanted === found
+    ? []
+    : [`refers-to: expected ${wanted || 'nothing'}, found ${found || 'nothing'}.`];
 }
 
 /** How many reworks were begun by a verdict: nonconforming ones that no hold followed at once. */

@@ -3,6 +3,7 @@ export { limits } from './limits.ts';
 export { pointerOf, tokensOf } from './pointer.ts';
 export type { Positions } from './positions.ts';
 export type { PackFile } from './read-files.ts';
+export { type Neighbours, readNeighbours } from './read-neighbours.ts';
 export { readPack } from './read-pack.ts';
 export { readPackFromFiles } from './read-pack-from-files.ts';
 export type { SourceList, SourceMapping, SourceValue } from './source-value.ts';

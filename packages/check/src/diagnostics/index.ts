@@ -82,6 +82,7 @@ import { noRotationPlan } from './no-rotation-plan.ts';
 import { noSource } from './no-source.ts';
 import { noVerb } from './no-verb.ts';
 import { notAMapping } from './not-a-mapping.ts';
+import { notBeside } from './not-beside.ts';
 import { notCalibrated } from './not-calibrated.ts';
 import { notExported } from './not-exported.ts';
 import { notListed } from './not-listed.ts';
@@ -170,6 +171,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'too-many-files': tooManyFiles,
   'too-large': tooLarge,
   'missing-library': missingLibrary,
+  'not-beside': notBeside,
   'library-digest': libraryDigest,
   'invalid-utf8': invalidUtf8,
   'bad-character': badCharacter,

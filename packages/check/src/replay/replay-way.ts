@@ -313,7 +313,9 @@ class Replay {
       }
       case 'undone': {
         const path = nodes[signal.node]?.path;
-        const last = job.facts.findLast(({ fact }) => fact.kind === 'done' && fact.step === path);
+        const last = job.facts.findLast(
+          ({ fact }) => (fact.kind === 'done' || fact.kind === 'referred') && fact.step === path,
+        );
         if (last === undefined) return 'There is nothing to strike.';
         return plain({ command: 'strike', target: last.seq, reason: REASON, insist: true });
       }

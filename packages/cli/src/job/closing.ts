@@ -1,4 +1,4 @@
-import { type Fact, type FactBody, failing, type Job } from '@ferrule/engine';
+import { type Fact, type FactBody, failing, type Job, type Referral, referrals } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { parts, people, writeInstrument } from './describe-fact.ts';
 import { noticeOf } from './heading.ts';
@@ -46,11 +46,19 @@ export function writeClosing({ plan, opened, digest }: Runnable, job: Job): stri
       'Notes',
       of(facts, 'noted', (fact, { by }) => `${fact.text} (${by})`),
     ),
-    ...(isUnfinished ? standing(telling, job) : listed('Falls due next', plan.dueNext)),
+    ...(isUnfinished ? standing(telling, job) : []),
+    ...listed('Falls due next', [
+      ...referrals(plan, job).map(writeReferral),
+      ...(isUnfinished ? [] : plan.dueNext),
+    ]),
     '',
     wrap('A printed job card comes with a later revision.'),
   ].join('\n');
 }
+
+/** What a job has led to, in the words of the sheet. */
+export const writeReferral = ({ title, pack, procedure }: Referral): string =>
+  `Next: ${title} (pack ${pack}, procedure ${procedure})`;
 
 const minute = (at: string): string => at.slice(0, 16).replace('T', ' ');
 

@@ -38,6 +38,10 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
       const set = settings.length === 0 ? '' : `, set to ${settings.join(', then ')}`;
       return `Done: ${stepTitle(plan, fact.step)}${together}${wrench}${set}${picture}`;
     }
+    case 'referred': {
+      const together = fact.together === undefined ? '' : `, together with ${fact.together}`;
+      return `Next: ${fact.title} (pack ${fact.pack})${together}`;
+    }
     case 'omitted':
       return `Does not apply: ${stepTitle(plan, fact.step)}: ${fact.reason}`;
     case 'reading': {

@@ -1,5 +1,5 @@
 import { runScript, type ScriptRun } from '@ferrule/check';
-import type { Fact } from '@ferrule/engine';
+import { type Fact, referrals } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
 import { describeRotation, writeRotation } from '../crank/show-crank.ts';
 import { callFault } from '../pack/open-pack.ts';
@@ -74,6 +74,7 @@ export async function runScripted(
       ...(run.hold === undefined ? {} : { hold: run.hold }),
       ...(run.why === undefined ? {} : { why: run.why }),
       verdicts: verdictRows(plan, facts, run.job),
+      ...(run.job === undefined ? {} : { next: referrals(plan, run.job) }),
       ...describeRotation(plan.crank),
       facts,
     });

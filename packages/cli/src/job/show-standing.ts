@@ -150,6 +150,8 @@ function showAsked(session: Session, offer: Offer): void {
             '  ',
           ),
         );
+      if (step?.act?.act === 'refer-to')
+        return say('  Type done to confirm. It then stands under what falls due next.');
       return say('  Type done when it is done.');
     }
     case 'record':

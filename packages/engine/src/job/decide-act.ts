@@ -46,13 +46,19 @@ export function done(
   const wrench =
     node.act?.act === 'tighten' ? wrenchFor(plan, job, node.act, command.instrument, occasion) : undefined;
   if (wrench !== undefined && 'refusal' in wrench) return [wrench.refusal];
+  const together =
+    node.together === undefined || command.together === undefined
+      ? {}
+      : { together: personName(command.together) };
+  if (node.act?.act === 'refer-to') {
+    const { pack, procedure, title } = node.act;
+    return batch.add({ kind: 'referred', step: node.path, pack, procedure, title, ...together }).settle();
+  }
   return batch
     .add({
       kind: 'done',
       step: node.path,
-      ...(node.together === undefined || command.together === undefined
-        ? {}
-        : { together: personName(command.together) }),
+      ...together,
       ...(command.photograph === undefined ? {} : { photograph: command.photograph }),
       ...(wrench?.used === undefined ? {} : { instrument: wrench.used }),
       ...(wrench === undefined || wrench.settings.length === 0 ? {} : { settings: wrench.settings }),

@@ -43,7 +43,8 @@ export function strike(
       if (signal === undefined || !allows(plan, batch, signal)) return [notNow(target)];
       return unlessStuck(plan, batch.add(struck).settle(), command);
     }
-    case 'done': {
+    case 'done':
+    case 'referred': {
       const node = findNode(plan, body.step) ?? -1;
       const step = plan.nodes[node];
       if (step?.node === 'step' && changesEngine(step)) {
@@ -82,7 +83,10 @@ function unlessStuck(plan: Plan, batch: Batch, command: Extract<Command, { comma
 }
 
 const isAboutAct = (fact: FactBody): fact is Extract<FactBody, { step: string }> =>
-  fact.kind === 'done' || fact.kind === 'omitted' || (fact.kind === 'struck' && fact.entry === undefined);
+  fact.kind === 'done' ||
+  fact.kind === 'referred' ||
+  fact.kind === 'omitted' ||
+  (fact.kind === 'struck' && fact.entry === undefined);
 
 const allows = (plan: Plan, batch: Batch, signal: Signal): boolean =>
   strikes(plan, batch.job.control).some((one) => sameSignal(one, signal));

@@ -90,6 +90,7 @@ const forms: Readonly<Record<FactBody['kind'], Members>> = {
     photograph: optional(photographForm),
     since: some,
   },
+  referred: { step: text, pack: text, procedure: text, title: text, together: some },
   omitted: { step: text, reason: text },
   reading: {
     ...taking,

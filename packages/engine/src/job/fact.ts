@@ -88,6 +88,15 @@ export type FactBody =
       /** For a wait: since when. */
       readonly since?: string;
     }
+  /** A step that leads to a procedure, as a rule of another pack, was confirmed. */
+  | {
+      readonly kind: 'referred';
+      readonly step: string;
+      readonly pack: string;
+      readonly procedure: string;
+      readonly title: string;
+      readonly together?: string;
+    }
   | { readonly kind: 'omitted'; readonly step: string; readonly reason: string }
   | {
       readonly kind: 'reading';
@@ -240,6 +249,7 @@ export const factKinds = [
   'branched',
   'acknowledged',
   'done',
+  'referred',
   'omitted',
   'reading',
   'observed',

@@ -43,6 +43,7 @@ export {
   type Offers,
   offers,
 } from './offers.ts';
+export { type Referral, referrals } from './referrals.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
 export { choiceOf, type Selected, selectByReadings } from './select-from-stock.ts';
 export { type JudgedOutcome, type PartOutcome, type Signal, signalNames } from './signal.ts';

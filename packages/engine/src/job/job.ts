@@ -83,6 +83,7 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
     case 'acknowledged':
       return { signal: 'acknowledged' };
     case 'done':
+    case 'referred':
       return { signal: 'done' };
     case 'omitted':
       return { signal: 'omitted' };
@@ -213,6 +214,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
       break;
     }
     case 'done':
+    case 'referred':
       doers = new Map(doers).set(
         job.control.at,
         body.together === undefined ? [fact.by] : [fact.by, body.together],

@@ -63,7 +63,16 @@ const stranger = (person: string): string => `${person} is not named in this job
 
 /** Kinds of facts that speak of the step that the job is at. */
 const atTheStep: ReadonlySet<FactBody['kind']> = new Set([
-  ...(['branched', 'acknowledged', 'done', 'omitted', 'judged', 'witnessed', 'released'] as const),
+  ...([
+    'branched',
+    'acknowledged',
+    'done',
+    'referred',
+    'omitted',
+    'judged',
+    'witnessed',
+    'released',
+  ] as const),
   ...(['reading', 'observed', 'filled', 'identified'] as const),
 ]);
 
@@ -121,6 +130,13 @@ function contradiction(plan: Plan, job: Job, fact: FactBody): string | undefined
       if (hold?.id !== fact.hold) return `${fact.hold} is not the hold that is open.`;
       const isSame = fact.kind === 'held' || hold.releases[fact.release]?.by === fact.by;
       return isSame ? undefined : `${fact.hold} is not released by ${fact.by} in this way.`;
+    }
+    case 'done':
+      return stepAt(plan, job)?.act?.act === 'refer-to' ? 'This step leads to a procedure.' : undefined;
+    case 'referred': {
+      const act = stepAt(plan, job)?.act;
+      const isSame = act?.act === 'refer-to' && act.pack === fact.pack && act.procedure === fact.procedure;
+      return isSame ? undefined : `This step does not lead to ${fact.procedure} of ${fact.pack}.`;
     }
     case 'joined':
       return plan.roles.some((one) => one.id === fact.role) ? undefined : `There is no role ${fact.role}.`;
@@ -199,7 +215,7 @@ function wrongTarget(job: Job, plan: Plan, fact: Extract<FactBody, { kind: 'stru
   const other = `Fact ${fact.target} is not the one that is struck here.`;
   if (target === undefined || !('step' in target) || target.step !== fact.step) return other;
   if (fact.entry === undefined) {
-    const isLast = target.kind === 'done' && lastDone(job, fact.step) === fact.target;
+    const isLast = isAct(target) && lastDone(job, fact.step) === fact.target;
     return isLast ? undefined : other;
   }
   const index = findEntry(plan, fact.entry) ?? -1;
@@ -211,12 +227,15 @@ function wrongTarget(job: Job, plan: Plan, fact: Extract<FactBody, { kind: 'stru
   return facts.includes(fact.target) && isAll ? undefined : other;
 }
 
+const isAct = (fact: FactBody): fact is Extract<FactBody, { kind: 'done' | 'referred' }> =>
+  fact.kind === 'done' || fact.kind === 'referred';
+
 /** The number of the fact by which a step was last done. */
 function lastDone(job: Job, step: string): number {
   let seq = job.seq;
   for (; seq > 0; seq--) {
     const fact = factAt(job, seq)?.fact;
-    if (fact?.kind === 'done' && fact.step === step) break;
+    if (fact !== undefined && isAct(fact) && fact.step === step) break;
   }
   return seq;
 }
@@ -233,7 +252,8 @@ function misdone(plan: Plan, job: Job, fact: FactBody, by: string): string | und
       return needs(by, node?.notApplicable);
     case 'witnessed':
       return needs(by, node?.witness) ?? looksAt(job.control.at);
-    case 'done': {
+    case 'done':
+    case 'referred': {
       if ((node?.together === undefined) !== (fact.together === undefined))
         return 'Two people do together what the procedure says so of, and nothing else.';
       if (fact.together === undefined) return undefined;

@@ -13,7 +13,7 @@ import type { Writing } from './writing.ts';
 const CRANK = 0;
 const verbs = [
   ...(['turn', 'turn-to', 'turn-until', 'tighten'] as const),
-  ...(['remove', 'renew', 'select', 'wait', 'photograph'] as const),
+  ...(['remove', 'renew', 'select', 'wait', 'photograph', 'refer-to'] as const),
 ];
 
 /** What a step does, and what that does to the cells. */
@@ -29,14 +29,14 @@ export class Acts {
   readonly #entries: Entries;
   readonly #report: Report;
   readonly #tightening: Tightening;
-  readonly #stock: Pack['stock'];
+  readonly #pack: Pack;
 
   constructor(writing: Writing) {
     this.#variant = writing.variant;
     this.#entries = writing.entries;
     this.#report = writing.report;
     this.#tightening = new Tightening(writing);
-    this.#stock = writing.pack.stock;
+    this.#pack = writing.pack;
   }
 
   of(step: Step, frame: Frame, pointer: string): Acted {
@@ -105,7 +105,7 @@ export class Acts {
         return this.#part(verb, listOf(step[verb]), says, frame, pointerTo(pointer, verb));
       case 'select': {
         const id = step.select?.from ?? '';
-        const title = this.#stock?.[id]?.title ?? id;
+        const title = this.#pack.stock?.[id]?.title ?? id;
         return only({ act: 'select', says: says ?? `Choose from stock: ${title}.` });
       }
       case 'wait': {
@@ -127,9 +127,30 @@ export class Acts {
         );
         return only({ act: 'photograph', says: says === undefined ? what : `${says} ${what}` });
       }
+      case 'refer-to':
+        return this.#referTo(step['refer-to'], says, frame, pointerTo(pointer, 'refer-to'));
       default:
         return none;
     }
+  }
+
+  #referTo(to: Step['refer-to'], says: string | undefined, frame: Frame, pointer: string): Acted {
+    if (to === undefined) return none;
+    const { pack, procedure } = to;
+    // What stands in other packs is not known here.
+    if (pack === this.#pack.pack && !Object.hasOwn(this.#pack.procedures, procedure)) {
+      const known = Object.keys(this.#pack.procedures);
+      this.#report.unknown('procedure', procedure, known, pointerTo(pointer, 'procedure'));
+    }
+    const title = fill(to.title, frame, this.#variant, pointerTo(pointer, 'title'), this.#report);
+    const next = `Next: ${title} (pack ${pack}).`;
+    return only({
+      act: 'refer-to',
+      says: says === undefined ? next : `${says} ${next}`,
+      pack,
+      procedure,
+      title,
+    });
   }
 
   #turn(written: string, says: string | undefined, frame: Frame, pointer: string): Acted {

@@ -15,6 +15,7 @@ export const diagnosticCodes = [
   'too-large',
   // source: the libraries that a pack uses
   'missing-library',
+  'not-beside',
   'library-digest',
   // source: the text of one file
   'invalid-utf8',

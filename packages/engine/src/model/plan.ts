@@ -203,7 +203,14 @@ export type Act =
     }
   | { readonly act: 'remove' | 'renew'; readonly says: string; readonly parts: readonly string[] }
   | { readonly act: 'wait'; readonly says: string; readonly time: Quantity }
-  | { readonly act: 'select' | 'photograph'; readonly says: string };
+  | { readonly act: 'select' | 'photograph'; readonly says: string }
+  | {
+      readonly act: 'refer-to';
+      readonly says: string;
+      readonly pack: string;
+      readonly procedure: string;
+      readonly title: string;
+    };
 
 export type Stage =
   | { readonly stage: 'torque'; readonly torque: Quantity }

@@ -15,6 +15,7 @@ import type { Writing } from './writing.ts';
 /** The keys of a step by which it does, takes or judges something. */
 const keysThatDo = [
   ...['turn', 'turn-to', 'tighten', 'remove', 'renew', 'select', 'wait', 'photograph'],
+  'refer-to',
   ...['identify', 'fill-in', 'observe', 'read', 'judge'],
 ] as readonly (keyof Step)[];
 

@@ -3,7 +3,7 @@ import { inBothSystems } from '../both-systems.ts';
 import { type Insert, type Markup, markup } from '../markup.ts';
 import { blank, tick } from './boxes.ts';
 import { hazard, hazardsOf } from './hazards.ts';
-import { roleTitle, titleOfTool } from './steps.ts';
+import { roleTitle, titleOfTool, type Written } from './steps.ts';
 
 const none = markup`<p>None.</p>`;
 
@@ -61,14 +61,31 @@ function sparesTable(plan: Plan, pack: Pack, spares: readonly string[]): Markup 
 }
 
 /** What is confirmed when the steps are done, and what is due next. */
-export function afterCompletion(plan: Plan, pack: Pack): Markup {
+export function afterCompletion({ plan, pack, work }: Written): Markup {
   const conditions = (procedureOf(plan, pack)?.afterwards ?? []).map(
     (id) => pack.conditions?.[id]?.text ?? id,
   );
+  const next = ledTo({ plan, work });
   return markup`<h2>Requirements after job completion</h2>
 ${ticks(conditions, 'single')}
 <h3>Due next</h3>
-${plan.dueNext.length === 0 ? none : markup`<ul>${plan.dueNext.map((one) => markup`<li>${one}</li>`)}</ul>`}`;
+${plan.dueNext.length === 0 && next.length === 0 ? none : markup`<ul>${plan.dueNext.map((one) => markup`<li>${one}</li>`)}${next}</ul>`}`;
+}
+
+/** What steps lead to, each once with the numbers of its steps; only what was confirmed there is due. */
+function ledTo({ plan, work }: Pick<Written, 'plan' | 'work'>): readonly Markup[] {
+  const steps = new Map<string, number[]>();
+  for (const node of plan.nodes) {
+    if (node.node !== 'step' || node.act?.act !== 'refer-to') continue;
+    const { title, pack, procedure } = node.act;
+    const says = `Next: ${title} (pack ${pack}, procedure ${procedure})`;
+    const number = work.numberOf(node.index);
+    steps.set(says, [...(steps.get(says) ?? []), ...(number === undefined ? [] : [number])]);
+  }
+  return [...steps].map(([says, numbers]) => {
+    const where = numbers.length === 0 ? '' : `, if step ${[...new Set(numbers)].join(' or ')} was done`;
+    return markup`<li>${tick(`${says}${where}`)}</li>`;
+  });
 }
 
 /** Which engine, when, by whom, and what it is measured with. */

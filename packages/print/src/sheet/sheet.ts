@@ -70,7 +70,7 @@ ${preliminaryRequirements(plan, pack)}
 <h2>Steps</h2>
 <p>In this order. C or conforming, X or nonconforming: a value at its limit conforms. A cell that spans several columns is done once for all of them. A hold (H1 and on) stops the work; the list of holds says who releases it and how. Cross out what was entered wrongly so that it can still be read, and sign beside it.</p>
 ${stepSections(written)}
-${afterCompletion(plan, pack)}
+${afterCompletion(written)}
 <h3>Signed</h3>
 <p>${signature('Technician')}</p>
 ${crank === undefined ? undefined : markup`<h2 class="new">Crank</h2>${rotation === undefined ? undefined : markup`<h3>Rotation plan</h3>${rotation}`}${crank}`}

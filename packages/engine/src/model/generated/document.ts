@@ -729,6 +729,7 @@ export interface Step {
   readonly select?: Select;
   readonly wait?: QuantityText;
   readonly photograph?: Text;
+  readonly 'refer-to'?: ReferTo;
   readonly 'fill-in'?: Id;
   readonly observe?: Id;
   readonly read?: OneOrMore;
@@ -814,6 +815,14 @@ export interface Select {
    * What more of it does to the value, in a word; the sign of sensitivity must say the same.
    */
   readonly more: 'raises' | 'lowers';
+}
+/**
+ * A procedure that is due next, as a rule of another pack. Once the step is confirmed it stands under what is due next. Neither revision nor digest is named: a pack is released without knowing that of the other. check says when the pack stands beside this one and has no such procedure.
+ */
+export interface ReferTo {
+  readonly pack: Id;
+  readonly procedure: Id;
+  readonly title: Text;
 }
 /**
  * A remedy for each side of a tolerance: what is too high is not always put right like what is too low.
@@ -1237,4 +1246,8 @@ export interface Expectation {
   readonly verdicts?: {
     readonly [k: string]: OneOrMoreTexts;
   };
+  /**
+   * What the job has led to at its end, in order: pack/procedure, such as marram-nozzle-bench/bench-test. An empty list says nothing.
+   */
+  readonly 'refers-to'?: readonly string[];
 }
