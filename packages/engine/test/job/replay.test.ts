@@ -30,6 +30,7 @@ const document: Written = packOf(
       },
       { step: 'extra', do: 'x', 'only-if': { logic: { '>': [{ var: 'gap' }, '2 mm'] } }, witness: 'lead' },
       { step: 'left-out', do: 'x', 'not-applicable': 'lead' },
+      { step: 'next', 'refer-to': { pack: 'bench', procedure: 'test', title: 'Test' } },
     ],
   },
   {
@@ -87,6 +88,7 @@ function whole(): Bench {
   bench.done('extra');
   bench.does({ command: 'witness', step: 'extra' }, { by: lead });
   bench.does({ command: 'omit', step: 'left-out', reason: 'not here' }, { by: lead });
+  bench.done('next');
   bench.closes();
   return bench;
 }

@@ -69,7 +69,7 @@ export function afterCompletion({ plan, pack, work }: Written): Markup {
   return markup`<h2>Requirements after job completion</h2>
 ${ticks(conditions, 'single')}
 <h3>Due next</h3>
-${plan.dueNext.length === 0 && next.length === 0 ? none : markup`<ul>${plan.dueNext.map((one) => markup`<li>${one}</li>`)}${next}</ul>`}`;
+${plan.dueNext.length === 0 && next.length === 0 ? none : markup`<ul>${next}${plan.dueNext.map((one) => markup`<li>${one}</li>`)}</ul>`}`;
 }
 
 /** What steps lead to, each once with the numbers of its steps; only what was confirmed there is due. */
