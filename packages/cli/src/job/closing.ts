@@ -57,7 +57,7 @@ export function writeClosing({ plan, opened, digest }: Runnable, job: Job): stri
 }
 
 /** What a job has led to, in the words of the sheet. */
-export const writeReferral = ({ title, pack, procedure }: Referral): string =>
+const writeReferral = ({ title, pack, procedure }: Referral): string =>
   `Next: ${title} (pack ${pack}, procedure ${procedure})`;
 
 const minute = (at: string): string => at.slice(0, 16).replace('T', ' ');
