@@ -1,4 +1,5 @@
 import {
+  type Amount,
   type Entry,
   nearestTurn,
   type Plan,
@@ -6,6 +7,7 @@ import {
   pointerTo,
   Rational,
   type RelatedPlace,
+  type TypedAmount,
   writeAmount,
   writeQuantity,
 } from '@ferrule/engine';
@@ -41,15 +43,18 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
     const bounds = plausibleBounds(plan);
     const entries = new Map(plan.entries.map((entry) => [entry.name, entry]));
     for (const tolerance of plan.tolerances) {
-      const { value, limits } = tolerance;
+      const { value, limits, limitsFrom } = tolerance;
       const found = boundsOf(value, bounds);
       if (found === undefined) continue;
       const range = besideLimits(found, tolerance);
-      const { low, high } = limits;
-      const isTooLow = low !== undefined && range.high.value.compare(low.value) < 0;
-      const isTooHigh = high !== undefined && range.low.value.compare(high.value) > 0;
-      const canBeLow = low !== undefined && range.low.value.compare(low.value) < 0;
-      const canBeHigh = high !== undefined && range.high.value.compare(high.value) > 0;
+      const low = limitBounds(limits.low, limitsFrom?.low, bounds);
+      const high = limitBounds(limits.high, limitsFrom?.high, bounds);
+      // Of a limit that is worked out and not bounded nothing is known, and so nothing is said.
+      if (low === 'unbounded' || high === 'unbounded') continue;
+      const isTooLow = low !== undefined && range.high.value.compare(low.low.value) < 0;
+      const isTooHigh = high !== undefined && range.low.value.compare(high.high.value) > 0;
+      const canBeLow = low !== undefined && range.low.value.compare(low.high.value) < 0;
+      const canBeHigh = high !== undefined && range.high.value.compare(high.low.value) > 0;
       yield {
         variant: plan.variant.id,
         tolerance,
@@ -60,6 +65,16 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
       };
     }
   }
+}
+
+/** What a limit can be: as it is written, or as it is worked out from readings; undefined where there is none. */
+function limitBounds(
+  written: Amount | undefined,
+  workedOut: TypedAmount | undefined,
+  bounds: Bounds,
+): Interval | 'unbounded' | undefined {
+  if (written !== undefined) return { low: written, high: written };
+  return workedOut && (boundsOf(workedOut, bounds) ?? 'unbounded');
 }
 
 /** What an angle on a circle can be, after the turn that is nearest to its limits. */
