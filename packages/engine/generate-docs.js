@@ -166,6 +166,12 @@ export const namedForms = [
     'what the table gives there, in proportion between two points; outside of it nothing',
     { table: { of: 'leak-down-by-temperature', at: 'oil-temperature' } },
   ],
+  [
+    'elapsed',
+    'a map with `since`, and `until` where it ends with a step: names of steps',
+    'the time since that step was done; only in what a tolerance judges',
+    { elapsed: { since: 'measure' } },
+  ],
 ];
 
 const formsTable = () => [

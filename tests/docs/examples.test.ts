@@ -252,7 +252,28 @@ describe('the examples of the format', () => {
     expect(found).toContain(`/${keys.join('/')}`);
   });
 
-  it.each(namedForms)(
+  it('the time since a step resolves where it is judged, as the page writes it, and a wrong one is told how', () => {
+    const [, , , example] = namedForms.find(([name]) => name === 'elapsed') ?? [];
+    const faultsWith = (form: Value): readonly string[] =>
+      faultsOf(
+        put(base, ['procedures', 'set-pumps'], {
+          title: 'Rack travel',
+          readings: (base as { procedures: { 'set-pumps': Map } }).procedures['set-pumps']['readings'] ?? {},
+          derived: { age: { is: form } },
+          tolerances: { limits: { of: 'age', 'at-most': '20 min', source: 'table 7-3' } },
+          steps: [
+            { step: 'measure', read: ['depth-open', 'depth-shut'] },
+            { step: 'look', judge: 'limits', 'if-nonconforming': { hold: 'ask-the-lead' } },
+          ],
+        }),
+      );
+    expect(faultsWith(example ?? '')).toEqual([]);
+    expect(faultsWith({ elapsed: { wrong: 'measure' } }).join('\n')).toMatch(
+      /wrong elapsed has no wrong/,
+    );
+  });
+
+  it.each(namedForms.filter(([name]) => name !== 'elapsed'))(
     'the form %s resolves as the page writes it, and a wrong one is told how',
     (name, _takes, _gives, example) => {
       const faultsWith = (form: Value): readonly string[] =>

@@ -295,7 +295,7 @@ class Drafting {
         this.#impossible.add(nameOf(controlAfter(plan, signals.slice(0, after)).at, signal));
       return why;
     }
-    const script = scriptOfWay(plan, signals, replayed.facts, judgedAt);
+    const script = scriptOfWay(plan, signals, replayed, judgedAt);
     const borders = borderValues(plan, signals, atLimit);
     const attempts = [
       ...(isBase || this.#base === undefined ? [] : [this.#likeBase(script, borders, atLimit)]),

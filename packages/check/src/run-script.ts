@@ -15,7 +15,7 @@ import {
   start,
   type written,
 } from '@ferrule/engine';
-import { ScriptClock } from './clock.ts';
+import { ScriptClock, secondsAMove } from './clock.ts';
 import { ScriptedPerson } from './scripted-person.ts';
 
 type TrialEvent = written.TrialEvent;
@@ -42,7 +42,6 @@ export interface ScriptRun {
   readonly missed: readonly string[];
 }
 
-const SECONDS_A_MOVE = 40;
 /** No job asks for more; a script that goes round for ever ends here. */
 const MOST_MOVES = 100_000;
 
@@ -53,7 +52,7 @@ export function runScript(plan: Plan, answers: Answers, options: ScriptOptions):
   const events = new Events(plan, options.events ?? []);
   let moves = 0;
   const occasion = (by: string): Occasion => {
-    clock.pass(SECONDS_A_MOVE);
+    clock.pass(secondsAMove(plan));
     moves += 1;
     return { at: clock.now(), by, id: `s${moves}` };
   };
@@ -80,6 +79,10 @@ export function runScript(plan: Plan, answers: Answers, options: ScriptOptions):
     const event = events.due(job);
     if (event !== undefined) {
       if (event.later !== undefined) clock.pass(secondsOf(event.later));
+      if (onlyPasses(event)) {
+        events.passed(event);
+        continue;
+      }
       events.happened(event, commandOf(event, job, plan, clock.now()), (command) =>
         give(command, personFor(roleOf(event, job, plan, clock.now()), person)),
       );
@@ -113,6 +116,13 @@ export function runScript(plan: Plan, answers: Answers, options: ScriptOptions):
   }
   return { job, ended: 'stuck', why: `The script goes on after ${MOST_MOVES} moves.`, missed: [] };
 }
+
+/** Whether an event is that time passes, and nothing else. */
+const onlyPasses = (event: TrialEvent): boolean =>
+  event.later !== undefined &&
+  [event.strike, event.park, event.note, event['not-applicable'], event.allow, event.answer].every(
+    (one) => one === undefined,
+  );
 
 /** Seconds of a time as it is written; nothing for what is no time. */
 function secondsOf(text: string): number {
@@ -198,6 +208,10 @@ class Events {
       return event;
     }
     return undefined;
+  }
+
+  passed(event: TrialEvent): void {
+    this.#waiting.delete(event);
   }
 
   happened(

@@ -89,6 +89,7 @@ import { notListed } from './not-listed.ts';
 import { notRemoved } from './not-removed.ts';
 import { notRenewed } from './not-renewed.ts';
 import { notSingleUse } from './not-single-use.ts';
+import { notSurelyDone } from './not-surely-done.ts';
 import { oddFact } from './odd-fact.ts';
 import { otherNumber } from './other-number.ts';
 import { otherwiseByVariant } from './otherwise-by-variant.ts';
@@ -210,6 +211,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'not-exported': notExported,
   'recursive-procedure': recursiveProcedure,
   'never-taken': neverTaken,
+  'not-surely-done': notSurelyDone,
   'taken-in-a-loop': takenInALoop,
   'never-judged': neverJudged,
   'never-used': neverUsed,

@@ -20,7 +20,7 @@ export function marksOfFacts(plan: Plan, facts: readonly Fact[]): ReadonlySet<Ma
 }
 
 /** A job of which only the control is told: what a fact means to the control depends on nothing else. */
-const standingAt = ({ started, seq, since }: Job, control: Control): Job => ({
+const standingAt = ({ started, seq, since, at }: Job, control: Control): Job => ({
   started,
   facts: [],
   seq,
@@ -33,4 +33,6 @@ const standingAt = ({ started, seq, since }: Job, control: Control): Job => ({
   persons: [],
   doers: new Map(),
   since,
+  at,
+  doneAt: new Map(),
 });

@@ -10,6 +10,8 @@ import {
   type written,
 } from '@ferrule/engine';
 import { answerNames } from '../answers.ts';
+import { secondsAMove } from '../clock.ts';
+import { followsByItself } from '../replay/spans.ts';
 import { marksOfSignal } from './marks-of-signal.ts';
 
 type Section = 'readings' | 'observations' | 'identities' | 'fields';
@@ -45,11 +47,16 @@ export const sectionOf = (entry: Entry): Section => sections[entry.entry];
 export function scriptOfWay(
   plan: Plan,
   signals: readonly Signal[],
-  facts: readonly Fact[],
+  { facts, factOf }: { readonly facts: readonly Fact[]; readonly factOf: readonly number[] },
   judgedAt: ReadonlySet<number>,
 ): ScriptOfWay {
   const told = new Told(plan, judgedAt);
-  for (const signal of signals) told.follow(signal);
+  let last = facts[0]?.at;
+  for (const [place, signal] of signals.entries()) {
+    const at = facts[factOf[place] ?? -1]?.at;
+    told.follow(signal, last === undefined || at === undefined ? 0 : (Date.parse(at) - Date.parse(last)) / 1000);
+    last = at ?? last;
+  }
   return {
     taken: takenIn(plan, facts),
     releases: releasesIn(facts),
@@ -122,7 +129,8 @@ class Told {
     this.#control = startControl(plan);
   }
 
-  follow(signal: Signal): void {
+  /** `seconds` have passed since the signal before. */
+  follow(signal: Signal, seconds: number): void {
     const plan = this.#plan;
     const control = this.#control;
     this.#visit(control);
@@ -130,6 +138,11 @@ class Told {
     const at = node?.path ?? '';
     const visits = this.#visits.get(control.at) ?? 1;
     const visit = visits === 1 ? {} : { visit: String(visits) };
+    const act = node?.node === 'step' && signal.signal === 'done' ? node.act : undefined;
+    const wait = act?.act === 'wait' ? Math.ceil(act.time.value.toNumber()) : 0;
+    const idle = seconds - wait - secondsAMove(plan);
+    if (plan.elapsed.length > 0 && !followsByItself(signal) && idle > 0)
+      this.events.push({ at, ...visit, later: `${idle} s` });
     switch (signal.signal) {
       case 'omitted':
         this.events.push({ at, ...visit, 'not-applicable': 'It is not there on this engine.' });

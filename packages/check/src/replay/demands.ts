@@ -5,7 +5,6 @@ import {
   compileAmount,
   type Entry,
   exampleOf,
-  findEntry,
   isLive,
   judge,
   multiplyAmounts,
@@ -13,6 +12,7 @@ import {
   PHASE,
   type Plan,
   type PlanCondition,
+  type PlanElapsed,
   type PlanSelection,
   type PlanTolerance,
   progressOf,
@@ -27,16 +27,22 @@ import {
   waysOn,
 } from '@ferrule/engine';
 import { partsIn, type Typed } from '../parts-in.ts';
+import { type Span, Spans } from './spans.ts';
 import { type Bounds, boundsOf, canBeJudged, type Known, possibleTruth } from './value-bounds.ts';
 
 type TypedTruth = PlanCondition['lowered']['typed'];
 
-/** One taking of a reading or of a text that a way passes: its value is free, as far as nothing later depends on it. */
+/**
+ * One taking of a reading or of a text that a way passes, or a time that passes on it: its value is free, as far as nothing
+ * later depends on it.
+ */
 export interface Unknown {
   readonly id: number;
   /** The place of its signal in the way. */
   readonly signal: number;
   readonly entry: Extract<Entry, { entry: 'reading' | 'field' }>;
+  /** It is no taking, but a time that passes. */
+  readonly span?: Span;
 }
 
 /** What is recorded under a name at one moment of a way: an unknown, a text that the way says, or nothing. */
@@ -85,11 +91,25 @@ export function simulate(plan: Plan, way: readonly Signal[], stays: Stays = fals
   const unknowns: Unknown[] = [];
   const demands: Demand[] = [];
   const taken = new Map<number, Source>();
+  const spans = new Spans(plan, way, controls);
+  const timeOf = (elapsed: PlanElapsed, signal: number): Unknown | undefined => {
+    const span = spans.of(elapsed);
+    if (span === undefined) return undefined;
+    const { name } = elapsed;
+    const known = unknowns.find(
+      (one) => one.entry.name === name && one.span?.from === span.from && one.span.to === span.to,
+    );
+    if (known !== undefined) return known;
+    const unknown: Unknown = { id: unknowns.length, signal, entry: spans.entryOf(elapsed, span), span };
+    unknowns.push(unknown);
+    return unknown;
+  };
   for (const [number, signal] of way.entries()) {
     const control = controls[number];
     if (control === undefined) break;
     if (!canHappen(plan, control, signal)) return { controls, unknowns, demands, impossible: number };
-    demands.push(...demandsAt(plan, control, signal, number, taken));
+    demands.push(...demandsAt(plan, control, signal, number, taken, timeOf));
+    spans.follow(number);
     switch (signal.signal) {
       case 'recorded': {
         const entry = plan.entries[signal.entry];
@@ -124,7 +144,7 @@ export function simulate(plan: Plan, way: readonly Signal[], stays: Stays = fals
     const open = stays === true || node === undefined ? [] : openConditions(node, plan, last.bytes);
     const truth = open.map((index) => stays !== true && stays.includes(plan.conditions[index]?.says ?? ''));
     const wanted: Signal | undefined = open.length === 0 ? undefined : { signal: 'branched', truth };
-    demands.push(...demandsAt(plan, last, wanted, way.length, taken));
+    demands.push(...demandsAt(plan, last, wanted, way.length, taken, timeOf));
   }
   return { controls, unknowns, demands };
 }
@@ -142,11 +162,18 @@ function demandsAt(
   signal: Signal | undefined,
   number: number,
   taken: ReadonlyMap<number, Source>,
+  timeOf: (elapsed: PlanElapsed, signal: number) => Unknown | undefined,
 ): readonly Demand[] {
   const node = plan.nodes[control.at];
   if (node === undefined || control.hold >= 0 || control.parked) return [];
   const recorded = new Map<string, Source>([['variant', plan.variant.id]]);
-  const base = (entries: readonly number[], typed: Typed): Basis => {
+  const base = (entries: readonly number[], typed: Typed, elapsed: readonly number[] = []): Basis => {
+    const times = elapsed.flatMap((index) => {
+      const one = plan.elapsed[index];
+      const unknown = one && timeOf(one, number);
+      if (one !== undefined && unknown !== undefined) recorded.set(one.name, unknown);
+      return unknown ?? [];
+    });
     for (const index of entries) {
       const entry = plan.entries[index];
       if (entry !== undefined && isLive(entry, control.bytes)) recorded.set(entry.name, taken.get(index));
@@ -157,9 +184,8 @@ function demandsAt(
     });
     return {
       signal: number,
-      unknowns,
-      source: (name: string): Source =>
-        findEntry(plan, name) === undefined && name !== 'variant' ? undefined : recorded.get(name),
+      unknowns: [...unknowns, ...times],
+      source: (name: string): Source => recorded.get(name),
       differences: differencesIn(typed),
       texts: textsIn(typed),
       isLinear: isLinear(typed),
@@ -172,7 +198,7 @@ function demandsAt(
     const { outcome } = signal;
     const value = compileAmount(tolerance.value);
     const { low, high } = tolerance.limits;
-    const about = base(tolerance.entries, tolerance.value);
+    const about = base(tolerance.entries, tolerance.value, tolerance.elapsed);
     const limits = [low, high].flatMap((limit) =>
       limit === undefined
         ? []

@@ -137,6 +137,10 @@ function boundsBeyond(plan: Plan, { entry }: Unknown): readonly BoundOfScale[] {
   });
 }
 
+/** A time that has no end is not waited out: ten minutes, or what it has to be at least. */
+const soon = (least: Rational): Rational => (least.compare(TEN_MINUTES) > 0 ? least : TEN_MINUTES);
+const TEN_MINUTES = Rational.of(600);
+
 /** Whether a demand is met when one of its readings lies beyond its scale. */
 function comesOut({ tolerance, outcome }: Demand, { entry }: Unknown, bound: Bound): boolean {
   if (tolerance === undefined) return false;
@@ -336,7 +340,7 @@ class Search {
   }
 
   /** Where a value would best be, in its unit: nominal or amid what it may be; beyond a limit, close to it. */
-  #aim({ id }: Unknown, entry: ReadingEntry): Rational | undefined {
+  #aim({ id, span }: Unknown, entry: ReadingEntry): Rational | undefined {
     const { low, high } = this.#bounds.get(id) ?? {};
     if (low === undefined || high === undefined) return undefined;
     const own = this.#group.demands.find(
@@ -348,7 +352,8 @@ class Search {
         ? low
         : own?.outcome === 'low'
           ? high
-          : (limits?.nominal?.value ?? middle(low, high));
+          : (limits?.nominal?.value ??
+            (span !== undefined && limits?.high === undefined ? soon(low) : middle(low, high)));
     return valueIn({ kind: entry.kind, value: best }, entry.unit);
   }
 

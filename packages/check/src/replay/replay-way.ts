@@ -18,10 +18,11 @@ import {
   start,
   withFact,
 } from '@ferrule/engine';
-import { ScriptClock } from '../clock.ts';
+import { ScriptClock, secondsAMove } from '../clock.ts';
 import { ScriptedPerson, scriptedPhotograph } from '../scripted-person.ts';
 import { type Simulated, type Stays, simulate } from './demands.ts';
 import { findValues } from './find-values.ts';
+import type { Span } from './spans.ts';
 
 export interface ReplayOptions {
   /** Digest of the bundle that the job is pinned to. */
@@ -84,8 +85,13 @@ export function replayWay(plan: Plan, way: readonly Signal[], options: ReplayOpt
     return failed(fails.signal, why, isImpossible ? 'no-values' : 'values-not-found');
   }
   const values = new Map<number, string>();
-  for (const { id, signal } of simulated.unknowns) values.set(signal, found.typed.get(id) ?? '');
-  return new Replay(plan, way, simulated, values, options).run();
+  const times: Passing[] = [];
+  for (const { id, signal, span } of simulated.unknowns) {
+    const typed = found.typed.get(id) ?? '';
+    if (span === undefined) values.set(signal, typed);
+    else times.push({ ...span, seconds: Number.parseFloat(typed) });
+  }
+  return new Replay(plan, way, simulated, { values, times }, options).run();
 }
 
 type Failure = Extract<Replayed, { failed: object }>;
@@ -94,7 +100,11 @@ const failed = (after: number, why: string, because: Failure['failed']['because'
   failed: { after, why, because },
 });
 
-const SECONDS_A_MOVE = 40;
+/** So many seconds pass from one signal of the way to another. */
+interface Passing extends Span {
+  readonly seconds: number;
+}
+
 /** Calibrations hold for longer than any replayed job lasts. */
 const DUE = '9999-12-31';
 const REASON = 'As the way goes.';
@@ -106,6 +116,7 @@ class Replay {
   readonly #way: readonly Signal[];
   readonly #simulated: Simulated;
   readonly #values: ReadonlyMap<number, string>;
+  readonly #times: readonly Passing[];
   readonly #options: ReplayOptions;
   readonly #clock: ScriptClock;
   readonly #facts: Fact[] = [];
@@ -117,13 +128,14 @@ class Replay {
     plan: Plan,
     way: readonly Signal[],
     simulated: Simulated,
-    values: ReadonlyMap<number, string>,
+    { values, times }: { readonly values: ReadonlyMap<number, string>; readonly times: readonly Passing[] },
     options: ReplayOptions,
   ) {
     this.#plan = plan;
     this.#way = way;
     this.#simulated = simulated;
     this.#values = values;
+    this.#times = times;
     this.#options = options;
     this.#clock = new ScriptClock(options.startsAt ?? '2026-01-05T07:00:00Z');
   }
@@ -165,10 +177,20 @@ class Replay {
     return { job, facts: this.#facts, factOf: this.#factOf };
   }
 
-  #occasion(by: string): { readonly at: string; readonly by: string; readonly id: string } {
-    this.#clock.pass(SECONDS_A_MOVE);
+  #occasion(by: string, at?: number): { readonly at: string; readonly by: string; readonly id: string } {
+    if (at === undefined || !this.#clock.moveTo(at)) this.#clock.pass(secondsAMove(this.#plan));
     this.#moves += 1;
     return { at: this.#clock.now(), by, id: `r${this.#moves}` };
+  }
+
+  /** When the next signal of the way has to come about, in milliseconds, where that is not left open. */
+  #due(): number | undefined {
+    const next = this.#factOf.length;
+    const due = this.#times.flatMap(({ from, to, seconds }) => {
+      const begun = this.#facts[this.#factOf[from] ?? -1]?.at;
+      return to === next && begun !== undefined ? Date.parse(begun) + Math.round(seconds * 1000) : [];
+    });
+    return due.length === 0 ? undefined : Math.max(...due);
   }
 
   /** Holds the facts of a batch against the way. Those after its end do not count: the job is the one before them. */
@@ -213,13 +235,14 @@ class Replay {
       }
     | { readonly refusals: readonly Refusal[] } {
     if (move.waits !== undefined) this.#clock.pass(move.waits);
+    const due = this.#due();
     let job = from;
     const joined: Fact[] = [];
     let refusals: readonly Refusal[] = [];
     for (let tried = 0; tried <= MOST_PEOPLE; tried++) {
       for (const by of this.#people(job, move.role, worker)) {
         for (const command of move.commands(job, by)) {
-          const decided = decide(this.#plan, job, command, this.#occasion(by), job.seq);
+          const decided = decide(this.#plan, job, command, this.#occasion(by, due), job.seq);
           if (decided.refusals !== undefined) {
             refusals = decided.refusals;
             continue;

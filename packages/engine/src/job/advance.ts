@@ -11,10 +11,19 @@ import {
 } from '../model/plan.ts';
 import { changesEngine } from './changes-engine.ts';
 import { blankControl, type Control, decided, hasTaken, isLeftOut, PHASE } from './control.ts';
+import { countedAt } from './counted-at.ts';
 import { actFaults, applyEffects } from './effects.ts';
 import type { JudgedOutcome, Signal } from './signal.ts';
-import { CHANGED, comparedWith, sinceFrom, takersThatCallForWork, UNCHANGED } from './since.ts';
-import { canBeTakenAgain, isBuiltUpon, leadsBack } from './struck.ts';
+import {
+  CHANGED,
+  comparedWith,
+  sinceFrom,
+  sinceLength,
+  takersThatCallForWork,
+  timedThatCallForWork,
+  UNCHANGED,
+} from './since.ts';
+import { canBeTakenAgain, isBuiltUpon, isTimeBuiltUpon, leadsBack } from './struck.ts';
 import { Walk } from './walk.ts';
 
 /** The control of a job that has just started: at the first place where something has to happen. */
@@ -139,8 +148,10 @@ function act(plan: Plan, walk: Walk, node: StepNode): void {
     for (const truth of truthsOf(plan, cell)) walk.bytes[truth] = TRUTH.unknown;
   if (changesEngine(node)) {
     const from = sinceFrom(plan);
-    walk.bytes.fill(CHANGED, from, from + takersThatCallForWork(plan).size);
+    walk.bytes.fill(CHANGED, from, from + sinceLength(plan));
   }
+  const timed = timedThatCallForWork(plan).get(node.index);
+  if (timed !== undefined) walk.bytes[sinceFrom(plan) + timed] = UNCHANGED;
   walk.afterAct(node);
 }
 
@@ -219,8 +230,9 @@ function strikeStep(plan: Plan, walk: Walk, index: number): void {
   if (node?.node !== 'step') throw new Error(`there is no step ${index}`);
   const canBeTaken =
     canAct(node, walk.bytes) &&
+    !isTimeBuiltUpon(plan, walk.bytes, index) &&
     !node.entries.some((entry) => walk.isRecorded(entry) && isBuiltUpon(plan, walk.bytes, entry, index));
-  let needed = false;
+  let needed = countedAt(plan, index).some((one) => one.judgedBy.some((at) => walk.isAheadInRework(at)));
   for (const entry of node.entries) {
     if (walk.isRecorded(entry) && loosen(plan, walk, entry, index)) needed = true;
   }

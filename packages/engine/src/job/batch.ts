@@ -3,6 +3,7 @@ import type { Plan, StepNode } from '../model/plan.ts';
 import { openConditions } from './advance.ts';
 import type { Occasion } from './command.ts';
 import { PHASE, progressOf } from './control.ts';
+import { timesOf } from './elapsed.ts';
 import type { Fact, FactBody, WrittenVerdict } from './fact.ts';
 import { type Job, jobFrom, sameSignal, signalOf, withFact } from './job.ts';
 import { choiceOf } from './select-from-stock.ts';
@@ -116,7 +117,12 @@ function verdictAt(
   if (check.check === 'tolerance') {
     const tolerance = plan.tolerances[check.tolerance];
     if (tolerance === undefined) return undefined;
-    const verdict = writeVerdict(tolerance, verdictOn(plan, job, tolerance), takenIn(plan, job));
+    const verdict = writeVerdict(
+      tolerance,
+      verdictOn(plan, job, tolerance),
+      takenIn(plan, job),
+      timesOf(plan, job, tolerance),
+    );
     return verdict === undefined ? undefined : { of: tolerance.name, verdict };
   }
   if (check.check === 'stock') {

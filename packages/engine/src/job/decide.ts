@@ -1,6 +1,7 @@
 import type { Plan } from '../model/plan.ts';
 import type { Answering } from './answering.ts';
 import { Batch } from './batch.ts';
+import { clockSetBack } from './clock-set-back.ts';
 import type { Command, Occasion, StartRequest } from './command.ts';
 import { acknowledge, done, omit, witness } from './decide-act.ts';
 import { allow } from './decide-allow.ts';
@@ -127,7 +128,9 @@ export function decide(
   const refusal = beforehand(job, command, occasion, expectedSeq);
   if (refusal !== undefined) return { refusals: [refusal] };
   const answer = answerTo(plan, job, command, occasion);
-  return answer instanceof Batch ? { facts: answer.facts, job: answer.job } : { refusals: answer };
+  if (!(answer instanceof Batch)) return { refusals: answer };
+  const setBack = clockSetBack(plan, answer.job);
+  return setBack === undefined ? { facts: answer.facts, job: answer.job } : { refusals: [setBack] };
 }
 
 function beforehand(

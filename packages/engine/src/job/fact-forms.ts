@@ -38,6 +38,7 @@ const verdict = objectOf({
   exact: some,
   because: some,
   standsOut: some,
+  elapsed: optional(listOf(objectOf({ since: text, until: some, seconds: text }))),
   beyond: optional(among(['above', 'below'])),
   assessment: optional(
     objectOf({

@@ -175,6 +175,7 @@ export type WrittenVerdict =
       readonly chosen?: WrittenChoice;
       /** Where one reading is compared over several places: the one that stands out from the others. */
       readonly standsOut?: string;
+      readonly elapsed?: readonly WrittenElapsed[];
       readonly beyond?: Beyond;
       readonly assessment?: WrittenAssessment;
     }
@@ -187,6 +188,7 @@ export type WrittenVerdict =
       readonly exact?: string;
       readonly chosen?: WrittenChoice;
       readonly standsOut?: string;
+      readonly elapsed?: readonly WrittenElapsed[];
       readonly because?: string;
       readonly beyond?: Beyond;
       readonly assessment?: WrittenAssessment;
@@ -198,9 +200,17 @@ export type WrittenVerdict =
       readonly because: InconclusiveReason;
       readonly exact?: string;
       readonly standsOut?: string;
+      readonly elapsed?: readonly WrittenElapsed[];
       readonly beyond?: Beyond;
       readonly assessment?: WrittenAssessment;
     };
+
+/** The time since a step by which a verdict was given. Steps are said by their paths, the time in seconds with all its digits. */
+export interface WrittenElapsed {
+  readonly since: string;
+  readonly until?: string;
+  readonly seconds: string;
+}
 
 /** What the uncertainty said about a verdict when it was given. Uncertainties are rounded up to two digits for showing. */
 export interface WrittenAssessment {

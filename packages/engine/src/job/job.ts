@@ -5,6 +5,7 @@ import { type Quantity, Rational, storedQuantity, valueIn } from '../quantity/in
 import { advance, startControl } from './advance.ts';
 import type { Control } from './control.ts';
 import { PHASE, progressOf, tookIt } from './control.ts';
+import { countedAt } from './counted-at.ts';
 import type { Fact, FactBody, InstrumentUsed } from './fact.ts';
 import { FactList } from './fact-list.ts';
 import { findEntry, findNode } from './find.ts';
@@ -32,6 +33,10 @@ export interface Job {
   readonly doers: ReadonlyMap<number, readonly string[]>;
   /** When the job came to where it stands: the time of the last fact that moved it. */
   readonly since: string;
+  /** The time of the last fact. */
+  readonly at: string;
+  /** By node, for steps from which time counts: when the act was done; without an act, when its last entry was taken. */
+  readonly doneAt: ReadonlyMap<number, string>;
 }
 
 export interface Allowed {
@@ -186,6 +191,8 @@ export function jobFrom(plan: Plan, fact: Fact): Job {
     persons: fact.fact.persons,
     doers: new Map(),
     since: fact.at,
+    at: fact.at,
+    doneAt: new Map(),
   });
 }
 
@@ -195,7 +202,9 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
   const signal = signalOf(plan, job, body);
   const control = signal === undefined ? job.control : advance(plan, job.control, signal);
   const hasMoved = control.at !== job.control.at || phaseOf(plan, control) !== phaseOf(plan, job.control);
-  let { taken, doers, instruments, allowed, usedUp, persons } = job;
+  let { taken, doers, doneAt, instruments, allowed, usedUp, persons } = job;
+  const node = plan.nodes[job.control.at];
+  const isCounted = node?.node === 'step' && countedAt(plan, node.index).length > 0;
   let underWay = hasMoved || control.hold !== job.control.hold ? [] : job.underWay;
   switch (body.kind) {
     case 'reading':
@@ -210,11 +219,13 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
         if (underWay[index] !== undefined) underWay = put(underWay, index, undefined);
       }
       const here = doers.get(job.control.at) ?? [];
+      if (isCounted && node.act === undefined) doneAt = new Map(doneAt).set(node.index, fact.at);
       if (!here.includes(fact.by)) doers = new Map(doers).set(job.control.at, [...here, fact.by]);
       break;
     }
     case 'done':
     case 'referred':
+      if (isCounted) doneAt = new Map(doneAt).set(node.index, fact.at);
       doers = new Map(doers).set(
         job.control.at,
         body.together === undefined ? [fact.by] : [fact.by, body.together],
@@ -267,6 +278,8 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
     usedUp,
     persons,
     since: hasMoved ? fact.at : job.since,
+    at: fact.at,
+    doneAt,
   });
 }
 

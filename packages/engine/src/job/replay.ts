@@ -3,6 +3,7 @@ import { type Quantity, storedQuantity } from '../quantity/index.ts';
 import { openConditions } from './advance.ts';
 import { undecidedBeyond } from './beyond-scale.ts';
 import { didWorkAt } from './doers.ts';
+import { timesOf } from './elapsed.ts';
 import type { Fact, FactBody } from './fact.ts';
 import { misformedFact } from './fact-forms.ts';
 import { findEntry } from './find.ts';
@@ -205,9 +206,28 @@ function wrongVerdict(plan: Plan, job: Job, fact: Extract<FactBody, { kind: 'jud
         ? plan.selections[check.selection]
         : plan.entries[check.entry];
   if (of?.name !== fact.of) return `This step judges ${of?.name ?? 'nothing'}, not ${fact.of}.`;
-  if (check.check === 'tolerance' || check.check === 'stock') return undefined;
+  if (check.check === 'tolerance') return wrongTimes(plan, job, check.tolerance, fact);
+  if (check.check === 'stock') return undefined;
   if (job.taken[check.entry]?.text === fact.verdict.value) return undefined;
   return `The verdict is on another value than ${fact.of} has.`;
+}
+
+/** The times that a verdict was given by are those of the facts. */
+function wrongTimes(
+  plan: Plan,
+  job: Job,
+  index: number,
+  { verdict: { elapsed = [] } }: Extract<FactBody, { kind: 'judged' }>,
+): string | undefined {
+  const tolerance = plan.tolerances[index];
+  const times = tolerance === undefined ? [] : timesOf(plan, job, tolerance);
+  const isSame =
+    times.length === elapsed.length &&
+    times.every(({ since, until, seconds }, place) => {
+      const said = elapsed[place];
+      return said?.since === since && said.until === until && said.seconds === seconds;
+    });
+  return isSame ? undefined : 'The times of the facts are not those by which this was judged.';
 }
 
 function wrongTarget(job: Job, plan: Plan, fact: Extract<FactBody, { kind: 'struck' }>): string | undefined {

@@ -3,6 +3,7 @@ import { ENTRY, type Entry, PART, type Plan, type StepNode } from '../model/plan
 import { openConditions, openDecisions } from './advance.ts';
 import { changesEngine } from './changes-engine.ts';
 import { type Control, decided, failing, holds, isLive, PHASE, progressOf, tookIt } from './control.ts';
+import { isElapsed } from './counting.ts';
 import { actFaults } from './effects.ts';
 import { findEntry } from './find.ts';
 import type { PartOutcome, Signal } from './signal.ts';
@@ -161,7 +162,11 @@ const neither: PossibleTruths = { true: false, false: false };
 
 /** Which names are recorded and still count. */
 function recordedIn(plan: Plan, bytes: Uint8Array): (name: string) => boolean {
-  return (name) => name === 'variant' || isLive(plan.entries[findEntry(plan, name) ?? -1], bytes);
+  return (name) => {
+    const index = findEntry(plan, name);
+    if (index === undefined) return name === 'variant' || isElapsed(plan, { bytes }, name);
+    return isLive(plan.entries[index], bytes);
+  };
 }
 
 function judgements(plan: Plan, control: Control, node: StepNode): readonly Signal[] {

@@ -1,5 +1,6 @@
 import type { Entry, Plan, PlanNode, Remedy, StepNode } from '../model/plan.ts';
 import { changesEngine } from './changes-engine.ts';
+import { countedAt } from './counted-at.ts';
 
 /** The values of the byte of a step that takes what calls for work. */
 export const UNCHANGED = 0;
@@ -26,8 +27,32 @@ export function takersThatCallForWork(plan: Plan): ReadonlyMap<number, number> {
 /** Where these bytes begin. */
 export const sinceFrom = (plan: Plan): number => plan.cells.length + plan.nodes.length;
 
+const knownTimed = new WeakMap<Plan, ReadonlyMap<number, number>>();
+
+/**
+ * The steps whose act starts or ends a time that is judged by a step with a rework, each with its place. Their bytes stand
+ * behind those of the takers: whether a step has changed the engine since the act was done.
+ */
+export function timedThatCallForWork(plan: Plan): ReadonlyMap<number, number> {
+  const known = knownTimed.get(plan);
+  if (known !== undefined) return known;
+  const made = new Map<number, number>();
+  for (const node of plan.elapsed.length === 0 ? [] : plan.nodes) {
+    if (node.node !== 'step' || node.act === undefined) continue;
+    const judging = countedAt(plan, node.index).flatMap((one) => one.judgedBy);
+    if (judging.some((one) => hasRework(plan, plan.nodes[one])))
+      made.set(node.index, takersThatCallForWork(plan).size + made.size);
+  }
+  knownTimed.set(plan, made);
+  return made;
+}
+
+/** How many bytes say what has changed since. */
+export const sinceLength = (plan: Plan): number =>
+  takersThatCallForWork(plan).size + timedThatCallForWork(plan).size;
+
 /** Bytes of the control of a plan: its cells, the progress of its nodes, and what has changed since. */
-export const controlLength = (plan: Plan): number => sinceFrom(plan) + takersThatCallForWork(plan).size;
+export const controlLength = (plan: Plan): number => sinceFrom(plan) + sinceLength(plan);
 
 const known = new WeakMap<Plan, readonly boolean[]>();
 

@@ -1,7 +1,10 @@
 import type { Plan, Remedy, StepNode } from '../model/plan.ts';
 import { type Control, failing } from './control.ts';
+import { countedAt } from './counted-at.ts';
+import { isCounting } from './counting.ts';
 import { actFaults } from './effects.ts';
-import { CHANGED, callsForWork, sinceFrom, takersThatCallForWork } from './since.ts';
+
+import { CHANGED, callsForWork, sinceFrom, takersThatCallForWork, timedThatCallForWork } from './since.ts';
 
 /** Whether a struck entry can be taken again in passing, by the step that took it and in the present states. */
 export function canBeTakenAgain(
@@ -20,7 +23,23 @@ export function canBeTakenAgain(
  */
 export function isBuiltUpon(plan: Plan, bytes: Uint8Array, index: number, taker: number): boolean {
   const place = takersThatCallForWork(plan).get(taker);
+  if (isSpanClosed(plan, bytes, taker)) return true;
   return callsForWork(plan, index) && place !== undefined && bytes[sinceFrom(plan) + place] === CHANGED;
+}
+
+/** Whether a time that counts from a step has ended with another one: done again now, the first would come after the last. */
+function isSpanClosed(plan: Plan, bytes: Uint8Array, node: number): boolean {
+  return countedAt(plan, node).some(
+    ({ since, until }) => since === node && until !== undefined && isCounting(plan, { bytes }, until),
+  );
+}
+
+/** Whether work has followed on an act from which time counts, or the time has ended: see `isBuiltUpon`. */
+export function isTimeBuiltUpon(plan: Plan, bytes: Uint8Array, node: number): boolean {
+  const place = timedThatCallForWork(plan).get(node);
+  return (
+    (place !== undefined && bytes[sinceFrom(plan) + place] === CHANGED) || isSpanClosed(plan, bytes, node)
+  );
 }
 
 /** Whether a body of work can be begun: its first step can be done in the present states. */

@@ -10,6 +10,7 @@ import {
 } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
 import type { Quantity, Rational } from '../quantity/index.ts';
+import { CLOCK_RESOLUTION } from './elapsed.ts';
 import type { InstrumentUsed } from './fact.ts';
 import { findEntry } from './find.ts';
 import { instrumentOf } from './instruments.ts';
@@ -28,7 +29,8 @@ export type TakenBy = (name: string) => TakenReading | undefined;
 /**
  * The combined uncertainty of an amount that is worked out from readings, by what their instruments can do (JCGM 100, 5).
  * Undefined where it is not known: a reading without an instrument, an instrument of which neither a permissible
- * error nor a calibration is stated, or one that was used beyond its range. A count is taken as it was counted.
+ * error nor a calibration is stated, or one that was used beyond its range. A count is taken as it was counted; the
+ * time since a step as two readings of a clock that shows whole seconds.
  */
 export function uncertaintyOf(
   plan: Plan,
@@ -40,7 +42,14 @@ export function uncertaintyOf(
   const coefficients = known.linear ? known.coefficients : known.at(read);
   if (coefficients === undefined) return undefined;
   const sources: Source[] = [];
+  const clock: UncertainReading[] = [];
   for (const [name, coefficient] of coefficients) {
+    if (plan.elapsed.some((one) => one.name === name)) {
+      // A time is the difference of two, each as the clock showed it.
+      const shown = { coefficient, resolution: CLOCK_RESOLUTION, kind: 'clock' };
+      clock.push(shown, shown);
+      continue;
+    }
     const entry = plan.entries[findEntry(plan, name) ?? -1];
     if (entry?.entry !== 'reading') return undefined;
     if (coefficient.sign === 0 || entry.kind === 'count') continue;
@@ -53,7 +62,7 @@ export function uncertaintyOf(
   if (same !== undefined && isSame(same.instruments, sources)) return same.uncertainty;
   const readings = sources.map(uncertain);
   if (!readings.every((one) => one !== undefined)) return undefined;
-  const uncertainty = combine(readings);
+  const uncertainty = combine([...readings, ...clock]);
   if (known.linear && sources.every(isSteady))
     kept.set(value, { instruments: sources.map((one) => one.instrument), uncertainty });
   return uncertainty;

@@ -2,15 +2,20 @@ import { compileAmount, type Lack, type Read, type TypedAmount } from '../logic/
 import type { Bound, Measured } from '../measure/index.ts';
 import type { Plan, PlanTolerance } from '../model/plan.ts';
 import { isLive } from './control.ts';
+import { elapsedValue } from './elapsed.ts';
 import { findEntry } from './find.ts';
 import { type Job, recordedValue } from './job.ts';
 
-/** Reads what a job has recorded and what still counts: struck and stale entries are as good as missing. */
+/**
+ * Reads what a job has recorded and what still counts: struck and stale entries are as good as missing. Times since steps
+ * are those of the last fact.
+ */
 export function reader(plan: Plan, job: Job): Read {
   return (name) => {
     if (name === 'variant') return plan.variant.id;
     const index = findEntry(plan, name);
-    if (index === undefined || !isLive(plan.entries[index], job.control.bytes)) return undefined;
+    if (index === undefined) return elapsedValue(plan, job, name);
+    if (!isLive(plan.entries[index], job.control.bytes)) return undefined;
     return recordedValue(job.taken[index]);
   };
 }

@@ -13,6 +13,8 @@ import {
   TRUTH,
 } from '../model/plan.ts';
 import { type Control, decided, failing, isLive, PHASE } from './control.ts';
+import { countedAt } from './counted-at.ts';
+import { lastUndone } from './counting.ts';
 
 /**
  * Moves a job over its plan: the one place that knows what follows what. It works on its own copy of the bytes and
@@ -242,6 +244,20 @@ export class Walk {
   reopen(node: number, phase: number): void {
     this.setProgress(node, phase);
     this.reopenAround(node);
+    const step = this.#plan.nodes[node];
+    if (step?.node === 'step' && phase <= lastUndone(step)) this.#openWhatCounts(node);
+  }
+
+  /** Opens what has judged a time that counts from a step, or up to it: the step is to be done again. */
+  #openWhatCounts(node: number): void {
+    for (const { judgedBy } of countedAt(this.#plan, node)) {
+      for (const judging of judgedBy) {
+        const progress = this.progress(judging);
+        // A rework that is under way judges again itself.
+        const isJudged = progress > PHASE.judge && progress !== PHASE.passed && progress !== PHASE.reworking;
+        if (judging !== node && isJudged) this.reopen(judging, PHASE.entries);
+      }
+    }
   }
 
   /** Marks an entry as not recorded; conditions that read it are unknown again. */

@@ -1,17 +1,19 @@
 import type { Limits } from '../measure/index.ts';
 import type { PlanTolerance } from '../model/plan.ts';
 import { type Amount, baseUnit, Rational, type Unit, valueIn, writeAmount } from '../quantity/index.ts';
-import type { WrittenVerdict } from './fact.ts';
+import type { WrittenElapsed, WrittenVerdict } from './fact.ts';
 import { outstanding } from './outstanding.ts';
 import type { TakenBy } from './uncertainty-of.ts';
 import type { VerdictOn } from './verdict-on.ts';
 import { writeAssessment } from './write-assessment.ts';
+import { writeTime } from './write-time.ts';
 
 /** A verdict as it is stored, or undefined while something is missing for it: no verdict is ever stored then. */
 export function writeVerdict(
   tolerance: PlanTolerance,
   { verdict, limits }: VerdictOn,
   taken: TakenBy,
+  times: readonly WrittenElapsed[] = [],
 ): WrittenVerdict | undefined {
   if (verdict.verdict === 'unmeasured') return undefined;
   const { value, beyond, assessment } = verdict;
@@ -20,7 +22,7 @@ export function writeVerdict(
     ...(value === undefined
       ? {}
       : {
-          value: `${beyondSigns[beyond ?? 'not']}${exactly(value, tolerance.unit, tolerance.decimals)}`,
+          value: `${beyondSigns[beyond ?? 'not']}${valueText(value, tolerance)}`,
           exact: value.value.toFraction(),
         }),
     limits: tolerance.limitsFrom === undefined ? tolerance.says : saysLimits(limits, tolerance),
@@ -29,6 +31,7 @@ export function writeVerdict(
       ? {}
       : { assessment: writeAssessment(tolerance, limits, value?.value, assessment) }),
     ...(odd === undefined ? {} : { standsOut: odd }),
+    ...(times.length === 0 ? {} : { elapsed: times }),
   };
   switch (verdict.verdict) {
     case 'conforming':
@@ -45,6 +48,12 @@ export function writeVerdict(
   }
 }
 
+/** A value that is a time since a step is said in hours, minutes and seconds. */
+const valueText = (value: Amount, { elapsed, unit, decimals }: PlanTolerance): string =>
+  elapsed !== undefined && value.kind === 'time' && value.value.sign >= 0
+    ? writeTime(value.value)
+    : exactly(value, unit, decimals);
+
 const beyondSigns = { above: '> ', below: '< ', not: '' } as const;
 
 /** Limits that were worked out, in the unit of the tolerance. */
@@ -57,7 +66,7 @@ function saysLimits({ low, high }: Limits, { unit, decimals }: PlanTolerance): s
 /** A distance from a limit. Distances between temperatures are temperature differences, in kelvin. */
 export function distance(amount: Amount, tolerance: PlanTolerance): string {
   const unit = amount.kind === tolerance.unit.kind ? tolerance.unit : baseUnit(amount.kind);
-  return exactly(amount, unit, tolerance.decimals);
+  return valueText(amount, { ...tolerance, unit });
 }
 
 const MOST_DECIMALS = 9;

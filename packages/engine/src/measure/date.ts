@@ -1,3 +1,5 @@
+import { Rational } from '../quantity/index.ts';
+
 /** A day of the calendar as RFC 3339 writes it (full-date): `2027-01-31`. */
 export function isFullDate(text: unknown): text is string {
   if (typeof text !== 'string') return false;
@@ -19,4 +21,16 @@ export function isTime(text: unknown): text is string {
       text.slice(10),
     ) && text.length < 64
   );
+}
+
+/**
+ * The seconds of a moment since the start of 1970 in UTC, exactly as it is written, with every digit of its fraction. A
+ * leap second counts as the first second of the next minute. Undefined for what is no moment (`isTime`).
+ */
+export function secondsOf(time: string): Rational | undefined {
+  if (!isTime(time)) return undefined;
+  const [, minutes = '', second = '', fraction = '', zone = ''] =
+    /^(.{10}.\d\d:\d\d):(\d\d)(\.\d+)?(.+)$/.exec(time) ?? [];
+  const whole = Date.parse(`${minutes.toUpperCase().replace(' ', 'T')}:00${zone.toUpperCase()}`) / 1000;
+  return Rational.of(whole).plus(Rational.parse(`${second}${fraction}`) ?? Rational.zero);
 }

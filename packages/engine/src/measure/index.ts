@@ -13,7 +13,7 @@ export {
 } from './choose-from-stock.ts';
 export { meanOnCircle, nearestTurn } from './circle.ts';
 export { type MeasuredWithin, probabilityOfConformity } from './conformity-probability.ts';
-export { isFullDate, isTime } from './date.ts';
+export { isFullDate, isTime, secondsOf } from './date.ts';
 export { type DecisionRule, type RuleName, verdictTable } from './decision-rule.ts';
 export { type Estimated, effectiveDegreesOfFreedom } from './effective-degrees-of-freedom.ts';
 export { type Instrument, isInRange, overdue, type Unsuitable, unsuitable } from './instrument.ts';

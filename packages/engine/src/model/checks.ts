@@ -25,6 +25,7 @@ import {
   writeAmount,
   writeQuantity,
 } from '../quantity/index.ts';
+import type { ElapsedTimes } from './elapsed.ts';
 import type { Entries } from './entries.ts';
 import type { Frame } from './frame.ts';
 import type { Limit, Pack, Tolerance } from './generated/document.ts';
@@ -52,6 +53,9 @@ export class Checks {
   readonly #tracked: Tracked;
   readonly #rewriter: ExpressionRewriter;
   readonly #report: Report;
+  /** By tolerance: the steps that judge by it. */
+  readonly #judging: { readonly node: number; readonly pointer: string }[][] = [];
+  #elapsed: ElapsedTimes | undefined;
   #scope: Scope = scopeOf([]);
 
   constructor(pack: Pack, entries: Entries, tracked: Tracked, rewriter: ExpressionRewriter, report: Report) {
@@ -62,8 +66,8 @@ export class Checks {
     this.#report = report;
   }
 
-  /** The place of a tolerance in the plan, as it applies in a frame. */
-  tolerance(id: string, frame: Frame, pointer: string): number | undefined {
+  /** The place of a tolerance in the plan, as it applies in a frame; `node` is the step that judges by it. */
+  tolerance(id: string, frame: Frame, pointer: string, node?: number): number | undefined {
     const tolerances = frame.document.tolerances ?? {};
     const tolerance = Object.hasOwn(tolerances, id) ? tolerances[id] : undefined;
     if (tolerance === undefined) {
@@ -76,10 +80,13 @@ export class Checks {
     if (found === undefined) return undefined;
     const name = frame.prefix + placed(id, ...found.at);
     const known = this.#tolerancesByName.get(name);
+    const index = known ?? this.#tolerancesByName.size;
+    const judging = this.#judging[index] ?? [];
+    this.#judging[index] = judging;
+    if (node !== undefined) judging.push({ node, pointer });
     if (known !== undefined) return known;
-    const index = this.#tolerancesByName.size;
     this.#tolerancesByName.set(name, index);
-    this.#pendingTolerances.push(() => this.#makeTolerance(id, name, tolerance, frame, where));
+    this.#pendingTolerances.push(() => this.#makeTolerance(id, name, tolerance, frame, where, judging));
     return index;
   }
 
@@ -108,8 +115,9 @@ export class Checks {
     return index;
   }
 
-  /** Makes everything that was asked for. Every entry has to be known by now. */
-  finish(): void {
+  /** Makes everything that was asked for. Every entry and every step has to be known by now. */
+  finish(elapsed: ElapsedTimes): void {
+    this.#elapsed = elapsed;
     this.#scope = this.#scopeOfEntries();
     for (const make of this.#pendingTolerances) this.tolerances.push(make());
     for (const make of this.#pendingConditions) this.conditions.push(make());
@@ -128,12 +136,21 @@ export class Checks {
     return scopeOf(types, this.#rewriter.tables);
   }
 
+  /** The times since steps are known to expressions as soon as one of them is asked for. */
+  #scopeWithTimes(): Scope {
+    const times = this.#elapsed?.list ?? [];
+    if (times.length === 0) return this.#scope;
+    const { lookup, ...rest } = this.#scope;
+    const isTime = (name: string): boolean => times.some((one) => one.name === name);
+    return { ...rest, lookup: (name) => (isTime(name) ? { type: 'amount', kind: 'time' } : lookup(name)) };
+  }
+
   #typed(
     rewritten: unknown,
     pointer: string,
     expected: Type | undefined,
   ): TypedAmount | TypedTruth | undefined {
-    const typed = typeExpression(rewritten, this.#scope, expected);
+    const typed = typeExpression(rewritten, this.#scopeWithTimes(), expected);
     if (typed.ok) {
       const { expression } = typed;
       if (expression.type.type === 'text') {
@@ -192,6 +209,7 @@ export class Checks {
     tolerance: Tolerance,
     frame: Frame,
     where: string,
+    judging: readonly { readonly node: number; readonly pointer: string }[],
   ): PlanTolerance | undefined {
     const found = this.#rewriter.find(tolerance.of, frame, pointerTo(where, 'of'));
     if (found === undefined) return undefined;
@@ -199,7 +217,14 @@ export class Checks {
     const place = isDerived
       ? pointerTo(found.frame.pointer, 'derived', found.name, 'is')
       : pointerTo(where, 'of');
-    const rewritten = this.#rewriter.rewrite({ var: tolerance.of }, frame, pointerTo(where, 'of'));
+    const valueAt = (node: number | undefined): unknown =>
+      this.#rewriter.rewrite(
+        { var: tolerance.of },
+        frame,
+        pointerTo(where, 'of'),
+        node === undefined ? undefined : this.#elapsed?.timerAt(node),
+      );
+    const rewritten = valueAt(judging[0]?.node);
     const typed = this.#typed(rewritten, isDerived ? place : pointerTo(where, 'of'), undefined);
     if (typed === undefined) return undefined;
     if (typed.type.type !== 'amount') {
@@ -208,6 +233,22 @@ export class Checks {
     }
     const value = typed as TypedAmount;
     const kind = value.type.kind;
+    const elapsed = namesIn(value)
+      .flatMap((one) => this.#elapsed?.index(one) ?? [])
+      .filter((one) => one >= 0);
+    if (elapsed.length > 0) {
+      // Several steps judge by one tolerance: the time has to be the same for all of them.
+      for (const { node, pointer } of judging.slice(1))
+        if (JSON.stringify(valueAt(node)) !== JSON.stringify(rewritten))
+          this.#report.add(
+            'not-surely-done',
+            pointer,
+            `${tolerance.of} counts from another step here than where it is judged before.`,
+            {
+              remedy: `Write per: the name of the loop under ${tolerance.of}, or give each of them a name of its own.`,
+            },
+          );
+    }
     const base = {
       name,
       title: tolerance.title ?? id.replaceAll('-', ' '),
@@ -218,6 +259,7 @@ export class Checks {
       source: tolerance.source,
       pointer: where,
       ...this.#circleOf(value),
+      ...(elapsed.length === 0 ? {} : { elapsed }),
     };
     if (isWorkedOut(tolerance)) {
       const limits = this.#workedOut(tolerance, kind, where, frame);

@@ -1,4 +1,5 @@
 import type { Checks } from './checks.ts';
+import type { ElapsedTimes } from './elapsed.ts';
 import type { Entries } from './entries.ts';
 import { cellsIn } from './laws.ts';
 import type { PlanNode } from './plan.ts';
@@ -10,6 +11,7 @@ export function crossReference(
   entries: Entries,
   checks: Checks,
   selections: Selections,
+  elapsed: ElapsedTimes,
 ): void {
   // What a choice or a passed-over node relies on is decided again when it is struck.
   const entryOf = new Map(entries.list.map((entry, index) => [entry.cell, index]));
@@ -34,6 +36,19 @@ export function crossReference(
           ? selections.list[node.check.selection]
           : undefined;
     for (const index of judged?.entries ?? []) entries.at(index)?.judgedBy.push(node.index);
+    const times = judged !== undefined && 'elapsed' in judged ? (judged.elapsed ?? []) : [];
+    for (const time of times.flatMap((index) => elapsed.list[index] ?? [])) {
+      time.judgedBy.push(node.index);
+      // A step without an act is done when its last entry is taken.
+      for (const at of [time.since, time.until ?? -1]) {
+        const step = nodes[at];
+        if (step?.node !== 'step' || step.act !== undefined) continue;
+        for (const index of step.entries) {
+          const judgedBy = entries.at(index)?.judgedBy;
+          if (judgedBy?.includes(node.index) === false) judgedBy.push(node.index);
+        }
+      }
+    }
   }
   // What is fitted is compared with what was found at that place.
   for (const found of entries.list) {

@@ -60,6 +60,7 @@ export const diagnosticCodes = [
   'not-exported',
   'recursive-procedure',
   'never-taken',
+  'not-surely-done',
   'taken-in-a-loop',
   'never-judged',
   'never-used',

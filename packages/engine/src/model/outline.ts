@@ -22,6 +22,8 @@ export type OpenNode = Open<BlockNode> | Open<StepNode> | Open<ChooseNode> | Ope
 /** The nodes of a plan while they are written, in the order of writing: what is inside a node follows it at once. */
 export class Outline {
   readonly nodes: OpenNode[] = [];
+  /** By node: the frame in which it was written. */
+  readonly frames: Frame[] = [];
   readonly #variant: ResolvedVariant;
   readonly #report: Report;
   #full = false;
@@ -51,6 +53,7 @@ export class Outline {
       return false;
     }
     this.nodes.push(node);
+    this.frames.push(frame);
     return true;
   }
 

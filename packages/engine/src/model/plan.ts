@@ -29,6 +29,7 @@ export interface Plan {
   readonly entries: readonly Entry[];
   readonly tolerances: readonly PlanTolerance[];
   readonly conditions: readonly PlanCondition[];
+  readonly elapsed: readonly PlanElapsed[];
   readonly selections: readonly PlanSelection[];
   readonly holds: readonly PlanHold[];
   readonly crank: PlanCrank;
@@ -341,6 +342,8 @@ export interface PlanTolerance extends Judgeable {
   readonly of: string;
   readonly value: TypedAmount;
   readonly entries: readonly number[];
+  /** The times since steps that its value reads: places in `elapsed`. */
+  readonly elapsed?: readonly number[];
   /** Unit and digits in which its value is shown. */
   readonly unit: Unit;
   readonly decimals: number;
@@ -348,6 +351,18 @@ export interface PlanTolerance extends Judgeable {
   readonly source: string;
   /** Sides on which the limits can be missed. */
   readonly sides: readonly Side[];
+  readonly pointer: string;
+}
+
+/** The time since a step was done, until another was or until it is judged. An expression reads it under `name`, in seconds. */
+export interface PlanElapsed {
+  readonly name: string;
+  /** The step from which the time counts. */
+  readonly since: number;
+  /** The step up to which it counts; not said: up to the verdict. */
+  readonly until?: number;
+  /** Steps whose verdict relies on it. */
+  readonly judgedBy: readonly number[];
   readonly pointer: string;
 }
 

@@ -77,9 +77,10 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
   report.use('procedures', request.procedure);
 
   unroll.procedure(frame);
-  checks.finish();
+  const elapsed = unroll.elapsed();
+  checks.finish(elapsed);
   selections.finish();
-  const nodes = unroll.finish();
+  const nodes = unroll.finish(elapsed);
   const starts = startsOf(pack, document, pointer, tracked, report);
   const ends = [...endsOf(pack, document, pointer, tracked, report), ...undisturbed(nodes, entries)];
   const parking = parkingOf(pack, document, pointer, tracked, report);
@@ -119,6 +120,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
     // All of them are there when nothing is wrong, and otherwise there is no plan.
     tolerances: checks.tolerances.filter((one) => one !== undefined),
     conditions: checks.conditions.filter((one) => one !== undefined),
+    elapsed: elapsed.list,
     selections: selections.list.filter((one) => one !== undefined),
     holds: unroll.holds,
     crank: variant.crank,

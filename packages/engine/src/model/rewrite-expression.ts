@@ -21,6 +21,13 @@ const namedForms = [
   'table',
 ];
 
+/** Says under which name an expression reads the time since a step; undefined, with a diagnostic, where it cannot. */
+export type Timer = (
+  written: { readonly since?: unknown; readonly until?: unknown },
+  frame: Frame,
+  pointer: string,
+) => string | undefined;
+
 /** A name as it is written in an expression, found: what it declares, and in which frame. */
 export interface Found {
   readonly frame: Frame;
@@ -45,6 +52,7 @@ export class ExpressionRewriter {
   readonly #written = new WeakMap<object, string>();
   /** Derived values that are being written out, to see circles. */
   readonly #open: string[] = [];
+  #timer: Timer | undefined;
 
   constructor(pack: Pack, variant: ResolvedVariant, report: Report) {
     this.#pack = pack;
@@ -53,7 +61,9 @@ export class ExpressionRewriter {
     this.tables = readTables(pack, variant, report);
   }
 
-  rewrite(json: unknown, frame: Frame, pointer: string): unknown {
+  /** `timer` is there only for what a tolerance judges: nothing else may read the time since a step. */
+  rewrite(json: unknown, frame: Frame, pointer: string, timer?: Timer): unknown {
+    this.#timer = timer;
     return this.#walk(json, frame, pointer, false, 0);
   }
 
@@ -103,6 +113,7 @@ export class ExpressionRewriter {
     const at = pointerTo(pointer, key);
     if (key === 'var') return typeof value === 'string' ? this.#variable(value, frame, at) : json;
     if (key === 'every-bore') return typeof value === 'string' ? this.#everyBore(value, frame, at) : json;
+    if (key === 'elapsed') return { var: this.#elapsed(value, frame, at) };
     const isNamed = namedForms.includes(key) && typeof value === 'object' && value !== null;
     if (isNamed && !Array.isArray(value) && !('every-bore' in value)) {
       return {
@@ -125,6 +136,31 @@ export class ExpressionRewriter {
     if (literal !== undefined) return literal;
     if (this.#isUnknownFact(name, pointer)) return { var: name };
     return this.#named(name, frame, pointer);
+  }
+
+  #elapsed(written: unknown, frame: Frame, pointer: string): string {
+    const timer = this.#timer;
+    if (timer === undefined)
+      this.#report.add(
+        'bad-expression',
+        pointer,
+        'The time since a step can only be judged, in the value of a tolerance.',
+        {
+          remedy:
+            'Make it a derived value, and judge that by a tolerance: if-nonconforming says what follows.',
+        },
+      );
+    const isMap = typeof written === 'object' && written !== null && !Array.isArray(written);
+    if (!isMap)
+      this.#report.add(
+        'bad-expression',
+        pointer,
+        'elapsed takes the name of the step from which the time counts.',
+        {
+          remedy: 'Write { elapsed: { since: that-step } }.',
+        },
+      );
+    return (isMap ? timer?.(written, frame, pointer) : undefined) ?? 'elapsed';
   }
 
   #table(name: unknown, pointer: string): unknown {

@@ -38,6 +38,13 @@ export class Selections {
     this.#pending.push(() => {
       const aimed = this.#checks.tolerances[tolerance];
       if (aimed === undefined) return undefined;
+      if (aimed.elapsed !== undefined)
+        this.#report.add(
+          'bad-expression',
+          pointerTo(pointer, 'for'),
+          `${aimed.of} counts the time since a step, and nothing can be chosen by that.`,
+          { remedy: 'Choose by something that is measured.' },
+        );
       this.#takenBefore(aimed, select, node, pointer);
       return stock && this.#make(step, select, { stock, tolerance, aimed }, node, frame, pointer);
     });

@@ -124,7 +124,7 @@ export class StepChecks {
     frame: Frame,
     pointer: string,
   ): Check | undefined {
-    const tolerance = this.#writing.checks.tolerance(id, frame, pointerTo(pointer, 'judge'));
+    const tolerance = this.#writing.checks.tolerance(id, frame, pointerTo(pointer, 'judge'), node.index);
     if (tolerance === undefined) return undefined;
     const outcome = written['if-nonconforming'];
     const at = pointerTo(pointer, 'if-nonconforming');

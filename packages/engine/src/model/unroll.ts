@@ -2,6 +2,7 @@ import { Choices } from './choices.ts';
 import { Confirmations } from './confirmations.ts';
 import { crossReference } from './cross-references.ts';
 import { Decisions } from './decisions.ts';
+import { ElapsedTimes } from './elapsed.ts';
 import type { Frame } from './frame.ts';
 import type { Block, Node } from './generated/document.ts';
 import { Loops } from './loops.ts';
@@ -64,11 +65,17 @@ export class Unroll {
     this.#writing.outline.block(-1, 'procedure', '', frame, pointer, fillIn, document.title);
   }
 
+  /** The times since steps that tolerances judge, once every step is written out. */
+  elapsed(): ElapsedTimes {
+    return new ElapsedTimes(this.#writing.outline, this.#writing.report);
+  }
+
   /** The nodes, with what could not be known before everything was written out and every check was made. */
-  finish(): readonly PlanNode[] {
+  finish(elapsed: ElapsedTimes): readonly PlanNode[] {
     const { outline, entries, checks, selections } = this.#writing;
     const nodes = outline.finish();
-    crossReference(nodes, entries, checks, selections);
+    crossReference(nodes, entries, checks, selections, elapsed);
+    elapsed.reportHalfDoneAgain(nodes);
     return nodes;
   }
 

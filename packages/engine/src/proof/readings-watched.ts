@@ -2,6 +2,7 @@ import { openConditions } from '../job/index.ts';
 import type { Signal } from '../job/signal.ts';
 import { controlLength } from '../job/since.ts';
 import { ENTRY, type Plan, type PlanNode, type StepNode } from '../model/plan.ts';
+import { reliedOn } from '../model/relied-on.ts';
 import { type Stretches, valueStretches } from './value-stretches.ts';
 
 /** Bits of what is known of a reading beside its cell; they stand behind the bytes of the control. */
@@ -183,7 +184,8 @@ function judgesOf(plan: Plan, index: number): ReadonlySet<number> {
   const entry = plan.entries[index];
   const judging = (entry?.judgedBy ?? []).flatMap((at) => {
     const node = plan.nodes[at];
-    return node?.node === 'step' ? [node] : [];
+    // Who judges only when it was taken does not judge the reading itself.
+    return node?.node === 'step' && reliedOn(plan, node.check).includes(index) ? [node] : [];
   });
   const direct = judging.filter((node) => judgesAsRead(plan, node, entry?.name ?? ''));
   return new Set((direct.length > 0 ? direct : judging).map((node) => node.index));

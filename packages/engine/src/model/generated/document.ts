@@ -647,7 +647,7 @@ export interface LogicCondition {
   readonly logic: Expression;
 }
 /**
- * JSON Logic of the typed subset, or a named form: difference, change, spread, share, lowest, highest, mean, around, table. Every operand has its kind of quantity; a text with a unit is a quantity. {every-bore: rack-shift} stands for the list over the bores.
+ * JSON Logic of the typed subset, or a named form: difference, change, spread, share, lowest, highest, mean, around, table, elapsed. Every operand has its kind of quantity; a text with a unit is a quantity. {every-bore: rack-shift} stands for the list over the bores.
  */
 export interface Expression {
   readonly [k: string]: unknown;
