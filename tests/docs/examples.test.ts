@@ -268,9 +268,7 @@ describe('the examples of the format', () => {
         }),
       );
     expect(faultsWith(example ?? '')).toEqual([]);
-    expect(faultsWith({ elapsed: { wrong: 'measure' } }).join('\n')).toMatch(
-      /wrong elapsed has no wrong/,
-    );
+    expect(faultsWith({ elapsed: { wrong: 'measure' } }).join('\n')).toMatch(/wrong elapsed has no wrong/);
   });
 
   it.each(namedForms.filter(([name]) => name !== 'elapsed'))(

@@ -61,6 +61,7 @@ export function wordsOfSchema(schema: unknown): WordsByKind {
 const kindOfList: Readonly<Record<string, string>> = {
   plainKinds: 'quantity kind',
   ALLOWED: 'operator',
+  NAMING: 'operator',
   verdicts: 'state',
   decisionRuleNames: 'format word',
   partValues: 'state',

@@ -72,7 +72,9 @@ export class Walker {
     const chance = this.#chance;
     this.#count += 1;
     const since = Math.max(Date.parse(job.facts.at(-1)?.at ?? '') || 0, Date.UTC(2027, 0, 4, 8));
-    const at = new Date(since + chance.below(20) * 60_000).toISOString();
+    // Where time is judged, a clock is set back now and then.
+    const isSetBack = this.#plan.elapsed.length > 0 && chance.is(0.03);
+    const at = new Date(since + (isSetBack ? -60 : chance.below(20)) * 60_000).toISOString();
     const command = this.#command(job);
     const by = this.#person(job, command);
     return {

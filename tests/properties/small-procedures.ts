@@ -288,6 +288,66 @@ const turning = packOf(
   more,
 );
 
+/** Times that are judged: inside a loop, by a rework that leads back over their step, up to another step, and in a rate. */
+const timed = packOf(
+  {
+    readings: { gap: length(), play: length() },
+    derived: {
+      age: { is: { elapsed: { since: 'warm' } } },
+      own: { per: 'bore', is: { elapsed: { since: 'begin' } } },
+      stood: { is: { elapsed: { since: 'shut', until: 'read' } } },
+      rate: { is: { '/': [{ difference: ['gap', 'play'] }, { elapsed: { since: 'warm' } }] } },
+    },
+    tolerances: {
+      warm: { of: 'age', 'at-most': '40 min', source: 's' },
+      'own-fit': { of: 'own', between: ['5 min', '20 min'], source: 's' },
+      stood: { of: 'stood', 'at-most': '15 min', source: 's' },
+      rate: { of: 'rate', 'at-most': '0.001 mm/s', source: 's' },
+    },
+    steps: [
+      step('warm'),
+      {
+        each: 'bore',
+        of: ['1', '2'],
+        steps: [
+          step('begin'),
+          {
+            step: 'own',
+            judge: 'own-fit',
+            'if-nonconforming': {
+              rework: [step('again')],
+              'resume-at': 'begin',
+              attempts: '2',
+              exhausted: 'ask-the-lead',
+            },
+          },
+        ],
+      },
+      { step: 'shut', read: 'gap' },
+      {
+        step: 'age',
+        do: 'x',
+        judge: 'warm',
+        'if-nonconforming': {
+          rework: [
+            step('cool', { changes: { cover: ['on', 'off'] } }),
+            step('shut-it', { changes: { cover: ['off', 'on'] } }),
+          ],
+          'resume-at': 'warm',
+          attempts: '2',
+          exhausted: 'ask-the-lead',
+        },
+      },
+      { step: 'read', read: 'play' },
+      { step: 'stood', judge: 'stood', 'if-nonconforming': remedy },
+      step('open', { changes: { cover: ['on', 'off'] } }),
+      { step: 'rate', judge: 'rate', 'if-nonconforming': remedy },
+      step('close', { changes: { cover: ['off', 'on'] } }),
+    ],
+  },
+  more,
+);
+
 /** Readings taken several times, beyond their scale and on a circle, struck and parked in the middle. */
 const repeated = packOf(
   {
@@ -368,4 +428,5 @@ export const smallProcedures: Readonly<Record<string, Written>> = {
   parts: partsAndStrikes,
   turning,
   repeated,
+  timed,
 };

@@ -54,7 +54,10 @@ export function scriptOfWay(
   let last = facts[0]?.at;
   for (const [place, signal] of signals.entries()) {
     const at = facts[factOf[place] ?? -1]?.at;
-    told.follow(signal, last === undefined || at === undefined ? 0 : (Date.parse(at) - Date.parse(last)) / 1000);
+    told.follow(
+      signal,
+      last === undefined || at === undefined ? 0 : (Date.parse(at) - Date.parse(last)) / 1000,
+    );
     last = at ?? last;
   }
   return {

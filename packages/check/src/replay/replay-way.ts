@@ -22,7 +22,7 @@ import { ScriptClock, secondsAMove } from '../clock.ts';
 import { ScriptedPerson, scriptedPhotograph } from '../scripted-person.ts';
 import { type Simulated, type Stays, simulate } from './demands.ts';
 import { findValues } from './find-values.ts';
-import type { Span } from './spans.ts';
+import { type Passing, scheduled } from './spans.ts';
 
 export interface ReplayOptions {
   /** Digest of the bundle that the job is pinned to. */
@@ -91,7 +91,12 @@ export function replayWay(plan: Plan, way: readonly Signal[], options: ReplayOpt
     if (span === undefined) values.set(signal, typed);
     else times.push({ ...span, seconds: Number.parseFloat(typed) });
   }
-  return new Replay(plan, way, simulated, { values, times }, options).run();
+  const due = times.length === 0 ? [] : scheduled(plan, way, simulated.controls, times);
+  if (due === undefined) {
+    const after = Math.max(...times.map((one) => one.to));
+    return failed(after, 'No times were found that could pass together on this way.', 'values-not-found');
+  }
+  return new Replay(plan, way, simulated, { values, due }, options).run();
 }
 
 type Failure = Extract<Replayed, { failed: object }>;
@@ -99,11 +104,6 @@ type Failure = Extract<Replayed, { failed: object }>;
 const failed = (after: number, why: string, because: Failure['failed']['because']): Failure => ({
   failed: { after, why, because },
 });
-
-/** So many seconds pass from one signal of the way to another. */
-interface Passing extends Span {
-  readonly seconds: number;
-}
 
 /** Calibrations hold for longer than any replayed job lasts. */
 const DUE = '9999-12-31';
@@ -116,7 +116,8 @@ class Replay {
   readonly #way: readonly Signal[];
   readonly #simulated: Simulated;
   readonly #values: ReadonlyMap<number, string>;
-  readonly #times: readonly Passing[];
+  /** By signal, in seconds from the start; empty where it does not matter. */
+  readonly #due: readonly number[];
   readonly #options: ReplayOptions;
   readonly #clock: ScriptClock;
   readonly #facts: Fact[] = [];
@@ -128,14 +129,14 @@ class Replay {
     plan: Plan,
     way: readonly Signal[],
     simulated: Simulated,
-    { values, times }: { readonly values: ReadonlyMap<number, string>; readonly times: readonly Passing[] },
+    { values, due }: { readonly values: ReadonlyMap<number, string>; readonly due: readonly number[] },
     options: ReplayOptions,
   ) {
     this.#plan = plan;
     this.#way = way;
     this.#simulated = simulated;
     this.#values = values;
-    this.#times = times;
+    this.#due = due;
     this.#options = options;
     this.#clock = new ScriptClock(options.startsAt ?? '2026-01-05T07:00:00Z');
   }
@@ -183,14 +184,11 @@ class Replay {
     return { at: this.#clock.now(), by, id: `r${this.#moves}` };
   }
 
-  /** When the next signal of the way has to come about, in milliseconds, where that is not left open. */
-  #due(): number | undefined {
-    const next = this.#factOf.length;
-    const due = this.#times.flatMap(({ from, to, seconds }) => {
-      const begun = this.#facts[this.#factOf[from] ?? -1]?.at;
-      return to === next && begun !== undefined ? Date.parse(begun) + Math.round(seconds * 1000) : [];
-    });
-    return due.length === 0 ? undefined : Math.max(...due);
+  /** When the next signal of the way has to come about, in milliseconds since 1970, where that is not left open. */
+  #nextDue(): number | undefined {
+    const start = this.#facts[0]?.at;
+    const due = this.#due[this.#factOf.length];
+    return start === undefined || due === undefined ? undefined : Date.parse(start) + Math.round(due * 1000);
   }
 
   /** Holds the facts of a batch against the way. Those after its end do not count: the job is the one before them. */
@@ -234,8 +232,8 @@ class Replay {
         readonly refusals?: undefined;
       }
     | { readonly refusals: readonly Refusal[] } {
-    if (move.waits !== undefined) this.#clock.pass(move.waits);
-    const due = this.#due();
+    const due = this.#nextDue();
+    if (move.waits !== undefined && due === undefined) this.#clock.pass(move.waits);
     let job = from;
     const joined: Fact[] = [];
     let refusals: readonly Refusal[] = [];

@@ -28,6 +28,9 @@ export const ALLOWED = [
   'around',
   'table',
 ] as const;
+/** Forms that are names by the time an expression is typed: a pack may write them where a name may stand. */
+export const NAMING = ['elapsed'] as const;
+
 export type Operator = (typeof ALLOWED)[number];
 
 /** The named forms, as each is written. */

@@ -1,7 +1,7 @@
 import { type Place, quoted } from './draft.ts';
 import type { ExpressionFaults } from './expression-faults.ts';
 import { nearest } from './nearest.ts';
-import { ALLOWED, isOperator, type Operator, REFUSED } from './operators.ts';
+import { ALLOWED, isOperator, NAMING, type Operator, REFUSED } from './operators.ts';
 import { escaped } from './out-of-bounds.ts';
 
 /** The one key of an object, when it is an operator, and what stands under it; undefined, with a fault, for any other object. */
@@ -23,5 +23,5 @@ export function readOperator(
   const found = `the operator ${quoted(key)}`;
   const instead = REFUSED.get(key);
   if (instead !== undefined) return faults.add('refused-operator', at, found, instead);
-  return faults.add('unknown-operator', at, found, 'an operator', nearest(key, ALLOWED));
+  return faults.add('unknown-operator', at, found, 'an operator', nearest(key, [...ALLOWED, ...NAMING]));
 }

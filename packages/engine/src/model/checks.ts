@@ -54,7 +54,7 @@ export class Checks {
   readonly #rewriter: ExpressionRewriter;
   readonly #report: Report;
   /** By tolerance: the steps that judge by it. */
-  readonly #judging: { readonly node: number; readonly pointer: string }[][] = [];
+  readonly #judging: Judging[][] = [];
   #elapsed: ElapsedTimes | undefined;
   #scope: Scope = scopeOf([]);
 
@@ -83,7 +83,7 @@ export class Checks {
     const index = known ?? this.#tolerancesByName.size;
     const judging = this.#judging[index] ?? [];
     this.#judging[index] = judging;
-    if (node !== undefined) judging.push({ node, pointer });
+    if (node !== undefined) judging.push({ node, frame, pointer });
     if (known !== undefined) return known;
     this.#tolerancesByName.set(name, index);
     this.#pendingTolerances.push(() => this.#makeTolerance(id, name, tolerance, frame, where, judging));
@@ -209,7 +209,7 @@ export class Checks {
     tolerance: Tolerance,
     frame: Frame,
     where: string,
-    judging: readonly { readonly node: number; readonly pointer: string }[],
+    judging: readonly Judging[],
   ): PlanTolerance | undefined {
     const found = this.#rewriter.find(tolerance.of, frame, pointerTo(where, 'of'));
     if (found === undefined) return undefined;
@@ -217,14 +217,14 @@ export class Checks {
     const place = isDerived
       ? pointerTo(found.frame.pointer, 'derived', found.name, 'is')
       : pointerTo(where, 'of');
-    const valueAt = (node: number | undefined): unknown =>
+    const valueAt = (at: Judging | undefined): unknown =>
       this.#rewriter.rewrite(
         { var: tolerance.of },
-        frame,
+        at?.frame ?? frame,
         pointerTo(where, 'of'),
-        node === undefined ? undefined : this.#elapsed?.timerAt(node),
+        at && this.#elapsed?.timerAt(at.node),
       );
-    const rewritten = valueAt(judging[0]?.node);
+    const rewritten = valueAt(judging[0]);
     const typed = this.#typed(rewritten, isDerived ? place : pointerTo(where, 'of'), undefined);
     if (typed === undefined) return undefined;
     if (typed.type.type !== 'amount') {
@@ -238,11 +238,11 @@ export class Checks {
       .filter((one) => one >= 0);
     if (elapsed.length > 0) {
       // Several steps judge by one tolerance: the time has to be the same for all of them.
-      for (const { node, pointer } of judging.slice(1))
-        if (JSON.stringify(valueAt(node)) !== JSON.stringify(rewritten))
+      for (const other of judging.slice(1))
+        if (JSON.stringify(valueAt(other)) !== JSON.stringify(rewritten))
           this.#report.add(
             'not-surely-done',
-            pointer,
+            other.pointer,
             `${tolerance.of} counts from another step here than where it is judged before.`,
             {
               remedy: `Write per: the name of the loop under ${tolerance.of}, or give each of them a name of its own.`,
@@ -514,6 +514,13 @@ export class Checks {
       pointer,
     };
   }
+}
+
+/** A step that judges by a tolerance. */
+interface Judging {
+  readonly node: number;
+  readonly frame: Frame;
+  readonly pointer: string;
 }
 
 /** Whether a limit is an expression. */

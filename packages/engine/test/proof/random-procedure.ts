@@ -38,6 +38,7 @@ class Author {
   readonly #isRich: boolean;
   readonly #taken = new Set<string>();
   #count = 0;
+  #isTimed = false;
 
   constructor(draw: Draw, isRich: boolean) {
     this.#draw = draw;
@@ -46,14 +47,20 @@ class Author {
 
   procedure(): Written {
     const count = 2 + this.#draw(4);
+    // Some procedures count the time since their first step, or up to the second one.
+    this.#isTimed = this.#draw(3) === 0;
     const steps = [
       { step: 'begin', do: 'x' },
+      ...(this.#isTimed
+        ? [this.#draw(2) === 0 ? { step: 'second', do: 'x' } : { step: 'second', read: 'u' }]
+        : []),
       ...Array.from({ length: count }, () => this.#node(2, 'begin')),
     ];
     return packOf(
       {
         readings: {
           r: length(),
+          u: length(),
           s: length({ requires: { a: ['one', 'two'] } }),
           t: { measurand: 'Running torque', quantity: 'torque', unit: 'N·m', plausible: ['0 N·m', '5 N·m'] },
         },
@@ -61,7 +68,18 @@ class Author {
           o: { text: 't', answers: { yes: 'Y', no: 'N' }, conforming: ['yes'] },
           p: { text: 't', answers: { yes: 'Y', no: 'N' } },
         },
-        tolerances: { 'r-fit': limits('r'), 's-fit': { of: 's', 'at-most': '2 mm', source: 's' } },
+        derived: {
+          age: { is: { elapsed: { since: 'begin' } } },
+          read: { is: { elapsed: { since: 'second' } } },
+          span: { is: { elapsed: { since: 'begin', until: 'second' } } },
+        },
+        tolerances: {
+          'r-fit': limits('r'),
+          's-fit': { of: 's', 'at-most': '2 mm', source: 's' },
+          'age-fit': { of: 'age', between: ['5 min', '20 min'], source: 's' },
+          'read-fit': { of: 'read', 'at-most': '20 min', source: 's' },
+          'span-fit': { of: 'span', 'at-most': '10 min', source: 's' },
+        },
         steps,
       },
       sections,
@@ -138,6 +156,12 @@ class Author {
       return { identify: { part: 'pump', as, ...renewed }, 'if-nonconforming': this.#remedy(id, first) };
     }
     if (this.#draw(10) === 0) return this.#tightening();
+    if (this.#isTimed && this.#draw(4) === 0)
+      return {
+        judge: this.#of(['age-fit', 'read-fit', 'span-fit']),
+        ...(this.#draw(3) === 0 ? { do: 'x', changes: { a: [values, 'two'] } } : {}),
+        'if-nonconforming': this.#remedy(id, first),
+      };
     switch (kind) {
       case 0:
         this.#taken.add('p');
