@@ -289,22 +289,31 @@ function checkLines({ plan, pack }: Written, steps: readonly StepNode[]): readon
   if (selection !== undefined) {
     const aimed = plan.tolerances[selection.tolerance];
     const aim = aimed && markup`<p class="limits">${capital(aimed.title)}: ${writeLimits(aimed)}</p>`;
-    return [...(aim === undefined ? [] : [aim]), ...selectionLines(plan, selection)];
+    return [
+      ...(aimed === undefined ? [] : workedOut(pack, aimed)),
+      ...(aim === undefined ? [] : [aim]),
+      ...selectionLines(plan, selection),
+    ];
   }
   const tolerances = steps.flatMap((step) => toleranceOf(plan, step) ?? []);
   const [tolerance] = tolerances;
   if (tolerance === undefined) return [];
-  const formula = formulaOf(tolerance);
   const rule = ruleInWords(plan, tolerance);
-  const worked =
-    formula === undefined
-      ? undefined
-      : markup`<p>Work out: <b>${inWords(tolerance.of)} = ${formula}</b>${titleOfDerived(pack, tolerance)}</p>`;
   return [
-    ...(worked === undefined ? [] : [worked]),
+    ...workedOut(pack, tolerance),
     markup`<p class="limits">${capital(tolerance.title)}: ${writeLimits(tolerance)}</p>`,
     ...(rule === undefined ? [] : [markup`<p class="limits">${rule}</p>`]),
   ];
+}
+
+/** How the value that is held against a tolerance is worked out, where it is not read as it is. */
+function workedOut(pack: Pack, tolerance: PlanTolerance): readonly Markup[] {
+  const formula = formulaOf(tolerance);
+  return formula === undefined
+    ? []
+    : [
+        markup`<p>Work out: <b>${inWords(tolerance.of)} = ${formula}</b>${titleOfDerived(pack, tolerance)}</p>`,
+      ];
 }
 
 /** The limits of a tolerance in both systems of units, the pack's own first. */
@@ -452,9 +461,9 @@ function entryBox(entry: Entry, size: 'short' | 'long' | 'narrow'): Markup {
   if (repeats === undefined) return blank(wide, unit);
   const boxes = Array.from(
     { length: repeats.times },
-    (_, place) => markup`${place + 1}: ${blank(wide, unit)} `,
+    (_, place) => markup`<span class="entry">${place + 1}: ${blank(wide, unit)}</span> `,
   );
-  return markup`${boxes}${repeats.take}: ${blank(wide, unit)}`;
+  return markup`${boxes}<span class="entry">${repeats.take}: ${blank(wide, unit)}</span>`;
 }
 
 /** What is ticked, written or signed for one step at one place. */

@@ -1,4 +1,4 @@
-import type { Pack, Plan, PlanHold, PlanRelease, PlanTolerance } from '@ferrule/engine';
+import type { Pack, Plan, PlanHold, PlanNode, PlanRelease, PlanTolerance } from '@ferrule/engine';
 import { inWords, writeAngle, writeQuantity } from '@ferrule/engine';
 import { stageInBoth } from '../both-systems.ts';
 import { type Markup, markup } from '../markup.ts';
@@ -145,6 +145,24 @@ function waysOn(written: Written, holds: readonly PlanHold[]): readonly Markup[]
   );
 }
 
+/** Where a hold goes on that several steps lead to: for each of them, unless it is the same place. */
+function fromEach(
+  written: Written,
+  ways: readonly { readonly body: PlanNode; readonly after: number | undefined }[],
+): string {
+  const heldBefore = new Map<string, Set<number>>();
+  for (const { body, after } of ways) {
+    const from = fromStep(written, [body]);
+    const steps = heldBefore.get(from) ?? new Set();
+    heldBefore.set(from, after === undefined ? steps : steps.add(after));
+  }
+  const [only] = heldBefore.keys();
+  if (heldBefore.size === 1 && only !== undefined) return only;
+  return [...heldBefore]
+    .map(([from, steps]) => (steps.size === 0 ? from : `${from} after step ${[...steps].join(' or ')}`))
+    .join(', ');
+}
+
 function wayOn(written: Written, way: PlanRelease, holds: readonly PlanHold[], number: number): Markup {
   const { plan } = written;
   switch (way.by) {
@@ -153,13 +171,17 @@ function wayOn(written: Written, way: PlanRelease, holds: readonly PlanHold[], n
     case 'witness':
       return markup`${tick('witnessed')} by ${roleTitle(plan, way.role)}, who did not do the work`;
     case 'rework': {
-      const bodies = holds.flatMap((hold) => {
+      const ways = holds.flatMap((hold) => {
         const same = hold.releases[number];
-        return same?.by === 'rework' ? (plan.nodes[same.body] ?? []) : [];
+        const body = same?.by === 'rework' ? plan.nodes[same.body] : undefined;
+        return body === undefined ? [] : [{ body, after: written.work.numberOf(hold.node) }];
       });
       const by = way.role === undefined ? '' : ` by ${roleTitle(plan, way.role)}`;
       const times = way.times === 1 ? 'once' : `at most ${way.times} times`;
-      return markup`${tick('rework')}${by}, ${times}.${reworkSteps(written, bodies)} Then again ${fromStep(written, bodies)}.`;
+      return markup`${tick('rework')}${by}, ${times}.${reworkSteps(
+        written,
+        ways.map((one) => one.body),
+      )} Then again ${fromEach(written, ways)}.`;
     }
   }
 }
