@@ -116,9 +116,11 @@ describe('a pack that chooses shims from stock', () => {
     ferrule(['sheet', packFolder(), '--procedure', 'set-nozzle', '--variant', 'marram-four', '--out', out]);
     const page = flat(readFileSync(out, 'utf8').replace(/<[^>]+>/g, ' '));
     expect(page).toContain('shim found + (214.0 bar − opening) ÷ 100 bar/mm , the nearest in stock');
-    // 214 bar − 100 bar/mm × 0.10 mm = 204 bar, and half way to the neighbours, 2.5 bar to each side.
-    expect(page).toContain('201.5 bar 206.5 bar 0.10 mm more');
-    expect(page).toContain('211.5 bar 216.5 bar leave it');
-    expect(page).toContain('216.5 bar 221.5 bar 0.05 mm less');
+    // 214 bar − 100 bar/mm × 0.10 mm = 204 bar, and half way to the neighbours, 2.5 bar to each side; read in whole bars.
+    expect(page).toContain('202 bar 206 bar 0.10 mm more');
+    expect(page).toContain('212 bar 216 bar leave it');
+    expect(page).toContain('217 bar 221 bar 0.05 mm less');
+    expect(page).toContain('Predicted: opening + 100 bar/mm × (new − shim found) ; more raises it.');
+    expect(page).toContain('In stock: 1.00 mm to 1.50 mm by 0.05 mm');
   });
 });

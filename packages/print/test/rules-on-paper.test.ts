@@ -46,7 +46,12 @@ function sheetWith(
           },
         },
         tolerances: {
-          limits: { of: 'gap', between: ['0.20 mm', '0.30 mm'], source: 'invented', ...tolerance },
+          limits: {
+            of: 'gap',
+            ...('at-most' in tolerance ? {} : { between: ['0.20 mm', '0.30 mm'] }),
+            source: 'invented',
+            ...tolerance,
+          },
         },
         steps: [
           {
@@ -90,10 +95,23 @@ describe('a decision rule on paper', () => {
     // 1.645 u (one-sided 95 %, JCGM 106:2012, table 1) = 1.645 × 0.012 mm = 0.0197 mm. Computed from the published quantile.
     [
       { rule: 'probability', 'at-least-probability': '95 %' },
-      'Rule: decided where it is right with at least 95 %, with U = 0.024 mm of the stated instrument. Accept about 0.2197 mm to 0.2803 mm.',
+      'Rule: decided where it is right with at least 95 %, with U = 0.024 mm of the stated instrument. Accept about 0.2198 mm to 0.2802 mm.',
     ],
   ])('%j says where to accept and where to reject', (tolerance, expected) => {
     expect(sheetWith(tolerance)).toContain(expected);
+  });
+
+  it('rounds what is accepted to the inside, and shows what tells it from the limit', () => {
+    const gauge = { range: ['0 mm', '50 mm'], 'maximum-permissible-error': '0.02 mm' };
+    // 20 mm − 0.024 mm, in metres: to the nearest two digits more it would be the limit itself.
+    expect(sheetWith({ 'at-most': '0.02 m', rule: 'guarded-acceptance' }, gauge)).toContain(
+      'Accept up to 0.019976 m.',
+    );
+  });
+
+  it('has a box for what a rule leaves open, and none where the limits decide', () => {
+    expect(sheetWith({ rule: 'guarded-acceptance' })).toContain('conforming nonconforming inconclusive');
+    expect(sheetWith({})).not.toContain('conforming nonconforming inconclusive');
   });
 
   it('asks for the uncertainty of the instrument in use where none is stated', () => {

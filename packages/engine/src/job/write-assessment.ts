@@ -9,7 +9,16 @@ import {
   verdictTable,
 } from '../measure/index.ts';
 import type { PlanTolerance } from '../model/plan.ts';
-import { type Amount, baseUnit, Rational, type Unit, writeAmount } from '../quantity/index.ts';
+import {
+  type Amount,
+  baseUnit,
+  convert,
+  decimalsFor,
+  Rational,
+  type Unit,
+  writeAmount,
+  writeQuantity,
+} from '../quantity/index.ts';
 import type { WrittenAssessment } from './fact.ts';
 
 const TWO = Rational.of(2);
@@ -112,16 +121,16 @@ function saysRule(rule: DecisionRule): string {
 
 const plain = (value: Rational): string => value.toDecimal(4).replace(/\.?0+$/, '');
 
-/** Where a value may lie to be accepted: the limits less the guard band. */
+/** Where a value may lie to be accepted: the limits less the guard band, rounded to the inside and never to a limit. */
 function acceptance({ low, high }: Limits, band: Rational, unit: Unit, decimals: number): string {
-  const places = decimals + 2;
-  const text = (value: Rational): string => writeAmount({ kind: unit.kind, value }, unit, places);
-  const from = low?.value.plus(band);
-  const to = high?.value.minus(band);
+  const places = decimalsFor(band, unit, decimals + 2);
+  const amount = (value: Rational): Amount => ({ kind: unit.kind, value });
+  const from = low && convert(amount(low.value.plus(band)), unit, places, 'up');
+  const to = high && convert(amount(high.value.minus(band)), unit, places, 'down');
   if (from !== undefined && to !== undefined)
-    return from.compare(to) > 0 ? 'nowhere' : `${text(from)} to ${text(to)}`;
-  if (from !== undefined) return `from ${text(from)}`;
-  return to === undefined ? 'everywhere' : `up to ${text(to)}`;
+    return from.value.compare(to.value) > 0 ? 'nowhere' : `${writeQuantity(from)} to ${writeQuantity(to)}`;
+  if (from !== undefined) return `from ${writeQuantity(from)}`;
+  return to === undefined ? 'everywhere' : `up to ${writeQuantity(to)}`;
 }
 
 /** A probability in millionths as a percentage, never rounded to a certainty. */

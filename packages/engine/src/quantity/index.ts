@@ -1,4 +1,5 @@
 export * from './arithmetic.ts';
+export { decimalsFor } from './decimals-for.ts';
 export { agreementRemedy, describeDisagreement } from './describe-disagreement.ts';
 export * from './dual.ts';
 export * from './fault.ts';

@@ -1,6 +1,6 @@
 import type { QuantityFault } from './fault.ts';
 import type { Kind } from './kind.ts';
-import { Rational } from './rational.ts';
+import { Rational, type Rounding } from './rational.ts';
 import { baseUnit, findUnit, nearUnits, type Unit, unitsOf } from './units.ts';
 
 /** A kind and an exact value in the base unit of that kind. */
@@ -198,9 +198,14 @@ export function valueIn(amount: Amount, unit: Unit): Rational {
   return moved.over(unit.factor);
 }
 
-/** The amount in `unit`, rounded (half away from zero) to `decimals`. Throws a RangeError when the kinds differ. */
-export function convert(amount: Amount, unit: Unit, decimals: number): Quantity {
-  return quantityOf(valueIn(amount, unit).toDecimal(decimals), decimals, unit);
+/** The amount in `unit`, rounded to `decimals`. Throws a RangeError when the kinds differ. */
+export function convert(
+  amount: Amount,
+  unit: Unit,
+  decimals: number,
+  rounding: Rounding = 'half-away',
+): Quantity {
+  return quantityOf(valueIn(amount, unit).toDecimal(decimals, rounding), decimals, unit);
 }
 
 /** A quantity as text in its own digits and unit: `19.20 mm`, `360°` (SP 811, 7.2: no space before ° alone). */
@@ -210,6 +215,6 @@ export function writeQuantity(quantity: Pick<Quantity, 'digits' | 'unit'>): stri
 }
 
 /** An amount as text in `unit`, rounded to `decimals`. */
-export function writeAmount(amount: Amount, unit: Unit, decimals: number): string {
-  return writeQuantity(convert(amount, unit, decimals));
+export function writeAmount(amount: Amount, unit: Unit, decimals: number, rounding?: Rounding): string {
+  return writeQuantity(convert(amount, unit, decimals, rounding));
 }

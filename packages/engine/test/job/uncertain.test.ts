@@ -55,7 +55,8 @@ describe('one reading, 1.98 mm against 1.0 to 2.0 mm with a guard band of 1 × U
         standardUncertainty: '0.018 mm',
         expandedUncertainty: '0.036 mm',
         coverageFactor: '2',
-        acceptance: '1.035 mm to 1.965 mm',
+        // 1.0 mm and 2.0 mm moved by U = 0.0355 mm, rounded to the inside.
+        acceptance: '1.036 mm to 1.964 mm',
         probability: '87.3 %',
         needed: '0.02 mm',
       },
@@ -64,6 +65,25 @@ describe('one reading, 1.98 mm against 1.0 to 2.0 mm with a guard band of 1 × U
     expect(adviceOn(bench.plan, bench.job, fact)).toBe(
       'Too close to the limit for C-1, good to ± 0.036 mm here: read again with an instrument that is good to ± 0.02 mm.',
     );
+  });
+
+  test('what is accepted is rounded to the inside, with digits that tell it from the limit', () => {
+    const pack = packOf(
+      {
+        readings: { gap: length({ instrument: 'caliper', unit: 'm', plausible: ['0 m', '2 m'] }) },
+        tolerances: { fit: { of: 'gap', 'at-most': '1 m', source: 'invented', ...guarded } },
+        steps: [read],
+      },
+      {
+        instruments: {
+          caliper: { ...caliper, range: ['0 m', '2 m'], 'maximum-permissible-error': '1.1 mm' },
+        },
+      },
+    );
+    const bench = new Bench(pack, { instruments: [coarse] });
+    const { verdict } = judgedIn(bench.record('gap', '0.9'));
+    // U = 2 √(0.01²/12 + 1.1²/3) mm = 1.2702 mm: the true edge is 0.9987298 m.
+    expect(verdict.assessment?.acceptance).toBe('up to 0.9987 m');
   });
 
   test('by the micrometer it conforms', () => {

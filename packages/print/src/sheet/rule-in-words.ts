@@ -1,14 +1,17 @@
 import {
   type Amount,
+  convert,
+  decimalsFor,
   oneSidedFactor,
   type Plan,
   type PlanTolerance,
   parseQuantity,
+  type Quantity,
   Rational,
   type Suitability,
   spanKind,
   suitability,
-  writeAmount,
+  writeQuantity,
 } from '@ferrule/engine';
 
 const known = new WeakMap<Plan, ReadonlyMap<string, Suitability>>();
@@ -63,24 +66,31 @@ const plain = (value: Rational): string => value.toDecimal(4).replace(/\.?0+$/, 
 
 type Limits = PlanTolerance['limits'];
 
-/** A limit moved by a band, with two digits more than its readings have. */
-function written({ unit, decimals }: PlanTolerance, limit: Amount, band: Rational): string {
-  return writeAmount({ kind: limit.kind, value: limit.value.plus(band) }, unit, decimals + 2);
+/** A limit moved by a band, with two digits more than its readings have, or as many as tell it from the limit. */
+function moved(
+  { unit, decimals }: PlanTolerance,
+  limit: Amount,
+  band: Rational,
+  rounding: 'up' | 'down',
+): Quantity {
+  const places = decimalsFor(band, unit, decimals + 2);
+  return convert({ kind: limit.kind, value: limit.value.plus(band) }, unit, places, rounding);
 }
 
+/** What is accepted, rounded to the inside; undefined where nothing is left. */
 function between(tolerance: PlanTolerance, { low, high }: Limits, band: Rational): string | undefined {
-  const from = low && written(tolerance, low, band);
-  const to = high && written(tolerance, high, band.negated());
-  if (low !== undefined && high !== undefined) {
-    const width = high.value.minus(low.value);
-    return width.compare(band.plus(band)) < 0 ? undefined : `${from ?? ''} to ${to ?? ''}`;
-  }
-  return from === undefined ? `up to ${to ?? ''}` : `from ${from}`;
+  const from = low && moved(tolerance, low, band, 'up');
+  const to = high && moved(tolerance, high, band.negated(), 'down');
+  if (from !== undefined && to !== undefined)
+    return from.value.compare(to.value) > 0 ? undefined : `${writeQuantity(from)} to ${writeQuantity(to)}`;
+  if (from !== undefined) return `from ${writeQuantity(from)}`;
+  return to === undefined ? undefined : `up to ${writeQuantity(to)}`;
 }
 
+/** What is rejected, rounded to the outside. */
 function outside(tolerance: PlanTolerance, { low, high }: Limits, band: Rational): string {
   return [
-    ...(low === undefined ? [] : [`below ${written(tolerance, low, band.negated())}`]),
-    ...(high === undefined ? [] : [`above ${written(tolerance, high, band)}`]),
+    ...(low === undefined ? [] : [`below ${writeQuantity(moved(tolerance, low, band.negated(), 'down'))}`]),
+    ...(high === undefined ? [] : [`above ${writeQuantity(moved(tolerance, high, band, 'up'))}`]),
   ].join(' and ');
 }

@@ -68,7 +68,7 @@ ${plan.pack.notice === undefined ? undefined : markup`<p class="notice"><b>NOTIC
 ${identification(plan, pack)}
 ${preliminaryRequirements(plan, pack)}
 <h2>Steps</h2>
-<p>In this order. C or conforming, X or nonconforming: a value at its limit conforms. A cell that spans several columns is done once for all of them. A hold (H1 and on) stops the work; the list of holds says who releases it and how. Cross out what was entered wrongly so that it can still be read, and sign beside it.</p>
+<p>In this order. C or conforming, X or nonconforming, ? or inconclusive, where a rule leaves that open: by the limits alone, a value at its limit conforms. A cell that spans several columns is done once for all of them. A hold (H1 and on) stops the work; the list of holds says who releases it and how. Cross out what was entered wrongly so that it can still be read, and sign beside it.</p>
 ${stepSections(written)}
 ${afterCompletion(written)}
 <h3>Signed</h3>

@@ -288,12 +288,9 @@ function checkLines({ plan, pack }: Written, steps: readonly StepNode[]): readon
   const selection = check?.check === 'stock' ? plan.selections[check.selection] : undefined;
   if (selection !== undefined) {
     const aimed = plan.tolerances[selection.tolerance];
-    const aim = aimed && markup`<p class="limits">${capital(aimed.title)}: ${writeLimits(aimed)}</p>`;
-    return [
-      ...(aimed === undefined ? [] : workedOut(pack, aimed)),
-      ...(aim === undefined ? [] : [aim]),
-      ...selectionLines(plan, selection),
-    ];
+    return aimed === undefined
+      ? []
+      : [...workedOut(pack, aimed), limitLine(aimed), ...selectionLines(plan, selection)];
   }
   const tolerances = steps.flatMap((step) => toleranceOf(plan, step) ?? []);
   const [tolerance] = tolerances;
@@ -301,7 +298,7 @@ function checkLines({ plan, pack }: Written, steps: readonly StepNode[]): readon
   const rule = ruleInWords(plan, tolerance);
   return [
     ...workedOut(pack, tolerance),
-    markup`<p class="limits">${capital(tolerance.title)}: ${writeLimits(tolerance)}</p>`,
+    limitLine(tolerance),
     ...(rule === undefined ? [] : [markup`<p class="limits">${rule}</p>`]),
   ];
 }
@@ -315,6 +312,9 @@ function workedOut(pack: Pack, tolerance: PlanTolerance): readonly Markup[] {
         markup`<p>Work out: <b>${inWords(tolerance.of)} = ${formula}</b>${titleOfDerived(pack, tolerance)}</p>`,
       ];
 }
+
+const limitLine = (tolerance: PlanTolerance): Markup =>
+  markup`<p class="limits">${capital(tolerance.title)}: ${writeLimits(tolerance)}</p>`;
 
 /** The limits of a tolerance in both systems of units, the pack's own first. */
 export function writeLimits(tolerance: PlanTolerance): Markup {
@@ -415,7 +415,7 @@ export function reworkSteps(written: Written, bodies: readonly PlanNode[]): Mark
       conditions.length === 0
         ? undefined
         : markup`<span class="only">Only if ${mergedForAll(conditions)}:</span> `;
-    return markup`<li>${hazards.map(hazard)}${tick('')} ${condition}${mergedForAll(steps.map(sayingOf))}${steps.slice(0, 1).flatMap((step) => entryWords(plan, step))}</li>`;
+    return markup`<li>${hazards.map(hazard)}${tick('')} ${condition}${mergedForAll(steps.map(sayingOf))}${steps.slice(0, 1).flatMap((step) => [...entryWords(plan, step), ...stockWords(written, step)])}</li>`;
   });
   return markup`<ol class="rework">${items}</ol>`;
 }
@@ -439,6 +439,26 @@ function entryWords(plan: Plan, step: StepNode): readonly Markup[] {
     if (entry.entry !== 'observation') return [markup` ${entry.title}: ${entryBox(entry, 'short')}`];
     return [markup` ${entry.title} ${entry.answers.map((answer) => markup`${tick(answer.text)} `)}`];
   });
+}
+
+/** How a choice from stock is made in a rework, with the boxes for it. */
+function stockWords(written: Written, step: StepNode): readonly Markup[] {
+  if (step.check?.check !== 'stock') return [];
+  return [
+    ...checkLines(written, [step]),
+    markup`<p>${stockBoxes(written.plan, step.check.selection, true)}</p>`,
+  ];
+}
+
+/** What was fitted from stock and what it should give; on one line where there is room. */
+function stockBoxes(plan: Plan, index: number, isOne: boolean): readonly Markup[] {
+  const selection = plan.selections[index];
+  const unit = plan.tolerances[selection?.tolerance ?? -1]?.unit.symbol ?? '';
+  return [
+    markup`${isOne ? 'Fitted: ' : ''}${blank(isOne ? 'short' : 'narrow', selection?.stock.unit.symbol ?? '')} `,
+    ...(isOne ? [markup`Predicted: ${blank('short', unit)} `] : []),
+    tick(isOne ? 'none in stock does' : 'none'),
+  ];
 }
 
 /** A text for all places: what differs stands as N where it is a number, and as a list otherwise. */
@@ -509,16 +529,8 @@ function verdictBoxes({ plan }: Written, step: StepNode, isOne: boolean): readon
   const { check } = step;
   if (check === undefined) return [];
   if (check.check === 'observation') return again(plan, step, isOne, []);
-  if (check.check === 'stock') {
-    const selection = plan.selections[check.selection];
-    const aimed = plan.tolerances[selection?.tolerance ?? -1];
-    const none = isOne ? 'none in stock does' : 'none';
-    return [
-      markup`<p>${isOne ? 'Fitted: ' : ''}${blank(isOne ? 'short' : 'narrow', selection?.stock.unit.symbol ?? '')}</p>`,
-      ...(isOne ? [markup`<p>Predicted: ${blank('short', aimed?.unit.symbol ?? '')}</p>`] : []),
-      markup`<p class="verdict">${tick(none)}</p>`,
-    ];
-  }
+  if (check.check === 'stock')
+    return stockBoxes(plan, check.selection, isOne).map((one) => markup`<p>${one}</p>`);
   if (check.check === 'identity')
     return [
       markup`<p>${isOne ? [tick('conforming'), ' ', tick('nonconforming')] : [tick('C'), ' ', tick('X')]}</p>`,
@@ -527,11 +539,13 @@ function verdictBoxes({ plan }: Written, step: StepNode, isOne: boolean): readon
   if (tolerance === undefined) return [];
   const isSided = !isSame(check.high, check.low);
   const bad = isSided ? ['too high', 'too low'] : ['nonconforming'];
+  // Any rule but the simple one leaves values open.
+  const open = tolerance.rule.rule === 'simple' ? [] : [' ', tick(isOne ? 'inconclusive' : '?')];
   const words = isOne
-    ? [tick('conforming'), ...bad.map((one) => markup` ${tick(one)}`)]
+    ? [tick('conforming'), ...bad.map((one) => markup` ${tick(one)}`), ...open]
     : isSided
-      ? [tick('C'), ' ', tick('high'), ' ', tick('low')]
-      : [tick('C'), ' ', tick('X')];
+      ? [tick('C'), ' ', tick('high'), ' ', tick('low'), ...open]
+      : [tick('C'), ' ', tick('X'), ...open];
   const derived =
     tolerance.value.node === 'name'
       ? []

@@ -106,7 +106,7 @@ export function limitTable({ plan, pack }: Pick<Written, 'plan' | 'pack'>): Mark
     rows.set(key, row);
   }
   if (rows.size === 0) return markup`<p>No limits are judged in this work.</p>`;
-  return markup`<table class="list"><caption>The limits of the pack decide, in its own unit. What stands in brackets is for orientation, and rounded.</caption><thead><tr><th scope="col">Tolerance</th><th scope="col">Of</th><th scope="col">Limits, included</th><th scope="col">Source</th></tr></thead><tbody>${[
+  return markup`<table class="list"><caption>The limits of the pack decide, in its own unit. What stands in brackets is for orientation, and rounded to the inside.</caption><thead><tr><th scope="col">Tolerance</th><th scope="col">Of</th><th scope="col">Limits, included</th><th scope="col">Source</th></tr></thead><tbody>${[
     ...rows.values(),
   ].map(
     ({ first }) =>
