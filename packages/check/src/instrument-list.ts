@@ -3,6 +3,7 @@ import {
   compareDiagnostics,
   type Diagnostic,
   type DiagnosticCode,
+  halfWidthOver,
   howErrorsAreWritten,
   type InstrumentInUse,
   isFullDate,
@@ -131,6 +132,7 @@ const sharedKeys = Object.keys({
   range: true,
   resolution: true,
   'maximum-permissible-error': true,
+  'common-error': true,
   calibration: true,
   length: true,
 } satisfies Record<keyof InstrumentInUse, true>).filter((key) => key !== 'identity');
@@ -233,6 +235,7 @@ function listedFrom(
   if (declared !== undefined) quantityFaults(identity, at, declared, said, found);
   const range = said.range ?? declared?.range;
   const error = errorOfClass(at, torqueClass, declared?.quantity, range?.[1], said, found);
+  if (declared !== undefined) commonFault(at, declared, said, error, found);
   return {
     identity,
     kind,
@@ -287,17 +290,46 @@ function quantityFaults(
     const parsed = parseQuantity(text, quantity);
     return 'quantity' in parsed ? parsed.quantity : undefined;
   });
-  if (
-    typeof error === 'string' &&
-    lowest !== undefined &&
-    highest !== undefined &&
-    parsePermissibleError(error, quantity, [lowest, highest]) === undefined
-  )
+  if (lowest === undefined || highest === undefined) return;
+  const scale = [low ?? lowest, high ?? highest] as const;
+  if (typeof error === 'string' && parsePermissibleError(error, quantity, scale) === undefined)
     found.add(
       'wrong-quantity',
       pointerTo(at, 'maximum-permissible-error'),
       `"${error}" is no error of ${kindName(quantity)}.`,
       { remedy: howErrorsAreWritten },
+    );
+}
+
+/** What all readings with an instrument are said to have in common, and cannot: it is a part of its error. */
+function commonFault(
+  at: string,
+  declared: written.Instrument,
+  said: Partial<InstrumentInUse>,
+  ofClass: string | undefined,
+  found: Findings,
+): void {
+  const { quantity } = declared;
+  const text = said['common-error'];
+  if (typeof text !== 'string') return;
+  const pointer = pointerTo(at, 'common-error');
+  const common = parseQuantity(text, spanKind(quantity));
+  if (!('quantity' in common))
+    return found.add('wrong-quantity', pointer, `"${text}" is no ${kindName(spanKind(quantity))}.`);
+  const [low, high] = (said.range ?? declared.range).map((one) => parseQuantity(one, quantity));
+  if (low === undefined || high === undefined || !('quantity' in low) || !('quantity' in high)) return;
+  const scale = [low.quantity, high.quantity] as const;
+  const stated = said['maximum-permissible-error'] ?? ofClass ?? declared['maximum-permissible-error'];
+  const error = stated === undefined ? undefined : parsePermissibleError(stated, quantity, scale);
+  // A class that the pack states for the kind is looked at where the instrument is taken into use.
+  if (error === undefined && declared['torque-class'] !== undefined) return;
+  const { value } = common.quantity;
+  if (error === undefined || value.sign < 0 || value.compare(halfWidthOver(error, scale)) > 0)
+    found.add(
+      'wrong-value',
+      pointer,
+      'What all readings have in common cannot be more than the maximum permissible error, or below zero.',
+      { remedy: 'Write the smaller value, or leave it out; then nothing is taken to cancel.' },
     );
 }
 

@@ -5,6 +5,7 @@ export function instrumentUsed(kind: string, written: InstrumentInUse): Instrume
   const { identity, due, resolution, length, calibration } = written;
   const [low, high] = written.range ?? [];
   const error = written['maximum-permissible-error'];
+  const common = written['common-error'];
   const degrees = calibration?.['degrees-of-freedom'];
   return {
     kind,
@@ -13,6 +14,7 @@ export function instrumentUsed(kind: string, written: InstrumentInUse): Instrume
     ...(low === undefined || high === undefined ? {} : { range: [low, high] as const }),
     ...(resolution === undefined ? {} : { resolution }),
     ...(error === undefined ? {} : { maximumPermissibleError: error }),
+    ...(common === undefined ? {} : { commonError: common }),
     ...(calibration === undefined
       ? {}
       : {

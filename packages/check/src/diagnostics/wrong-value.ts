@@ -10,7 +10,7 @@ export const wrongValue: DiagnosticKind = {
   examine: valuesOfNothing,
 };
 
-/** Turns, stages, adapters and resolutions of nothing, or backwards. */
+/** Turns of nothing or backwards, and adapters that leave no lever; the model sees to stages, adapters and resolutions. */
 function* valuesOfNothing(subject: Subject): Generator<Finding> {
   for (const [pointer, steps] of resolvedSteps(subject)) {
     for (const { node, plan } of steps) {
@@ -24,33 +24,13 @@ function* valuesOfNothing(subject: Subject): Generator<Finding> {
       const { adapter, wrench } = node.act;
       const at = pointerTo(pointer, 'tighten', 'adapter');
       const length = plan.instruments.find((one) => one.id === wrench)?.length;
-      if (adapter !== undefined && adapter.length.value.sign <= 0)
-        yield nothing(adapter.length, pointerTo(at, 'length'), 'An adapter has a length above nothing');
-      else if (adapter !== undefined && length !== undefined && adapterRatio(length, adapter) === undefined)
+      if (adapter !== undefined && length !== undefined && adapterRatio(length, adapter) === undefined)
         yield {
           pointer: at,
           message: `An adapter of ${writeQuantity(adapter.length)} at ${writeQuantity(adapter.angle)} leaves no lever on ${writeQuantity(length)} of ${wrench}.`,
           remedy: 'Correct the adapter, or name a longer wrench.',
         };
-      for (const [index, stage] of node.act.stages.entries()) {
-        const value = stage.stage === 'torque' ? stage.torque : stage.angle;
-        if (value !== undefined && value.value.sign <= 0)
-          yield nothing(
-            value,
-            pointerTo(pointer, 'tighten', 'stages', index),
-            'A stage has a torque or an angle above nothing',
-          );
-      }
     }
-  }
-  for (const { instruments } of subject.plans) {
-    for (const { id, resolution } of instruments)
-      if (resolution.value.sign <= 0)
-        yield nothing(
-          resolution,
-          pointerTo('/instruments', id, 'resolution'),
-          'A resolution is a step that an instrument shows',
-        );
   }
 }
 

@@ -21,7 +21,7 @@ export function verdictNotes(
   const strip = stripOf(tolerance, fact.verdict);
   const first = job.facts.find(({ fact: one }) => one.kind === 'judged' && !isClear(one));
   const advice = adviceOn(plan, { ...job, instruments: [...job.instruments, ...atHand] }, fact);
-  const better = atHand.find(({ identity }) => advice?.endsWith(`read again with ${identity}.`));
+  const better = atHand.find(({ identity }) => advice?.endsWith(` again with ${identity}.`));
   const how = better === undefined ? '' : ` equip ${better.identity} takes it into use.`;
   return [
     ...(strip === undefined ? [] : [`${margin}${stripLine(strip, width() - margin.length)}`]),

@@ -83,24 +83,32 @@ export function undecidedBeyond(
       about,
     };
   }
-  const open = entry.decides.length > 0 ? 'what comes next' : undecidedAt(plan, index, beyond, end);
+  const open =
+    entry.decides.length > 0 ? 'how what comes next comes out' : undecidedAt(plan, index, beyond, end);
   return open === undefined
     ? undefined
     : {
         code: 'beyond-scale',
-        message: `With ${said} it is not known how ${open} comes out.`,
+        message: `With ${said} it is not known ${open}.`,
         remedy: 'Read it with an instrument that reaches further.',
         about,
       };
 }
 
-/** The title of the first tolerance that such a value leaves undecided at a step which does not say what follows then. */
+const comesOut = (title: string): string => `how ${title} comes out`;
+
+/** What such a value leaves undecided first: a setting, or a tolerance at a step which does not say what follows then. */
 function undecidedAt(plan: Plan, index: number, beyond: Beyond, end: Quantity): string | undefined {
+  // A running torque is added to a torque, and for that it has to have a value.
+  const isAdded = plan.nodes.some(
+    (node) => node.node === 'step' && node.act?.act === 'tighten' && node.act.running === index,
+  );
+  if (isAdded) return 'what the wrench is to be set to';
   for (const at of plan.entries[index]?.judgedBy ?? []) {
     const node = plan.nodes[at];
     const check = node?.node === 'step' ? node.check : undefined;
     // What is chosen from stock is reckoned from values.
-    if (check?.check === 'stock') return plan.selections[check.selection]?.stock.title ?? '';
+    if (check?.check === 'stock') return comesOut(plan.selections[check.selection]?.stock.title ?? '');
     if (check?.check !== 'tolerance' || check.inconclusive !== undefined) continue;
     const tolerance = plan.tolerances[check.tolerance];
     if (tolerance === undefined) continue;
@@ -109,7 +117,7 @@ function undecidedAt(plan: Plan, index: number, beyond: Beyond, end: Quantity): 
       tolerance.limitsFrom === undefined &&
       tolerance.rule.rule === 'simple';
     const verdict = isDirect ? judgeBound(tolerance.limits, { beyond, amount: end }).verdict : 'inconclusive';
-    if (verdict === 'inconclusive') return tolerance.title;
+    if (verdict === 'inconclusive') return comesOut(tolerance.title);
   }
   return undefined;
 }

@@ -21,6 +21,8 @@ export interface InstrumentUsed {
   readonly range?: readonly [string, string];
   readonly resolution?: string;
   readonly maximumPermissibleError?: string;
+  /** The part of its own maximum permissible error that all its readings share. */
+  readonly commonError?: string;
   readonly calibration?: {
     readonly expandedUncertainty: string;
     readonly coverageFactor: string;

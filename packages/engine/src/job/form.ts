@@ -46,6 +46,7 @@ export const namedInstrumentForm = objectOf({
   range: optional(listOf(text)),
   resolution: optional(text),
   maximumPermissibleError: optional(text),
+  commonError: optional(text),
   calibration: optional(certificateForm),
   length: optional(text),
 });
@@ -56,6 +57,7 @@ export const instrumentForm = objectOf({
   range: optional((value) => listOf(text)(value) && Array.isArray(value) && value.length === 2),
   resolution: optional(text),
   maximumPermissibleError: optional(text),
+  commonError: optional(text),
   calibration: optional(certificateForm),
   length: optional(text),
 });

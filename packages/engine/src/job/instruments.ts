@@ -1,7 +1,9 @@
 import {
+  halfWidthOver,
   howErrorsAreWritten,
   type Instrument,
   isFullDate,
+  isSameError,
   overdue,
   parsePermissibleError,
   spanKind,
@@ -37,9 +39,12 @@ function made(kind: PlanInstrument, used: InstrumentUsed): Instrument {
     own(used.range?.[1], kind.quantity) ?? high,
   ] as const;
   const error = used.maximumPermissibleError;
-  const permissibleError =
-    (error === undefined ? undefined : parsePermissibleError(error, kind.quantity, scale)) ??
-    kind.permissibleError;
+  const ownError = error === undefined ? undefined : parsePermissibleError(error, kind.quantity, scale);
+  const permissibleError = ownError ?? kind.permissibleError;
+  // What is common is a part of an error. Of another error than that of its kind it is not known, unless it is said.
+  const isOfKind = ownError === undefined || isSameError(ownError, kind.permissibleError);
+  const commonError =
+    own(used.commonError, spanKind(kind.quantity))?.value ?? (isOfKind ? kind.commonError : undefined);
   const calibration = certified(used, kind.quantity) ?? kind.calibration;
   return {
     kind: used.kind,
@@ -49,7 +54,7 @@ function made(kind: PlanInstrument, used: InstrumentUsed): Instrument {
     resolution: own(used.resolution, spanKind(kind.quantity)) ?? kind.resolution,
     ...(permissibleError === undefined ? {} : { permissibleError }),
     ...(calibration === undefined ? {} : { calibration }),
-    ...(kind.commonError === undefined ? {} : { commonError: kind.commonError }),
+    ...(commonError === undefined ? {} : { commonError }),
     ...(length === undefined ? {} : { length }),
     ...(used.due === undefined ? {} : { due: used.due }),
   };
@@ -116,6 +121,19 @@ export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): R
         : 'Write the expanded uncertainty with its unit, and the coverage factor, as the certificate says them.',
       about,
     };
+  }
+  if (used.commonError !== undefined) {
+    const common = own(used.commonError, spanKind(quantity))?.value;
+    const { permissibleError, range } = instrument;
+    const most = permissibleError && halfWidthOver(permissibleError, range);
+    if (common === undefined || common.sign < 0 || most === undefined || common.compare(most) > 0)
+      return {
+        code: 'not-a-number',
+        message: `"${used.commonError}" cannot be what all readings with ${about} have in common.`,
+        remedy:
+          'It is a part of its maximum permissible error: write the smaller value, or leave it out; then nothing is taken to cancel.',
+        about,
+      };
   }
   if (used.length !== undefined && (own(used.length, 'length')?.value.sign ?? 0) <= 0) {
     return {

@@ -22,6 +22,8 @@ import { choiceOf } from './select-from-stock.ts';
 import { setWrench } from './settings.ts';
 import { mayBeLeftOut, waysOn } from './signals.ts';
 import { reader } from './value.ts';
+import { crossedLimits } from './verdict-on.ts';
+import { saysLimits } from './write-verdict.ts';
 
 /** What a job lets its people do now, what blocks the rest and why. Plain data. */
 export interface Offers {
@@ -293,6 +295,18 @@ function unjudged(plan: Plan, job: Job, node: StepNode): readonly Refusal[] {
   if (node.check?.check !== 'tolerance') return [];
   const tolerance = plan.tolerances[node.check.tolerance];
   if (tolerance === undefined) return [];
+  const crossed = crossedLimits(tolerance, reader(plan, job));
+  if (crossed !== undefined) {
+    const { limits, names } = crossed;
+    return [
+      {
+        code: 'requirement',
+        message: `${tolerance.title} cannot be judged: its limits came out as ${saysLimits(limits, tolerance)}, and no value lies between them.`,
+        remedy: `Strike ${names.join(' or ')}, and take it again.`,
+        about: names[0] ?? tolerance.of,
+      },
+    ];
+  }
   return lacking(tolerance, reader(plan, job)).map((lack) => ({
     code: 'requirement',
     message: `${tolerance.title} cannot be judged: ${writeLack(lack)}${'name' in lack ? ', or no longer counts' : ''}.`,

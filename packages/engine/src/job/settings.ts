@@ -1,6 +1,6 @@
 import { adapterRatio, type Instrument, wrenchSetting } from '../measure/index.ts';
 import type { Act, Plan } from '../model/plan.ts';
-import { type Quantity, Rational, writeAmount, writeQuantity } from '../quantity/index.ts';
+import { type Amount, type Quantity, Rational, writeAmount, writeQuantity } from '../quantity/index.ts';
 import type { InstrumentUsed, Setting } from './fact.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
@@ -37,12 +37,15 @@ export function setWrench(
   if ('code' in ratio) return { refusal: ratio };
   const taken = act.running === undefined ? undefined : job.taken[act.running];
   const running = taken?.entry === 'reading' ? taken.quantity : undefined;
+  const unknown = unusableRunning(plan, act, taken);
+  if (unknown !== undefined) return { refusal: unknown };
   const settings: Setting[] = [];
   const indications: Quantity[] = [];
   for (const [place, stage] of act.stages.entries()) {
     if (stage.stage !== 'torque') continue;
     const { torque } = stage;
     const { set, exact, gives } = wrenchSetting(torque, running, ratio, instrument.resolution);
+    if (isTooFar(set.value, exact.value)) return { refusal: tooCoarse(plan, instrument, set, exact) };
     // Set as it is asked for, it is written in the digits of the procedure.
     indications.push(exact.value.equals(torque.value) ? torque : { ...set, value: exact.value }, set);
     settings.push({
@@ -63,6 +66,40 @@ export function setWrench(
     });
   }
   return { ...(used === undefined ? {} : { used }), instrument, settings, indications };
+}
+
+/** A running torque beyond its scale has no value. It is not taken; a job that was kept may have it all the same. */
+function unusableRunning(plan: Plan, { running }: Tighten, taken: Job['taken'][number]): Refusal | undefined {
+  if (running === undefined || taken?.entry !== 'reading' || taken.beyond === undefined) return undefined;
+  const name = plan.entries[running]?.name ?? '';
+  return {
+    code: 'beyond-scale',
+    message: `${name} lies beyond the scale, so it is not known what has to be added to the torque.`,
+    remedy: `Strike it, and take ${name} with an instrument that reaches further.`,
+    about: name,
+  };
+}
+
+/** The widest that a torque tool may be off, 6 % (ISO 6789-1:2017, 5.1.5): a step further off than that is no setting. */
+const WIDEST = Rational.of(6, 100);
+const isTooFar = (set: Rational, exact: Rational): boolean =>
+  set.minus(exact).abs().compare(exact.abs().times(WIDEST)) > 0;
+
+function tooCoarse(
+  plan: Plan,
+  { kind, identity, resolution }: Instrument,
+  set: Quantity,
+  exact: Amount,
+): Refusal {
+  const name =
+    identity === kind ? (plan.instruments.find((one) => one.id === kind)?.title ?? kind) : identity;
+  const wanted = writeAmount(exact, set.unit, set.decimals + 1);
+  return {
+    code: 'beyond-instrument',
+    message: `${name} has steps of ${writeQuantity(resolution)}: the nearest to ${wanted} is ${writeQuantity(set)}, and that is more than 6 % off.`,
+    remedy: 'Use a wrench with finer steps.',
+    about: identity,
+  };
 }
 
 function ratioOf(

@@ -9,7 +9,7 @@ import {
   type Uncertainty,
 } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
-import type { Quantity, Rational } from '../quantity/index.ts';
+import { type Quantity, Rational } from '../quantity/index.ts';
 import { CLOCK_RESOLUTION } from './elapsed.ts';
 import type { InstrumentUsed } from './fact.ts';
 import { findEntry } from './find.ts';
@@ -39,7 +39,9 @@ export function uncertaintyOf(
   taken: TakenBy,
 ): Uncertainty | undefined {
   const known = sensitivitiesOf(value);
-  const coefficients = known.linear ? known.coefficients : known.at(read);
+  const coefficients = known.linear
+    ? known.coefficients
+    : known.at(read, (name) => ownVariance(plan, name, taken));
   if (coefficients === undefined) return undefined;
   const sources: Source[] = [];
   const clock: UncertainReading[] = [];
@@ -67,6 +69,33 @@ export function uncertaintyOf(
     kept.set(value, { instruments: sources.map((one) => one.instrument), uncertainty });
   return uncertainty;
 }
+
+/** What each reading has in the variance of a value by itself, without what they share; nothing where it is not known. */
+export function sharesOf(
+  plan: Plan,
+  value: TypedAmount,
+  read: Read,
+  taken: TakenBy,
+): ReadonlyMap<string, Rational> {
+  const known = sensitivitiesOf(value);
+  const own = (name: string): Rational => ownVariance(plan, name, taken);
+  const coefficients = known.linear ? known.coefficients : known.at(read, own);
+  return new Map([...(coefficients ?? [])].map(([name, rate]) => [name, rate.times(rate).times(own(name))]));
+}
+
+/** The variance of one reading by itself, by which it is seen whether two of them can be told apart; zero where unknown. */
+function ownVariance(plan: Plan, name: string, taken: TakenBy): Rational {
+  if (plan.elapsed.some((one) => one.name === name)) return ELAPSED_VARIANCE;
+  const entry = plan.entries[findEntry(plan, name) ?? -1];
+  const reading = taken(name);
+  if (entry?.entry !== 'reading' || entry.kind === 'count' || reading === undefined) return Rational.zero;
+  const instrument = instrumentFor(plan, entry, reading);
+  const one = instrument && uncertain({ entry, coefficient: Rational.one, reading, instrument });
+  return one === undefined ? Rational.zero : combine([one]).variance;
+}
+
+/** Of two times, each as the clock showed it (JCGM 100, F.2.2.1). */
+const ELAPSED_VARIANCE = CLOCK_RESOLUTION.times(CLOCK_RESOLUTION).over(Rational.of(6));
 
 interface Source {
   readonly entry: ReadingEntry;
@@ -124,7 +153,8 @@ function uncertain({ entry, coefficient, reading, instrument }: Source): Uncerta
   const shown = entry.circle === undefined ? all : [quantity];
   if (!shown.every((one) => isInRange(instrument, one))) return undefined;
   const halfWidth = permissibleError && halfWidthAt(permissibleError, quantity.value);
-  const common = halfWidth && commonError && (commonError.compare(halfWidth) > 0 ? halfWidth : commonError);
+  // More in common than there is of it at this indication is no part of it: then nothing is known to be shared.
+  const common = halfWidth && commonError && commonError.compare(halfWidth) <= 0 ? commonError : undefined;
   const spread = all.length > 1 ? summarise(all.map((one) => one.value)) : undefined;
   const variance = entry.repeats?.take === 'mean' ? spread?.varianceOfMean : spread?.variance;
   return {

@@ -1,4 +1,4 @@
-import { compileAmount, type Read, type TypedAmount } from '../logic/index.ts';
+import { compileAmount, namesIn, type Read, type TypedAmount } from '../logic/index.ts';
 import {
   type Bound,
   judge,
@@ -9,10 +9,11 @@ import {
   type Verdict,
 } from '../measure/index.ts';
 import type { Plan, PlanTolerance } from '../model/plan.ts';
+import type { Rational } from '../quantity/index.ts';
 import { isLive } from './control.ts';
 import { findEntry } from './find.ts';
 import type { Job } from './job.ts';
-import { type TakenBy, uncertaintyOf } from './uncertainty-of.ts';
+import { sharesOf, type TakenBy, uncertaintyOf } from './uncertainty-of.ts';
 import { boundReader, measuredBy, reader } from './value.ts';
 
 /** A verdict with the limits that it was held against: they may depend on readings. */
@@ -56,6 +57,19 @@ export function judgeReadings(
   return { verdict: judge(judged, withUncertainty(plan, tolerance, limits, measured, read, taken)), limits };
 }
 
+/** What each reading has in the uncertainty of a verdict, by its name; nothing while there is no value. */
+export function sharesIn(
+  plan: Plan,
+  tolerance: PlanTolerance,
+  read: Read,
+  taken: TakenBy,
+): ReadonlyMap<string, Rational> {
+  const { amount } = measuredBy(tolerance, read);
+  const found = limitsOf(tolerance, read);
+  if (amount === undefined || 'missing' in found) return new Map();
+  return sharesOf(plan, heldAgainst(tolerance, found.limits, amount.value), read, taken);
+}
+
 function withUncertainty(
   plan: Plan,
   tolerance: PlanTolerance,
@@ -85,7 +99,31 @@ function limitsOf(
     );
     return [];
   });
-  return missing.length > 0 || entries.length === 0 ? { missing } : { limits: Object.fromEntries(made) };
+  if (missing.length > 0 || entries.length === 0) return { missing };
+  const worked: Limits = Object.fromEntries(made);
+  return areCrossed(worked)
+    ? { missing: [...new Set(Object.values(limitsFrom).flatMap(namesIn))] }
+    : { limits: worked };
+}
+
+/** A lower limit above the upper one: no value could conform, and so nothing is judged. */
+const areCrossed = ({ low, high }: Limits): boolean =>
+  low !== undefined && high !== undefined && low.value.compare(high.value) > 0;
+
+/** Limits that were worked out and cross, with the readings that they came from; undefined where they do not. */
+export function crossedLimits(
+  { limitsFrom }: PlanTolerance,
+  read: Read,
+): { readonly limits: Limits; readonly names: readonly string[] } | undefined {
+  if (limitsFrom === undefined) return undefined;
+  const sides = Object.entries(limitsFrom).flatMap(([side, typed]) => {
+    const answer = compiledOf(typed)(read);
+    return 'amount' in answer ? [[side, answer.amount] as const] : [];
+  });
+  const limits: Limits = Object.fromEntries(sides);
+  return areCrossed(limits)
+    ? { limits, names: [...new Set(Object.values(limitsFrom).flatMap(namesIn))] }
+    : undefined;
 }
 
 const compiled = new WeakMap<TypedAmount, ReturnType<typeof compileAmount>>();

@@ -57,7 +57,7 @@ const valueText = (value: Amount, { elapsed, unit, decimals }: PlanTolerance): s
 const beyondSigns = { above: '> ', below: '< ', not: '' } as const;
 
 /** Limits that were worked out, in the unit of the tolerance. */
-function saysLimits({ low, high }: Limits, { unit, decimals }: PlanTolerance): string {
+export function saysLimits({ low, high }: Limits, { unit, decimals }: PlanTolerance): string {
   const text = (limit: Amount): string => exactly(limit, unit, decimals);
   if (low === undefined) return high === undefined ? '' : `at most ${text(high)}`;
   return high === undefined ? `at least ${text(low)}` : `${text(low)} to ${text(high)}`;

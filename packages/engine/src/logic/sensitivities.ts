@@ -11,7 +11,10 @@ export type Coefficients = ReadonlyMap<string, Rational>;
 /** The derivatives of an amount: the same whatever is read, or worked out where the readings stand. */
 export type Sensitivities =
   | { readonly linear: true; readonly coefficients: Coefficients }
-  | { readonly linear: false; at(read: Read): Coefficients | undefined };
+  | { readonly linear: false; at(read: Read, varianceOf?: VarianceOf): Coefficients | undefined };
+
+/** The variance of what is recorded under a name, in squares of its base unit. */
+export type VarianceOf = (name: string) => Rational;
 
 /**
  * The sensitivity coefficients of an amount: its first-order partial derivatives with respect to each name in it, exact,
@@ -19,17 +22,45 @@ export type Sensitivities =
  *
  * A name that is not in the answer has no influence of first order. `at` is undefined where the amount has no value:
  * something is not recorded, or a division by zero. `if` follows the branch that is taken, and what its condition reads
- * does not count. `lowest`, `highest` and `spread` follow the operands that are the extremes. Of operands that tie, the
- * one with the largest sum of squared coefficients counts, and of those the first written: the smaller uncertainty would
- * flatter the result. A `table` has the slope between two of its points, and at one of them the steeper. `around` shifts by
- * whole circles, which changes no derivative. Close to a tie, to a point of a table, to half a circle, and where a reading could turn the condition of an `if`, no first-order figure
- * describes the spread of the amount.
+ * does not count. `lowest`, `highest` and `spread` follow the operands that are the extremes. Which one that is, is not
+ * settled where several lie closer together than twice the standard uncertainty of their difference (`varianceOf`; without
+ * it, where they are equal): then the one with the largest variance counts, since a smaller uncertainty would flatter the
+ * result, and the lowest and the highest of one list are never the same one, since their difference would then be known
+ * without any uncertainty. A `table` has the slope between two of its points, and at one of them the steeper. `around`
+ * shifts by whole circles, which changes no derivative. Close to a tie, to a point of a table, to half a circle, and where a
+ * reading could turn the condition of an `if`, no first-order figure describes the spread of the amount.
  */
 export function sensitivities(typed: TypedAmount): Sensitivities {
   const coefficients = constantRates(typed);
   if (coefficients) return { linear: true, coefficients };
   const run = prepared(typed);
-  return { linear: false, at: (read) => run(read)?.rates };
+  return {
+    linear: false,
+    at: (read, varianceOf = alike) => {
+      const picking: Picking = { varianceOf, order: 'each-largest', isOpen: false };
+      const found = run(read, picking)?.rates;
+      if (found === undefined || !picking.isOpen) return found;
+      // The larger share in the uncertainty may be that of the lowest, or that of the highest.
+      const others = (['lowest-first', 'highest-first'] as const).map(
+        (order) => run(read, { ...picking, order })?.rates ?? found,
+      );
+      return others.reduce(
+        (most, one) => (weightOf(one, varianceOf).compare(weightOf(most, varianceOf)) > 0 ? one : most),
+        found,
+      );
+    },
+  };
+}
+
+const alike: VarianceOf = () => Rational.one;
+
+/** How the extremes of a list are picked where it is not settled which of several they are. */
+interface Picking {
+  readonly varianceOf: VarianceOf;
+  /** Which of the two takes the operand with the largest variance; the other one takes the next. */
+  readonly order: 'each-largest' | 'lowest-first' | 'highest-first';
+  /** Whether anything was not settled. */
+  isOpen: boolean;
 }
 
 /** What is known of an operand: its derivatives, and its value unless that waits for readings. */
@@ -59,7 +90,7 @@ function constantRates(typed: TypedAmount): Coefficients | undefined {
   }
 }
 
-function prepared(typed: TypedAmount): (read: Read) => Part | undefined {
+function prepared(typed: TypedAmount): (read: Read, picking: Picking) => Part | undefined {
   const rates = constantRates(typed);
   if (rates) {
     const value = amountOf(typed);
@@ -72,24 +103,24 @@ function prepared(typed: TypedAmount): (read: Read) => Part | undefined {
     const asked = compile(typed.condition);
     const then = prepared(typed.then);
     const otherwise = prepared(typed.otherwise);
-    return (read) => {
+    return (read, picking) => {
       const { truth } = asked(read);
-      return truth === undefined ? undefined : truth ? then(read) : otherwise(read);
+      return truth === undefined ? undefined : truth ? then(read, picking) : otherwise(read, picking);
     };
   }
   if (typed.node !== 'calculation') throw new Error(`no constant derivative of a ${typed.node}`);
   const operands = typed.operands.map(prepared);
-  return (read) => {
+  return (read, picking) => {
     const parts: Part[] = [];
     const amounts: Amount[] = [];
     for (const operand of operands) {
-      const part = operand(read);
+      const part = operand(read, picking);
       if (!part?.amount) return undefined;
       parts.push(part);
       amounts.push(part.amount);
     }
     const amount = calculate(typed, amounts);
-    const rates = amount && ratesOf(typed, parts);
+    const rates = amount && ratesOf(typed, parts, picking);
     return rates && { rates, amount };
   };
 }
@@ -103,7 +134,11 @@ function amountOf(typed: TypedAmount): (read: Read) => Amount | undefined {
 }
 
 /** The derivatives of a calculation from those of its operands; undefined where they hang on a value that is not known. */
-function ratesOf(typed: Calculation, parts: readonly Part[]): Coefficients | undefined {
+function ratesOf(
+  typed: Calculation,
+  parts: readonly Part[],
+  picking: Picking = { varianceOf: alike, order: 'each-largest', isOpen: false },
+): Coefficients | undefined {
   const { operation, operands } = typed;
   const [first, second] = parts;
   const [one, other] = operands;
@@ -131,16 +166,17 @@ function ratesOf(typed: Calculation, parts: readonly Part[]): Coefficients | und
       return rate && b && sum([first, rate], [second, a?.times(rate).over(b).negated()]);
     }
     case 'lowest':
-      return extreme(parts, -1)?.rates;
+      return extreme(parts, -1, picking)?.rates;
     case 'highest':
-      return extreme(parts, 1)?.rates;
+      return extreme(parts, 1, picking)?.rates;
     case 'around':
       return first.rates;
     case 'table':
       return sum([first, a && lookUp(typed.table, a)?.slope]);
     case 'spread': {
-      const high = extreme(parts, 1);
-      return high && sum([high, Rational.one], [extreme(parts, -1), Rational.one.negated()]);
+      const high = extreme(parts, 1, picking);
+      const others = parts.length > 1 ? parts.filter((part) => part !== high) : parts;
+      return high && sum([high, Rational.one], [extreme(others, -1, picking), Rational.one.negated()]);
     }
   }
 }
@@ -160,16 +196,38 @@ function sum(
   return total;
 }
 
-function extreme(parts: readonly Part[], way: -1 | 1): Part | undefined {
-  let far: Part | undefined;
-  for (const part of parts) {
-    if (!part.amount && parts.length > 1) return undefined;
-    const beyond =
-      far?.amount && part.amount ? part.amount.value.compare(far.amount.value) * way : far ? 0 : 1;
-    if (beyond > 0 || (beyond === 0 && far && steepness(part).compare(steepness(far)) > 0)) far = part;
-  }
-  return far;
+/** The operand that is the lowest or the highest; of several that may be it, by the order in which they are picked. */
+function extreme(parts: readonly Part[], way: -1 | 1, picking: Picking): Part | undefined {
+  const [only] = parts;
+  if (only === undefined || parts.length === 1) return only;
+  const known = parts.flatMap(({ rates, amount }, place) =>
+    amount === undefined ? [] : [{ place, value: amount.value, weight: weightOf(rates, picking.varianceOf) }],
+  );
+  const [first, ...others] = known;
+  if (first === undefined || known.length < parts.length) return undefined;
+  const far = others.reduce((most, one) => (one.value.compare(most.value) * way > 0 ? one : most), first);
+  const near = known.filter((one) => {
+    const gap = one.value.minus(far.value);
+    if (gap.sign === 0) return true;
+    return (
+      picking.varianceOf !== alike && gap.times(gap).compare(FOUR.times(one.weight.plus(far.weight))) <= 0
+    );
+  });
+  if (near.length > 1) picking.isOpen = true;
+  const sorted = near.toSorted((a, b) => b.weight.compare(a.weight) || a.place - b.place);
+  const [largest, next] = sorted;
+  const isAside =
+    (way > 0 && picking.order === 'lowest-first') || (way < 0 && picking.order === 'highest-first');
+  const chosen = isAside
+    ? (next ?? largest)
+    : way < 0
+      ? largest
+      : sorted.findLast((one) => one.weight.equals(largest?.weight ?? one.weight));
+  return parts[chosen?.place ?? 0];
 }
 
-const steepness = ({ rates }: Part): Rational =>
-  [...rates.values()].reduce((sum, rate) => sum.plus(rate.times(rate)), Rational.zero);
+const FOUR = Rational.of(4);
+
+/** What derivatives come to in variance, when nothing is shared. */
+const weightOf = (rates: Coefficients, varianceOf: VarianceOf): Rational =>
+  [...rates].reduce((sum, [name, rate]) => sum.plus(rate.times(rate).times(varianceOf(name))), Rational.zero);

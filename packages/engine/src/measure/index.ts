@@ -23,7 +23,9 @@ export { oneSidedFactor } from './one-sided-factor.ts';
 export { outlierOf } from './outlier.ts';
 export {
   halfWidthAt,
+  halfWidthOver,
   howErrorsAreWritten,
+  isSameError,
   type PermissibleError,
   parsePermissibleError,
   spanKind,

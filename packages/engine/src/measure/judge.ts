@@ -63,8 +63,8 @@ export function judge(tolerance: Judgeable, measured: Measured): Verdict {
     millionths,
     ...(suffices === undefined ? {} : { suffices }),
     isDoubtful:
-      rule.rule === 'simple' &&
-      compareShare(word === 'conforming' ? MILLION - millionths : millionths, rule.warnAbove) > 0,
+      word !== 'inconclusive' &&
+      compareShare(word === 'conforming' ? MILLION - millionths : millionths, warnAboveOf(rule)) > 0,
   };
   if (word !== 'inconclusive') return decided(value, margin, limits, word === 'conforming', assessment);
   const because = suffices === false ? 'instrument-too-coarse' : 'inside-guard-band';
@@ -80,6 +80,10 @@ function besideLimits(amount: Amount, { limits: { low, high }, circle }: Judgeab
 }
 
 const HALF = Rational.of(1, 2);
+
+/** A rule with a guard band on one side decides without one on the other: there it may be as wrong as the simple rule. */
+const warnAboveOf = (rule: DecisionRule): Rational => ('warnAbove' in rule ? rule.warnAbove : TENTH);
+const TENTH = Rational.of(1, 10);
 
 function decided(
   value: Amount,

@@ -1,4 +1,4 @@
-import { type Kind, parseStatement, type Quantity, Rational } from '../quantity/index.ts';
+import { type Amount, type Kind, parseStatement, type Quantity, Rational } from '../quantity/index.ts';
 
 /**
  * How far an indication may be off to either side (VIM 4.26, maximum permissible error): a fixed part in base units of
@@ -17,7 +17,7 @@ const SHARE = /^(\d+(?:[.,]\d+)?)\s*%\s+of\s+(indication|range)$/;
 
 /**
  * Reads `0.03 mm`, `0.03 mm (0.001 in)`, `4 % of indication`, `1.6 % of range`, or several of them joined by ` + `. Undefined for anything
- * else, for a part below zero, for nothing at all, and for a share of a temperature, which has no zero of its own.
+ * else, for a part below zero, for nothing at all, for a share of the whole or more, and for a share of a temperature, which has no zero of its own.
  */
 export function parsePermissibleError(
   text: string,
@@ -36,6 +36,8 @@ export function parsePermissibleError(
     }
     const part = Rational.parse(digits.replace(',', '.'))?.over(Rational.of(100));
     if (part === undefined || (of === 'indication' && kind === 'temperature')) return undefined;
+    // As much as the indication itself, or more: such an instrument shows nothing.
+    if (part.compare(Rational.one) >= 0) return undefined;
     if (of === 'indication') share = share.plus(part);
     else fixed = fixed.plus(part.times(range[1].value.minus(range[0].value)));
   }
@@ -46,6 +48,16 @@ export function parsePermissibleError(
 /** The half-width ±a at an indication, in base units. */
 export const halfWidthAt = ({ fixed, share }: PermissibleError, indication: Rational): Rational =>
   share.sign === 0 ? fixed : fixed.plus(share.times(indication.abs()));
+
+/** The largest half-width ±a over a range of indications, in base units. */
+export const halfWidthOver = (error: PermissibleError, range: readonly Amount[]): Rational =>
+  range
+    .map(({ value }) => halfWidthAt(error, value))
+    .reduce((most, one) => (one.compare(most) > 0 ? one : most), Rational.zero);
+
+/** Whether two statements of an error come to the same. */
+export const isSameError = (one: PermissibleError, other: PermissibleError | undefined): boolean =>
+  other !== undefined && one.fixed.equals(other.fixed) && one.share.equals(other.share);
 
 /** Two temperatures differ by a temperature difference. */
 export const spanKind = (kind: Kind): Kind => (kind === 'temperature' ? 'temperature-difference' : kind);

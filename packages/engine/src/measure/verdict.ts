@@ -19,7 +19,7 @@ export interface Assessment {
   readonly millionths: number;
   /** Whether the instruments are fine enough for the tolerance; not known where there is one limit only. */
   readonly suffices?: boolean;
-  /** The verdict stands by the simple rule, and is likelier wrong than the pack accepts. */
+  /** The verdict stands, and is likelier wrong than the pack accepts by its simple rule, or than 10 % by another one. */
   readonly isDoubtful: boolean;
 }
 

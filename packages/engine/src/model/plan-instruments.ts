@@ -1,12 +1,13 @@
 import {
   classesOf,
+  halfWidthOver,
   howErrorsAreWritten,
   type PermissibleError,
   parsePermissibleError,
   permissibleDeviation,
   spanKind,
 } from '../measure/index.ts';
-import { parseStatement, type Quantity, Rational } from '../quantity/index.ts';
+import { parseStatement, type Quantity, Rational, writeQuantity } from '../quantity/index.ts';
 import type { Instrument, Pack } from './generated/document.ts';
 import type { PlanInstrument } from './plan.ts';
 import { pointerTo } from './pointer.ts';
@@ -43,6 +44,13 @@ function planInstrument(
     report,
   );
   if (low === undefined || high === undefined || resolution === undefined) return undefined;
+  if (resolution.value.sign <= 0)
+    report.add(
+      'wrong-value',
+      pointerTo(at, 'resolution'),
+      `A resolution is a step that an instrument shows; this is ${writeQuantity(resolution)}.`,
+      { remedy: 'Write the value that is meant.' },
+    );
   if (low.value.compare(high.value) >= 0)
     report.add('reversed-pair', pointerTo(at, 'range'), 'The lowest value must stand before the highest.');
   const length =
@@ -168,7 +176,7 @@ function errorsOf(
     shared !== undefined &&
     (permissibleError === undefined ||
       shared.value.sign < 0 ||
-      (permissibleError.share.sign === 0 && shared.value.compare(permissibleError.fixed) > 0));
+      shared.value.compare(halfWidthOver(permissibleError, range)) > 0);
   if (isTooMuch)
     report.add(
       'wrong-quantity',

@@ -29,8 +29,18 @@ export function readRule(tolerance: Tolerance, pointer: string, report: Report):
     });
   }
   switch (rule) {
-    case 'simple':
-      return { rule, warnAbove: share(tolerance['warn-above']) ?? WARN_ABOVE };
+    case 'simple': {
+      const warnAbove = share(tolerance['warn-above']) ?? WARN_ABOVE;
+      if (warnAbove.sign <= 0 || warnAbove.compare(HALF) >= 0)
+        report.add(
+          'wrong-form',
+          pointerTo(pointer, 'warn-above'),
+          'By the simple rule no verdict is likelier wrong than 50 %, and each is a little.',
+          { remedy: 'Write a share between 0 % and 50 %, such as 10 %.' },
+        );
+      else finerThanGrid(warnAbove, pointerTo(pointer, 'warn-above'), report);
+      return { rule, warnAbove };
+    }
     case 'probability': {
       const atLeast = share(tolerance['at-least-probability']) ?? AT_LEAST;
       if (atLeast.compare(HALF) <= 0 || atLeast.compare(Rational.one) >= 0)
@@ -40,6 +50,7 @@ export function readRule(tolerance: Tolerance, pointer: string, report: Report):
           'Below 50 % a value outside its limits would conform, and 100 % is never reached.',
           { remedy: 'Write a share between them, such as 95 %.' },
         );
+      else finerThanGrid(atLeast, pointerTo(pointer, 'at-least-probability'), report);
       return { rule, atLeast };
     }
     default: {
@@ -56,6 +67,15 @@ export function readRule(tolerance: Tolerance, pointer: string, report: Report):
       return { rule, guardBand };
     }
   }
+}
+
+/** A probability is worked out in whole millionths: a share that is finer could not be kept as it is written. */
+function finerThanGrid(share: Rational, pointer: string, report: Report): void {
+  const millionths = share.times(Rational.of(1_000_000));
+  if (!millionths.floor().equals(millionths))
+    report.add('wrong-form', pointer, 'A probability is worked out in millionths, and this is finer.', {
+      remedy: 'Write no more than four decimals, such as 99.9999 %.',
+    });
 }
 
 /** The measurement capability index that a tolerance asks of its instruments. */

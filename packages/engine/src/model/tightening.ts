@@ -71,11 +71,22 @@ export class Tightening {
     const further = /^(?:slacken|\+)\s*(.*)$/.exec(written);
     if (further !== null) {
       const angle = readStated({ ...found, text: further[1] ?? '' }, 'angle', report);
-      if (angle === undefined) return undefined;
+      if (angle === undefined || this.#isNothing(angle, pointer, STAGE)) return undefined;
       return written.startsWith('+') ? { stage: 'angle', angle } : { stage: 'slacken', angle };
     }
     const torque = readStated(found, 'torque', report);
-    return torque === undefined ? undefined : { stage: 'torque', torque };
+    return torque === undefined || this.#isNothing(torque, pointer, STAGE)
+      ? undefined
+      : { stage: 'torque', torque };
+  }
+
+  /** Whether a value is none, or backwards; that is reported. */
+  #isNothing(value: Quantity, pointer: string, expected: string): boolean {
+    if (value.value.sign > 0) return false;
+    this.#writing.report.add('wrong-value', pointer, `${expected}; this is ${writeQuantity(value)}.`, {
+      remedy: 'Write the value that is meant.',
+    });
+    return true;
   }
 
   #adapter({ adapter }: Tighten, frame: Frame, pointer: string): Adapter | undefined {
@@ -87,7 +98,10 @@ export class Tightening {
       adapter.angle === undefined
         ? storedQuantity('0', '°', 'angle')
         : entries.quantity(adapter.angle, 'angle', frame, pointerTo(at, 'angle'));
-    return length === undefined || angle === undefined ? undefined : { length, angle };
+    if (length === undefined || angle === undefined) return undefined;
+    if (this.#isNothing(length, pointerTo(at, 'length'), 'An adapter has a length above nothing'))
+      return undefined;
+    return { length, angle };
   }
 
   /** The reading of the running torque, which has to be taken before and still to count. */
@@ -114,6 +128,13 @@ export class Tightening {
     }
     const index = entries.index(found.frame.prefix + placed(found.name, ...found.at));
     const entry = entries.at(index ?? -1);
+    if (entry?.entry === 'reading' && entry.plausible[0].value.sign < 0)
+      report.add(
+        'wrong-value',
+        pointerTo(entry.pointer, 'plausible', 0),
+        `${writeQuantity(entry.plausible[0])} is no plausible running torque: it is never below zero, and would lower what is set.`,
+        { remedy: 'Begin at 0 or above.' },
+      );
     if (index === undefined || entry === undefined) {
       report.add('never-taken', pointer, `${name} has not been taken before this step.`, {
         remedy: 'Read it in a step before.',
@@ -212,6 +233,7 @@ function stated(text: string, kind: 'torque' | 'length'): Quantity | undefined {
   return 'original' in read ? read.original : undefined;
 }
 
+const STAGE = 'A stage has a torque or an angle above nothing';
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** An adapter in words: `45 mm`, or `45 mm at 90°`. */

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { type Fact, type InstrumentUsed, offers, Report, resolve } from '../../src/index.ts';
 import { explore } from '../../src/proof/index.ts';
 import { replay } from '../../src/replay.ts';
-import { packOf, planOf, validPack, type Written } from '../small-pack.ts';
+import { faultsOf, packOf, planOf, validPack, type Written } from '../small-pack.ts';
 import { Bench } from './bench.ts';
 
 const sections: Written = {
@@ -152,6 +152,40 @@ describe('an adapter', () => {
   });
 });
 
+describe('a wrench whose steps are too wide', () => {
+  // ISO 6789-1:2017, 5.1.5: no torque tool may be off by more than 6 %. 52 N·m in steps of 30 N·m is 60 N·m, 15 % more.
+  test('is refused where the nearest is more than 6 % off, and taken where it is not', () => {
+    for (const [resolution, code] of [
+      ['30 N·m', 'beyond-instrument'],
+      ['5 N·m', undefined],
+    ] as const) {
+      const job = bench({ steps: [step({ stages: ['52 N·m'] })] }, [used({ resolution })]);
+      expect(offered(job).blocked).toEqual(code === undefined ? [] : [code]);
+      if (code === undefined) job.done('tighten');
+      else job.refuses({ command: 'done', step: 'tighten' }, code);
+    }
+  });
+});
+
+describe('what stops a pack before it is run', () => {
+  const wrong = (more: Written, instrument: Written = {}): readonly string[] => {
+    const instruments = sections['instruments'] as Written;
+    const wrench = { ...(instruments['wrench'] as Written), ...instrument };
+    const pack = packOf({ steps: [step(more)] }, { ...sections, instruments: { ...instruments, wrench } });
+    return faultsOf(pack).map((one) => `${one.code} ${one.pointer}`);
+  };
+  const at = 'wrong-value /procedures/main/steps/0/tighten';
+  test.each<[readonly string[], readonly string[]]>([
+    [wrong({ stages: ['20 N·m', '+ -90°'] }), [`${at}/stages/1`]],
+    [wrong({ stages: ['-20 N·m'] }), [`${at}/stages/0`]],
+    [wrong({ adapter: { length: '-50 mm' } }, { length: '300 mm' }), [`${at}/adapter/length`]],
+    [wrong({}, { resolution: '-0.5 N·m' }), ['wrong-value /instruments/wrench/resolution']],
+    [wrong({}), []],
+  ])('%j', (found, expected) => {
+    expect(found).toEqual(expected);
+  });
+});
+
 describe('a running torque', () => {
   const steps = (more: Written = {}): readonly Written[] => [
     { step: 'feel', read: 'running' },
@@ -170,6 +204,25 @@ describe('a running torque', () => {
         { torque: '43 N·m', set: '45.5 N·m', gives: '45.5 N·m', running: '2.3 N·m' },
       ],
     });
+  });
+
+  test('beyond the scale is no number to be added: it is not taken, and where it was nothing is set by it', () => {
+    const further = { running: { ...(readings['running'] as Written), plausible: ['0 N·m', '8 N·m'] } };
+    const job = bench({ readings: further, steps: steps() });
+    job.refuses({ command: 'record', entry: 'running', value: '> 5' }, 'beyond-scale');
+    job.record('running', '5');
+    job.done('between');
+    const kept = job.job.taken.map((one) => one && { ...one, beyond: 'above' as const });
+    const found = offers(job.plan, { ...job.job, taken: kept });
+    expect(found.blocked.map((one) => one.code)).toEqual(['beyond-scale']);
+    expect(found.offers.find((one) => one.offer === 'done')?.settings).toBeUndefined();
+  });
+
+  test('below zero is none, and is not plausible in a pack', () => {
+    const below = { running: { ...(readings['running'] as Written), plausible: ['-5 N·m', '5 N·m'] } };
+    expect(faultsOf(packOf({ readings: below, steps: steps() }, sections))).toMatchObject([
+      { code: 'wrong-value', pointer: '/procedures/main/readings/running/plausible/0' },
+    ]);
   });
 
   test('is added before an adapter shortens what is set', () => {

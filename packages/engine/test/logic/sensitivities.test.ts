@@ -7,7 +7,7 @@ import {
   type TypedAmount,
   typeExpression,
 } from '../../src/logic/index.ts';
-import { type Kind, parseQuantity } from '../../src/quantity/index.ts';
+import { type Kind, parseQuantity, Rational } from '../../src/quantity/index.ts';
 
 const kinds: readonly (readonly [string, Kind])[] = [
   ['a', 'length'],
@@ -100,9 +100,23 @@ describe('coefficients that hang on the readings', () => {
     [{ '/': [{ var: 'volume' }, { var: 'strokes' }] }, { volume: '2', strokes: '-4/25' }],
     [{ lowest: ['a', 'b', 'c'] }, { a: '1' }],
     [{ spread: ['a', 'b'] }, { a: '-1', b: '1' }],
-    // A tie: the first, unless another is steeper.
-    [{ highest: ['a', 'b', 'c'] }, { b: '1' }],
-    [{ highest: ['a', 'c', 'b'] }, { c: '1' }],
+    // A tie: the last of the highest and the first of the lowest, unless another is steeper.
+    [{ highest: ['a', 'b', 'c'] }, { c: '1' }],
+    [{ highest: ['a', 'c', 'b'] }, { b: '1' }],
+    [{ lowest: ['b', 'c'] }, { b: '1' }],
+    // Never the same one twice: between readings that are alike the difference is as uncertain as any.
+    [{ spread: ['b', 'c'] }, { b: '-1', c: '1' }],
+    [{ '-': [{ highest: ['b', 'c'] }, { lowest: ['b', 'c'] }] }, { b: '-1', c: '1' }],
+    [{ share: { of: { lowest: ['b', 'c'] }, in: { highest: ['b', 'c'] } } }, { b: '1/5', c: '-1/5' }],
+    [
+      {
+        '-': [
+          { highest: [{ '-': [{ '*': ['2', { var: 'c' }] }, '5 mm'] }, { var: 'b' }] },
+          { lowest: [{ '-': [{ '*': ['2', { var: 'c' }] }, '5 mm'] }, { var: 'b' }] },
+        ],
+      },
+      { b: '1', c: '-2' },
+    ],
     [{ highest: [{ var: 'b' }, { '-': [{ '*': ['2', { var: 'c' }] }, '5 mm'] }] }, { c: '2' }],
     [{ highest: [{ '-': [{ '*': ['2', { var: 'c' }] }, '5 mm'] }, { var: 'b' }] }, { c: '2' }],
     [{ highest: [{ var: 'a' }, '4 mm'] }, {}],
@@ -114,6 +128,24 @@ describe('coefficients that hang on the readings', () => {
     const found = sensitivities(typed(json));
     expect(found.linear).toBe(false);
     expect(coefficients(found, values)).toEqual(expected);
+  });
+
+  test.each<[string, string, Record<string, string>]>([
+    // b is 0.1 mm above a: with variances of 0.0001 and 0.04 mm² that is less than 2·√0.0401 = 0.4 mm.
+    ['highest', '0.04', { a: '1' }],
+    // With 0.0001 and 0.0004 mm² it is more than 2·√0.0005 = 0.045 mm.
+    ['highest', '0.0004', { b: '1' }],
+  ])('%s, where a coarse reading lies next to a fine one (%s mm²)', (form, coarse, expected) => {
+    const found = sensitivities(typed({ [form]: ['a', 'b'] }));
+    if (found.linear) throw new Error('linear');
+    const variance = { a: coarse, b: '0.0001' };
+    const rates = found.at(
+      reading({ a: '3.0 mm', b: '3.1 mm' }),
+      (name) => Rational.parse(name === 'a' ? variance.a : variance.b) ?? Rational.zero,
+    );
+    expect(Object.fromEntries([...(rates ?? [])].map(([name, rate]) => [name, rate.toFraction()]))).toEqual(
+      expected,
+    );
   });
 
   test.each<[unknown, Record<string, string | boolean>]>([

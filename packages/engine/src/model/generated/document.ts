@@ -1173,6 +1173,7 @@ export interface InstrumentInUse {
   readonly range?: readonly QuantityText[];
   readonly resolution?: QuantityText;
   readonly 'maximum-permissible-error'?: ErrorText;
+  readonly 'common-error'?: QuantityText;
   readonly calibration?: Calibration;
   readonly length?: QuantityText;
 }
