@@ -2,6 +2,7 @@ import { type Amount, productOf, quotientOf, Rational } from '../quantity/index.
 import type { Read } from './answer.ts';
 import { calculate } from './calculate.ts';
 import { compile, compileAmount } from './compile.ts';
+import { extremeWidening } from './extreme-widening.ts';
 import { lookUp } from './table.ts';
 import type { Calculation, TypedAmount } from './typed.ts';
 
@@ -25,8 +26,7 @@ export type VarianceOf = (name: string) => Rational;
  * does not count. `lowest`, `highest` and `spread` follow the operands that are the extremes. Which one that is, is not
  * settled where several lie closer together than twice the standard uncertainty of their difference (`varianceOf`; without
  * it, where they are equal): then the one with the largest variance counts, since a smaller uncertainty would flatter the
- * result, and the lowest and the highest of one list are never the same one, since their difference would then be known
- * without any uncertainty. A `table` has the slope between two of its points, and at one of them the steeper. `around`
+ * result; of three or more it is widened by how far out the extreme of so many lies (`extremeWidening`). The lowest and the highest of one list are never the same one, since their difference would then be known without any uncertainty. A `table` has the slope between two of its points, and at one of them the steeper. `around`
  * shifts by whole circles, which changes no derivative. Close to a tie, to a point of a table, to half a circle, and where a
  * reading could turn the condition of an `if`, no first-order figure describes the spread of the amount.
  */
@@ -166,17 +166,17 @@ function ratesOf(
       return rate && b && sum([first, rate], [second, a?.times(rate).over(b).negated()]);
     }
     case 'lowest':
-      return extreme(parts, -1, picking)?.rates;
+      return extreme(parts, -1, picking)?.part.rates;
     case 'highest':
-      return extreme(parts, 1, picking)?.rates;
+      return extreme(parts, 1, picking)?.part.rates;
     case 'around':
       return first.rates;
     case 'table':
       return sum([first, a && lookUp(typed.table, a)?.slope]);
     case 'spread': {
       const high = extreme(parts, 1, picking);
-      const others = parts.length > 1 ? parts.filter((part) => part !== high) : parts;
-      return high && sum([high, Rational.one], [extreme(others, -1, picking), Rational.one.negated()]);
+      const low = extreme(parts, -1, picking, high?.place);
+      return high && sum([high.part, Rational.one], [low?.part, Rational.one.negated()]);
     }
   }
 }
@@ -196,10 +196,18 @@ function sum(
   return total;
 }
 
-/** The operand that is the lowest or the highest; of several that may be it, by the order in which they are picked. */
-function extreme(parts: readonly Part[], way: -1 | 1, picking: Picking): Part | undefined {
+/**
+ * The operand that is the lowest or the highest, and its place; of several that may be it, by the order in which they are
+ * picked, and widened for their number. `except` is picked already, as the other end of a spread.
+ */
+function extreme(
+  parts: readonly Part[],
+  way: -1 | 1,
+  picking: Picking,
+  except?: number,
+): { readonly part: Part; readonly place: number } | undefined {
   const [only] = parts;
-  if (only === undefined || parts.length === 1) return only;
+  if (only === undefined || parts.length === 1) return only && { part: only, place: 0 };
   const known = parts.flatMap(({ rates, amount }, place) =>
     amount === undefined ? [] : [{ place, value: amount.value, weight: weightOf(rates, picking.varianceOf) }],
   );
@@ -214,7 +222,10 @@ function extreme(parts: readonly Part[], way: -1 | 1, picking: Picking): Part | 
     );
   });
   if (near.length > 1) picking.isOpen = true;
-  const sorted = near.toSorted((a, b) => b.weight.compare(a.weight) || a.place - b.place);
+  const left = near.filter((one) => one.place !== except);
+  const sorted = (left.length > 0 ? left : known.filter((one) => one.place !== except)).toSorted(
+    (a, b) => b.weight.compare(a.weight) || a.place - b.place,
+  );
   const [largest, next] = sorted;
   const isAside =
     (way > 0 && picking.order === 'lowest-first') || (way < 0 && picking.order === 'highest-first');
@@ -223,7 +234,14 @@ function extreme(parts: readonly Part[], way: -1 | 1, picking: Picking): Part | 
     : way < 0
       ? largest
       : sorted.findLast((one) => one.weight.equals(largest?.weight ?? one.weight));
-  return parts[chosen?.place ?? 0];
+  const place = chosen?.place ?? 0;
+  const part = parts[place];
+  if (part === undefined) return undefined;
+  const scattering = near.filter((one) => one.weight.sign > 0).length;
+  if (picking.varianceOf === alike || scattering < 3) return { part, place };
+  const wider = extremeWidening(scattering);
+  const rates = new Map([...part.rates].map(([name, rate]) => [name, rate.times(wider)]));
+  return { part: { ...part, rates }, place };
 }
 
 const FOUR = Rational.of(4);
