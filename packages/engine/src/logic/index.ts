@@ -9,7 +9,7 @@ export { namesIn } from './names.ts';
 export { nearest } from './nearest.ts';
 export { LARGEST } from './out-of-bounds.ts';
 export { canHaveValue, type PossibleTruths, possibleTruths } from './possible.ts';
-export { type Coefficients, type Sensitivities, sensitivities, type VarianceOf } from './sensitivities.ts';
+export { type Coefficients, type Sensitivities, sensitivities } from './sensitivities.ts';
 export { lookUp, type Table } from './table.ts';
 export { type Scope, scopeOf, type Type } from './type.ts';
 export { typeExpression } from './type-expression.ts';
