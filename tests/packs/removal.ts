@@ -1,5 +1,5 @@
 import { examine, jobsOf, runTrial } from '@ferrule/check';
-import { type Pack, pointerTo, Report, resolve, type Trial } from '@ferrule/engine';
+import { type Diagnostic, type Pack, pointerTo, Report, resolve, type Trial } from '@ferrule/engine';
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
 
@@ -72,19 +72,44 @@ export function without(document: Json, pointer: string): Json {
   return copy as Json;
 }
 
-/** What first shows that something is missing: a diagnostic, the proof, or a trial; undefined when nothing does. */
-export function caughtBy(document: Json, bundle: string, variants: readonly string[]): string | undefined {
-  const { pack, diagnostics } = validate(document);
-  if (pack === undefined) return diagnostics[0]?.code;
+const inWords = ({ code, message }: Diagnostic): string => `${code} ${message}`;
+
+/**
+ * What is said of a whole document. Of a pack that takes from libraries these are names in them that it does not use, which
+ * check leaves out by their files.
+ */
+export function saidOf(document: Json, variants: readonly string[]): ReadonlySet<string> {
+  const { pack } = validate(document);
+  if (pack === undefined) return new Set();
+  const { report } = examined(pack, variants);
+  return new Set(report.diagnostics.filter((one) => one.severity === 'warning').map(inWords));
+}
+
+function examined(pack: Pack, variants: readonly string[]) {
   const report = new Report();
   const plans = jobsOf(pack).flatMap((procedure) =>
     variants.flatMap((variant) => resolve(pack, { procedure, variant }, report).plan ?? []),
   );
-  const fault = report.diagnostics.find((one) => one.severity === 'error');
-  if (fault !== undefined) return fault.code;
+  if (report.hasErrors) return { plans, report };
   examine({ pack, plans, report }, 'written');
   examine({ pack, plans, report }, 'resolved');
-  const found = report.diagnostics.find((one) => one.severity !== 'note');
+  return { plans, report };
+}
+
+/**
+ * What first shows that something is missing: a diagnostic that is not said of the whole, the proof, or a trial; undefined
+ * when nothing does.
+ */
+export function caughtBy(
+  document: Json,
+  bundle: string,
+  variants: readonly string[],
+  said: ReadonlySet<string> = new Set(),
+): string | undefined {
+  const { pack, diagnostics } = validate(document);
+  if (pack === undefined) return diagnostics[0]?.code;
+  const { plans, report } = examined(pack, variants);
+  const found = report.diagnostics.find((one) => one.severity !== 'note' && !said.has(inWords(one)));
   if (found !== undefined) return found.code;
   for (const plan of plans) {
     const { refutations, reachesEnd } = explore(plan);
