@@ -107,6 +107,8 @@ describe('the same reading', () => {
     expect(flat(stdout)).toContain(
       'it lies inside with a probability of 71.5 % only. To be sure, read again',
     );
+    // The job goes on from a verdict that conforms: how to read again all the same is said at once.
+    expect(flat(stdout)).toMatch(/To read again, strike \d+ REASON first\./);
     expect(stdout.match(/^ +0\.20 mm +\[/gm)).toBeNull();
     expect(exitCode).toBe(0);
   });
@@ -514,6 +516,33 @@ describe('which jobs an instrument was used in', () => {
     expect(exitCode).toBe(0);
   });
 
+  it('says of a verdict that what it rests on was struck, and so does the log of the job', () => {
+    const shop = measuringShop();
+    const lines = [
+      'technician A',
+      'lead C',
+      'GG-1',
+      '1',
+      '1',
+      'done',
+      '0.280',
+      'strike 3 Misread.',
+      'facts all',
+      'quit',
+    ];
+    const { stdout: log } = ferrule(call(shop, '--instruments', shop.list, '--jobs', shop.store), { lines });
+    expect(flat(log)).toMatch(/3 \d\d:\d\d technician A STRUCK by fact 5: Gap: 0\.280 mm/);
+    expect(flat(log)).toMatch(/4 \d\d:\d\d technician A STRUCK by fact 5: CONFORMING: Gap limits/i);
+    const { stdout } = ferrule(['jobs', shop.store, '--used', 'GG-1']);
+    expect(flat(stdout)).toContain('read gap: 0.280 mm; conforming gap limits, struck; STRUCK by fact 5');
+    const json = ferrule(['jobs', shop.store, '--used', 'GG-1', '--format', 'json']);
+    expect(JSON.parse(json.stdout).jobs[0].uses.at(-1)).toMatchObject({
+      seq: 3,
+      struckBy: 5,
+      verdicts: [{ of: 'gap-limits', verdict: 'conforming', seq: 4, struckBy: 5 }],
+    });
+  });
+
   it('is none for a number that nobody typed, and the one that was meant is named', () => {
     const { store } = storeOf();
     const { exitCode, stdout } = ferrule(['jobs', store, '--used', 'gg-2']);
@@ -525,7 +554,9 @@ describe('which jobs an instrument was used in', () => {
     const { store } = storeOf();
     writeFileSync(join(store, '2020-01-01-broken-0000.jsonl'), 'nothing\n');
     const { exitCode, stdout, stderr } = ferrule(['jobs', store, '--used', 'GG-1']);
-    expect(stderr).toMatch(/^ferrule: 2020-01-01-broken-0000: Line 1: it is not JSON\.$/m);
+    expect(stderr).toMatch(
+      /^ferrule: 2020-01-01-broken-0000: Line 1: it is not JSON\. Put back a copy from before it was changed/m,
+    );
     expect(stdout).toMatch(/^GG-1 was used in 1 job of /m);
     expect(exitCode).toBe(1);
   });

@@ -1,7 +1,7 @@
-import { copyFileSync, existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { ferrule } from './ferrule.ts';
+import { converse, ferrule } from './ferrule.ts';
 import { jobFileIn, scratch } from './scratch.ts';
 
 const pack = 'specs/valve-clearance/1.0.0';
@@ -65,5 +65,46 @@ describe('a file of a store', () => {
     );
     expect(exitCode).toBe(1);
     for (const name of readdirSync(store)) expect(readFileSync(join(store, name), 'utf8')).toBe(before);
+  });
+});
+
+describe('a job that something happens to while a terminal works on it', () => {
+  it('takes in what another terminal has added, says so, and goes on from there', async () => {
+    const { store, job } = storeWithJob();
+    const here = ['run', pack, '--jobs', store, '--job', job];
+    let asked = 0;
+    const { stdout, exitCode } = await converse(here, () => {
+      asked += 1;
+      if (asked > 1) return asked === 2 ? 'done' : 'quit';
+      ferrule(here, { lines: ['note Seen from the other bench.', 'understood'] });
+      return 'understood';
+    });
+    const screen = stdout.replace(/\s+/g, ' ');
+    expect(screen).toContain(
+      'Not taken: Another terminal has gone on with this job, and added facts 2 to 3:',
+    );
+    expect(screen).toMatch(/2 \d\d:\d\d technician A Note: Seen from the other bench\./);
+    expect(screen).toMatch(/3 \d\d:\d\d technician A Hazards understood:/);
+    expect(screen).toContain(
+      'Here is where it stands now. Type again what still holds. NOTICE Demonstration data. Step 2 of 27',
+    );
+    // The answer to the step that it then stands at is taken.
+    expect(screen).toMatch(/\[4\] Done: /);
+    expect(exitCode).toBe(0);
+  });
+
+  it('says that it is gone, where its file was deleted, and does not claim that it is kept', async () => {
+    const { store, file, job } = storeWithJob();
+    let asked = 0;
+    const { stdout, exitCode } = await converse(['run', pack, '--jobs', store, '--job', job], () => {
+      asked += 1;
+      if (asked === 1) rmSync(file);
+      return asked === 1 ? 'understood' : 'quit';
+    });
+    const screen = stdout.replace(/\s+/g, ' ');
+    expect(screen).toContain(`Not taken: The job file ${file} is gone. Nothing was recorded. Put it back`);
+    expect(screen).toContain(`The job is not kept any more: ${file} is gone.`);
+    expect(screen).not.toContain('The job is kept in');
+    expect(exitCode).toBe(1);
   });
 });

@@ -12,6 +12,7 @@ export {
 export { type Drafts, draftTrials } from './draft-trials.ts';
 export { examine } from './examine.ts';
 export { type Gauge, gaugesOf } from './gauges.ts';
+export { inNamedFile } from './in-named-file.ts';
 export {
   type InstrumentList,
   type ListedInstrument,

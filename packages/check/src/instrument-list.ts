@@ -23,6 +23,7 @@ import {
 } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
 import { type Positions, readPackFromFiles } from '@ferrule/source';
+import { inNamedFile } from './in-named-file.ts';
 
 /** An instrument of the shop: what kind it is in a pack, and what a job is told of it when it is used. */
 export interface ListedInstrument {
@@ -57,7 +58,8 @@ export function readInstrumentList(
 ): { readonly list?: InstrumentList; readonly diagnostics: readonly Diagnostic[] } {
   const read = readPackFromFiles(new globalThis.Map([[FILE, bytes]]));
   const found = new Findings(read.positions);
-  if (read.diagnostics.length > 0) return { diagnostics: read.diagnostics.map((one) => inFile(one, name)) };
+  if (read.diagnostics.length > 0)
+    return { diagnostics: read.diagnostics.map((one) => inNamedFile(one, name)) };
   for (const key of Object.keys(read.document))
     if (key !== 'instruments' && !key.startsWith('x-'))
       found.add('unknown-key', pointerTo('', key), `The key ${key} is not known here.`, {
@@ -76,14 +78,14 @@ export function readInstrumentList(
           'Write instruments:, and below it each identity with its kind: "DI-04: { kind: fine-dial-indicator }".',
       },
     );
-    return { diagnostics: found.diagnostics.map((one) => inFile(one, name)) };
+    return { diagnostics: found.diagnostics.map((one) => inNamedFile(one, name)) };
   }
   for (const one of formFaults(instruments)) found.put(one);
   const listed = Object.entries(instruments).flatMap(([identity, written]) => {
     const one = listedFrom(identity, written, pack, found);
     return one === undefined ? [] : [one];
   });
-  const diagnostics = found.diagnostics.map((one) => inFile(one, name));
+  const diagnostics = found.diagnostics.map((one) => inNamedFile(one, name));
   return diagnostics.some((one) => one.severity === 'error')
     ? { diagnostics }
     : { list: { instruments: listed }, diagnostics };
@@ -119,9 +121,6 @@ class Findings {
     return [...this.#found].sort(compareDiagnostics);
   }
 }
-
-const inFile = (one: Diagnostic, name: string): Diagnostic =>
-  one.span === undefined ? one : { ...one, span: { ...one.span, file: name } };
 
 /** What stands in a list and not in the answers of a trial. */
 const ownKeys = ['kind', 'title', 'torque-class'];

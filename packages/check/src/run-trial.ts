@@ -97,7 +97,8 @@ function compare(
   if (expect.refused !== undefined)
     expected('refused', expect.refused, refusals.map((one) => one.code).join(', ') || 'nothing');
   const holds = facts.flatMap((one) => (one.fact.kind === 'held' ? one.fact.hold : []));
-  if (expect.holds !== undefined) expected('holds', expect.holds.join(', '), holds.join(', '));
+  if (expect.holds !== undefined)
+    expected('holds', expect.holds.join(', ') || 'none', holds.join(', ') || 'none');
   if (expect.reworks !== undefined) expected('reworks', expect.reworks, String(reworksIn(facts)));
   for (const [tolerance, wanted] of Object.entries(expect.verdicts ?? {})) {
     const list = typeof wanted === 'string' ? [wanted] : wanted;

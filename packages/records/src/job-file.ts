@@ -174,7 +174,10 @@ export class JobFile {
     } catch (error) {
       return {
         refused: 'not-written',
-        message: `The job file cannot be written (${codeOf(error)}). Nothing was recorded.`,
+        message:
+          codeOf(error) === 'ENOENT'
+            ? `The job file ${this.path} is gone. Nothing was recorded. Put it back where it was, and give this once more.`
+            : `The job file ${this.path} cannot be written (${codeOf(error)}). Nothing was recorded. Give this once more when it can.`,
       };
     }
   }

@@ -3,6 +3,14 @@ import type { JobHeader } from './job-header.ts';
 import { jobPath, listJobs } from './job-store.ts';
 import { type JobFault, readJob } from './read-job.ts';
 
+/** A verdict that followed a reading, and the fact that struck what it rests on. */
+export interface VerdictAfter {
+  readonly of: string;
+  readonly verdict: string;
+  readonly seq: number;
+  readonly struckBy?: number;
+}
+
 /** One thing that an instrument took part in. */
 export interface InstrumentUse {
   readonly seq: number;
@@ -14,7 +22,7 @@ export interface InstrumentUse {
   /** What was read, or what the wrench was set to. */
   readonly value?: string;
   /** The verdicts that were given at that step after it, before it was taken again. */
-  readonly verdicts?: readonly { readonly of: string; readonly verdict: string; readonly seq: number }[];
+  readonly verdicts?: readonly VerdictAfter[];
   /** The fact that struck it. */
   readonly struckBy?: number;
   /** The instrument as it was then, with what was known of it. */
@@ -108,14 +116,26 @@ const strikes = (fact: FactBody, seq: number): boolean =>
 function verdictsAfter(
   { step, entry }: Extract<FactBody, { kind: 'reading' }>,
   later: readonly Fact[],
-): NonNullable<InstrumentUse['verdicts']> {
-  const found: { of: string; verdict: string; seq: number }[] = [];
-  for (const { seq, fact } of later) {
+): readonly VerdictAfter[] {
+  const found: VerdictAfter[] = [];
+  for (const [index, { seq, fact }] of later.entries()) {
     // Another repeat of the same reading leads to the same verdict.
     if (fact.kind === 'reading' && fact.entry === entry && found.length > 0) break;
     if (fact.kind === 'struck' && fact.entry === entry) break;
-    if (fact.kind === 'judged' && fact.step === step)
-      found.push({ of: fact.of, verdict: fact.verdict.verdict, seq });
+    if (fact.kind !== 'judged' || fact.step !== step) continue;
+    // With what was taken at its step before it, a verdict is struck too.
+    const struckBy = later
+      .slice(index)
+      .find(
+        ({ fact: one }) =>
+          one.kind === 'struck' && one.entry !== undefined && one.step === step && one.target < seq,
+      )?.seq;
+    found.push({
+      of: fact.of,
+      verdict: fact.verdict.verdict,
+      seq,
+      ...(struckBy === undefined ? {} : { struckBy }),
+    });
   }
   return found;
 }

@@ -33,6 +33,10 @@ export type JobReading =
 
 const NEWLINE = 0x0a;
 
+/** What to do about a file that something else has changed: nothing in it can be put right by hand. */
+const RESTORE =
+  'Put back a copy from before it was changed, or begin the job anew; do not mend the file by hand.';
+
 /**
  * Reads a job file: its header and its facts, every digest checked. A last line without its end is reported as torn and
  * not read. Anything else that is wrong gives a fault that names the line. Reads only; never throws for what it finds.
@@ -53,21 +57,34 @@ export function readJobBytes(bytes: Uint8Array): JobReading {
   try {
     text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes.subarray(0, size));
   } catch {
-    return { fault: { line: 0, message: 'The job file is not UTF-8 text.' } };
+    return { fault: { line: 0, message: `The job file is not UTF-8 text. ${RESTORE}` } };
   }
+  // An editor leaves these behind, and then every digest is another.
+  const mark = text.startsWith('\ufeff')
+    ? 'a byte order mark'
+    : text.includes('\r\n')
+      ? 'Windows line ends'
+      : undefined;
+  if (mark !== undefined)
+    return {
+      fault: {
+        line: 1,
+        message: `Line 1: it has ${mark}, so another program has saved the file. ${RESTORE}`,
+      },
+    };
   const [first, ...rest] = text.split('\n').slice(0, -1);
   if (first === undefined)
     return {
       fault: { line: 1, message: 'Line 1 is missing or torn: the file does not say which job it is.' },
     };
   const read = readHeader(first);
-  if ('wrong' in read) return { fault: { line: 1, message: `Line 1: ${read.wrong}.` } };
+  if ('wrong' in read) return { fault: { line: 1, message: `Line 1: ${read.wrong}. ${RESTORE}` } };
   const facts: Fact[] = [];
   let last = digestOf(first);
   for (const [index, line] of rest.entries()) {
     const batch = readBatch(line, last, facts.length);
     if ('wrong' in batch)
-      return { fault: { line: index + 2, message: `Line ${index + 2}: ${batch.wrong}.` } };
+      return { fault: { line: index + 2, message: `Line ${index + 2}: ${batch.wrong}. ${RESTORE}` } };
     facts.push(...batch.facts);
     last = batch.last;
   }

@@ -1,5 +1,5 @@
 import { dirname } from 'node:path';
-import { answersOf, type InstrumentList, idleAnswers } from '@ferrule/check';
+import { answersOf, type InstrumentList, idleAnswers, inNamedFile } from '@ferrule/check';
 import {
   type Answers,
   type Diagnostic,
@@ -53,10 +53,8 @@ export async function readAnswers(
   if ('exitCode' in bytes) return bytes;
   const read = readPackFromFiles(new Map([['pack.yaml', bytes]]));
   const name = nameOfFile(file);
-  const inFile = (one: Diagnostic): Diagnostic =>
-    one.span === undefined ? one : { ...one, span: { ...one.span, file: name } };
   const faulty = (diagnostics: readonly Diagnostic[]): Faulty => {
-    for (const one of diagnostics) say(writeDiagnostic(dirname(file), inFile(one)));
+    for (const one of diagnostics) say(writeDiagnostic(dirname(file), inNamedFile(one, name)));
     return { exitCode: 1 };
   };
   if (read.diagnostics.length > 0) return faulty(read.diagnostics);

@@ -2,6 +2,7 @@ import type { Fact, FactBody, InstrumentUsed, Plan } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { whyAllowed } from './concessions.ts';
 import { indicationText, repeatsText } from './reading-text.ts';
+import { struckBy } from './struck-by.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle, roleTitle, stepTitle } from './titles.ts';
 import { worthSaying } from './write-setting.ts';
@@ -90,11 +91,8 @@ export class FactLog {
     const day = fact.at.slice(0, 10);
     const date = day === this.#day ? [] : [`       ${day}`];
     this.#day = day;
-    const by = telling.facts.find(
-      ({ fact: one }) =>
-        one.kind === 'struck' && (one.target === fact.seq || one.also?.includes(fact.seq) === true),
-    );
-    const struck = by === undefined ? '' : `STRUCK by fact ${by.seq}: `;
+    const by = struckBy(telling.plan, telling.facts, fact);
+    const struck = by === undefined ? '' : `STRUCK by fact ${by}: `;
     const head = `${String(fact.seq).padStart(5)}  ${fact.at.slice(11, 16)}  `;
     return [
       ...date,

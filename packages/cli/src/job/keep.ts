@@ -1,4 +1,5 @@
 import { randomBytes } from 'node:crypto';
+import { existsSync } from 'node:fs';
 import { relative, resolve } from 'node:path';
 import type { Fact, Plan } from '@ferrule/engine';
 import { createJob, type JobFile } from '@ferrule/records';
@@ -8,12 +9,20 @@ import { writeTime } from './occasion.ts';
 /** Where the facts of a job go: a file of a store, or nowhere. */
 export interface Keep {
   /** Adds a batch durably. Answers why not, if it could not be added. */
-  add(facts: readonly Fact[], expectedSeq: number): string | undefined;
+  add(facts: readonly Fact[], expectedSeq: number): Unkept | undefined;
+  /** Whether what was added can still be found. */
+  isThere(): boolean;
   /** The name of the job and its file; undefined when nothing is kept. */
   readonly kept?: { readonly job: string; readonly path: string; readonly store: string };
 }
 
-export const keepNothing: Keep = { add: () => undefined };
+/** Why a batch was not added; with all the facts that are there, where others have been added in the meantime. */
+export interface Unkept {
+  readonly message: string;
+  readonly facts?: readonly Fact[];
+}
+
+export const keepNothing: Keep = { add: () => undefined, isThere: () => true };
 
 /** Keeps a job in its open file. */
 export function keepIn(store: string, file: JobFile): Keep {
@@ -21,8 +30,12 @@ export function keepIn(store: string, file: JobFile): Keep {
     kept: { job: file.header.job, path: file.path, store },
     add: (facts, expectedSeq) => {
       const done = file.append(facts, expectedSeq);
-      return done.refused === undefined ? undefined : done.message;
+      if (done.refused === undefined) return undefined;
+      return done.refused === 'stale-sequence'
+        ? { message: done.message, facts: file.facts }
+        : { message: done.message };
     },
+    isThere: () => existsSync(file.path),
   };
 }
 

@@ -49,7 +49,9 @@ export function repeatsSoFar({
 }: OfferedRepeats): readonly string[] {
   const values = taken.map(({ repeat, value }) => `${repeat}: ${value}`).join(', ');
   const more = of - taken.length;
-  const lies = spread === undefined ? '' : `; spread ${spread}, furthest from the mean is ${worst ?? next}`;
+  const isEqual = spread !== undefined && /^0(?:\.0+)?(?: |$|°)/.test(spread);
+  const furthest = isEqual ? '' : `, furthest from the mean is ${worst ?? next}`;
+  const lies = spread === undefined ? '' : `; spread ${spread}${furthest}`;
   return [
     ...(taken.length === 0 ? [] : [`so far ${values}${lies}`]),
     ...(isWide && more <= 2 && spread !== undefined

@@ -68,7 +68,7 @@ async function begin(
     if ('fault' in made) return callFault(made.fault.message).exitCode;
     keep = keepIn(jobs, made.file);
     const unkept = keep.add(started.facts, 0);
-    if (unkept !== undefined) return callFault(unkept).exitCode;
+    if (unkept !== undefined) return callFault(unkept.message).exitCode;
   }
   const session = new Session(plan, opened.pack, reader, to, { job: started.job, keep, acting, list });
   sayNotes(session);
@@ -155,6 +155,12 @@ function leave(
   else session.say(leaving === 'quit' ? '' : '\n');
   if (keep.kept === undefined) {
     if (leaving !== 'closed') session.say('The job was not kept: there was no --jobs STORE.');
+  } else if (!keep.isThere()) {
+    session.say(
+      wrap(
+        `The job is not kept any more: ${keep.kept.path} is gone. It was deleted or moved while this terminal ran. If it was moved, put it back; what stands on this screen is in no other file.`,
+      ),
+    );
   } else {
     session.say(`The job is kept in ${keep.kept.path}`);
     if (leaving !== 'closed') session.say(`Go on with it: ${takeUpAgain(folder, keep.kept)}`);
@@ -165,11 +171,12 @@ function leave(
       pack: plan.pack,
       procedure: plan.procedure.id,
       variant: plan.variant.id,
-      ...(keep.kept === undefined ? {} : { job: keep.kept.job, file: keep.kept.path }),
+      ...(keep.kept === undefined || !keep.isThere() ? {} : { job: keep.kept.job, file: keep.kept.path }),
       standing,
       verdicts: rows,
       facts: job.facts,
     });
   }
-  return leaving === 'interrupt' ? INTERRUPTED : 0;
+  if (leaving === 'interrupt') return INTERRUPTED;
+  return keep.isThere() ? 0 : 1;
 }

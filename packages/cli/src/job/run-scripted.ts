@@ -10,7 +10,7 @@ import { readAnswers } from './answers-file.ts';
 import { writeClosing } from './closing.ts';
 import { FactLog } from './describe-fact.ts';
 import { headingOf, noticeOf } from './heading.ts';
-import { type Keep, keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
+import { type Keep, keepIn, keepNothing, newJobFile, takeUpAgain, type Unkept } from './keep.ts';
 import { writeTime } from './occasion.ts';
 import type { Runnable, RunOptions } from './runnable.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
@@ -39,7 +39,7 @@ export async function runScripted(
   if (isText) say(`${headingOf(plan)}\n`);
   const facts: Fact[] = [];
   const log = new FactLog();
-  let unkept: string | undefined;
+  let unkept: Unkept | undefined;
   const run = runScript(plan, answers, {
     bundle: digest,
     onlyNamed: true,
@@ -61,7 +61,7 @@ export async function runScripted(
     },
   });
   if (unkept !== undefined) {
-    complain(`ferrule: ${unkept}`);
+    complain(`ferrule: ${unkept.message}`);
     return 2;
   }
   if (isText) sayEnd(runnable, keep, facts, run);

@@ -10,10 +10,11 @@ import {
   type Refusal,
   writeQuantity,
 } from '@ferrule/engine';
+import { replay } from '@ferrule/engine/replay';
 import type { LineReader } from '../terminal/line-reader.ts';
 import { printable } from '../terminal/output.ts';
 import { shorten, width, wrap } from '../terminal/wrap.ts';
-import { describeFact } from './describe-fact.ts';
+import { describeFact, FactLog } from './describe-fact.ts';
 import type { Keep } from './keep.ts';
 import { occasionOf, writeClock } from './occasion.ts';
 import type { Telling } from './telling.ts';
@@ -107,7 +108,8 @@ export class Session implements Telling {
     }
     const unkept = this.keep.add(decided.facts, seq);
     if (unkept !== undefined) {
-      this.say(wrap(`Not taken: ${unkept}`));
+      if (unkept.facts === undefined) this.say(wrap(unkept.message, 'Not taken: ', '  '));
+      else this.#catchUp(unkept.facts, seq);
       return false;
     }
     this.job = decided.job;
@@ -119,6 +121,31 @@ export class Session implements Telling {
       this.say(wrap(`${this.#acting} acts again.`, '  '));
     }
     return true;
+  }
+
+  /** Takes in what another terminal has added to this job, and says so: what was typed here was made without knowing it. */
+  #catchUp(facts: readonly Fact[], seen: number): void {
+    const { job, fault } = replay(this.plan, facts);
+    if (job === undefined) {
+      this.say(
+        wrap(
+          `The job file was changed, and fact ${fault.seq} does not follow: ${fault.message}`,
+          'Not taken: ',
+          '  ',
+        ),
+      );
+      this.say(wrap('Type quit, and look at the file before this job is gone on with.', '  '));
+      return;
+    }
+    const added = facts.slice(seen);
+    const which = added.length === 1 ? `fact ${seen + 1}` : `facts ${seen + 1} to ${facts.length}`;
+    this.say(wrap(`Another terminal has gone on with this job, and added ${which}:`, 'Not taken: ', '  '));
+    this.job = job;
+    this.allowable = undefined;
+    this.insistable = undefined;
+    const log = new FactLog();
+    for (const fact of added) this.say(log.write(this, fact));
+    this.say(wrap('Here is where it stands now. Type again what still holds.', '  '));
   }
 
   /** Says who may allow the instrument that was just refused, where the pack lets somebody. */

@@ -77,7 +77,12 @@ function writeUse({
     case 'allowed':
       return `allowed by ${by}: ${value ?? ''}`;
     case 'reading': {
-      const judged = verdicts.map((one) => `${verdictWord(one.verdict)} ${nameOf(one.of)}`).join(', ');
+      const judged = verdicts
+        .map(
+          (one) =>
+            `${verdictWord(one.verdict)} ${nameOf(one.of)}${one.struckBy === undefined ? '' : ', struck'}`,
+        )
+        .join(', ');
       return `read ${nameOf(entry ?? '')}${place}: ${value ?? ''}${judged === '' ? '' : `; ${judged}`}${struck} (${by})`;
     }
     case 'tightened':

@@ -240,7 +240,8 @@ function showEntry(session: Session, offer: Extract<Offer, { offer: 'record' }>)
         return undefined;
       }
       if (repeats !== undefined) say(wrap(repeatsAsked(repeats), '    ', '      '));
-      if (offer.plausible !== undefined) say(`    can be ${offer.plausible[0]} to ${offer.plausible[1]}`);
+      if (offer.plausible !== undefined)
+        say(wrap(`can be ${offer.plausible[0]} to ${offer.plausible[1]}`, '    '));
       const other = otherUnit(session, offer.entry);
       if (other !== undefined)
         say(wrap(`values in ${other} are taken too, when their unit is typed behind them`, '    '));
@@ -278,7 +279,10 @@ function sayWhatIsRead(session: Session, step: StepNode): void {
   });
   if (readings.length === 0) return;
   const what = readings
-    .map((one) => `${entryTitle(plan, one.name, 90)}${one.repeats ? `, ${one.repeats.times} times` : ''}`)
+    .map(
+      (one) =>
+        `${entryTitle(plan, one.name, Number.POSITIVE_INFINITY)}${one.repeats ? `, ${one.repeats.times} times` : ''}`,
+    )
     .join('; ');
   session.say(wrap(`Then it is read: ${what}`, '  ', '    '));
   const tolerance = toleranceAt(session);

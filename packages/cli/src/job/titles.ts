@@ -21,7 +21,9 @@ export function stepPlace(plan: Plan, path: string): string {
 export function entryTitle(plan: Plan, name: string, most = 100): string {
   const entry = plan.entries[findEntry(plan, name) ?? -1];
   if (entry === undefined) return name;
-  const own = shorten(entry.title.replace(/[:.]$/, ''), most);
+  const whole = entry.title.replace(/[:.]$/, '');
+  // The first sentence of a long one says what it is.
+  const own = shorten(whole.length <= most ? whole : whole.replace(/\. .*$/s, ''), most);
   // "The same, …" says nothing by itself.
   const title = /^the same\b/i.test(own) ? `${nameOf(name)}: ${own}` : own;
   return entry.bore === undefined || /bore \d+$/.test(title) ? title : `Bore ${entry.bore}: ${title}`;

@@ -1,6 +1,14 @@
-import { adviceOn, type FactBody, type InstrumentUsed, type Job, type Plan } from '@ferrule/engine';
+import {
+  adviceOn,
+  type FactBody,
+  type InstrumentUsed,
+  type Job,
+  type Plan,
+  type PlanTolerance,
+} from '@ferrule/engine';
 import { stripLegend, stripLine, stripOf } from '@ferrule/print';
 import { width, wrap } from '../terminal/wrap.ts';
+import { entryTitle } from './titles.ts';
 import { toleranceOf } from './write-verdict.ts';
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
@@ -28,6 +36,22 @@ export function verdictNotes(
     // The signs are explained below the first one.
     ...(strip === undefined || first?.fact !== fact ? [] : [wrap(stripLegend(strip), margin)]),
     ...(advice === undefined ? [] : [wrap(`${advice}${how}`, margin)]),
+    ...(advice === undefined ? [] : readingAgain(plan, job, tolerance).map((one) => wrap(one, margin))),
+  ];
+}
+
+/** How what was read is opened again, which is a way from a verdict that conforms as well: by the numbers of its facts. */
+function readingAgain(plan: Plan, job: Job, { entries }: PlanTolerance): readonly string[] {
+  const numbers = entries.flatMap((index) => {
+    const taken = job.taken[index];
+    return taken?.entry === 'reading' ? [{ seq: taken.seq, name: plan.entries[index]?.name ?? '' }] : [];
+  });
+  if (numbers.length === 0) return [];
+  const [only] = numbers.length === 1 ? numbers : [];
+  return [
+    only === undefined
+      ? `To read again, strike NUMBER REASON first: ${numbers.map(({ seq, name }) => `${seq} is ${entryTitle(plan, name, 40)}`).join(', ')}.`
+      : `To read again, strike ${only.seq} REASON first.`,
   ];
 }
 

@@ -36,18 +36,33 @@ export function writeVerdict(telling: Telling, of: string, verdict: WrittenVerdi
   const derived = derivationOf(telling, tolerance, before);
   const found = derived === undefined ? known : `${derived.name} ${known} = ${derived.withValues}`;
   const value = `${titleWithPlace(tolerance)}: ${found}`;
-  const limits = `limits ${verdict.limits ?? ''}`;
+  const limits = verdict.limits ? `limits ${verdict.limits}` : 'limits not known';
   const odd = writeStandsOut(plan, verdict.standsOut);
   switch (verdict.verdict) {
     case 'conforming':
-      return `${word}: ${value}; ${limits}; ${verdict.margin ?? '0'} to spare${assessment?.doubtful === true ? writeDoubt(assessment) : ''}${odd}`;
+      return `${word}: ${value}; ${limits}; ${spare(verdict)}${assessment?.doubtful === true ? writeDoubt(assessment) : ''}${odd}`;
     case 'nonconforming': {
       const side = verdict.side === undefined ? 'outside' : verdict.side === 'high' ? 'too high' : 'too low';
-      return `${word}: ${value}; ${limits}; ${verdict.excess ?? ''} ${side}${writeDoubt(assessment)}${odd}`;
+      return `${word}: ${value}; ${limits}; ${missedBy(verdict)}${side}${writeDoubt(assessment)}${odd}`;
     }
     case 'inconclusive':
       return `${word}: ${value}; ${limits}; ${reasons[verdict.because]}${writeDoubt(assessment)}${odd}`;
   }
+}
+
+const isNone = (distance: string | undefined): boolean =>
+  distance === undefined || /^0(?:\.0+)?(?: |$|°)/.test(distance);
+
+/** What is left to the nearer limit; beyond the scale it is at least so much. */
+function spare({ margin, beyond }: WrittenVerdict & { readonly margin?: string }): string {
+  if (beyond === undefined) return `${margin ?? '0'} to spare`;
+  return isNone(margin) ? 'inside' : `at least ${margin ?? ''} to spare`;
+}
+
+/** By how much a limit is missed, in words before the side; beyond the scale it is at least so much. */
+function missedBy({ excess, beyond }: WrittenVerdict & { readonly excess?: string }): string {
+  if (beyond !== undefined && isNone(excess)) return '';
+  return `${beyond === undefined ? '' : 'at least '}${excess ?? ''} `;
 }
 
 /** Why a verdict is open, in words. */
@@ -60,7 +75,9 @@ const reasons = {
 
 /** What is known of the uncertainty of a verdict; nothing of what was counted, which has none. */
 export const assessmentOf = ({ assessment }: WrittenVerdict): WrittenAssessment | undefined =>
-  assessment === undefined || /^0(?: |$)/.test(assessment.expandedUncertainty) ? undefined : assessment;
+  assessment === undefined || /^0(?: strokes?)?$/.test(assessment.expandedUncertainty)
+    ? undefined
+    : assessment;
 
 /** `0.0035 mm`; the coverage factor stands there where it is not 2. */
 export const withFactor = ({ expandedUncertainty, coverageFactor }: WrittenAssessment): string =>

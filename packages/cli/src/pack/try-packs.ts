@@ -53,6 +53,8 @@ export async function tryPacks(folders: readonly string[], options: TryOptions):
       trials,
       ...(only === undefined ? { coverage: describeCoverage(coverage, reading.positions) } : {}),
     };
+    if (options.format === 'text' && only === undefined && trials.some((one) => one.failures.length > 0))
+      say(wrap('What a failed trial went through is not counted as reached.'));
     if (options.format === 'text' && only === undefined)
       say(writeCoverage(folder, coverage, reading.positions, options.unreached === true));
     if (options.writeMissing === true) {

@@ -2,7 +2,7 @@ import { type Beyond, type Instrument, judgeBound } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
 import { type Quantity, writeQuantity } from '../quantity/index.ts';
 import type { Refusal } from './refusal.ts';
-import type { ReadingEntry } from './repeats.ts';
+import { plausibleText, type ReadingEntry } from './repeats.ts';
 
 const signs: ReadonlyMap<string | undefined, Beyond | undefined> = new Map([
   ['>', 'above'],
@@ -22,6 +22,7 @@ export function readBeyond(
 ): { readonly beyond: Beyond | undefined; readonly rest: string } | undefined {
   const text = typed.trimStart();
   const sign = text[0];
+  if (/^[<>]=/.test(text)) return { beyond: undefined, rest: text.slice(2) };
   return signs.has(sign) ? { beyond: signs.get(sign), rest: text.slice(1) } : undefined;
 }
 
@@ -72,12 +73,13 @@ export function undecidedBeyond(
   const about = entry.name;
   const said = writeBeyond(beyond, end);
   const [low, high] = entry.plausible;
+  const [from, to] = plausibleText(plan, entry);
   const isPossible =
     beyond === 'above' ? end.value.compare(high.value) < 0 : end.value.compare(low.value) > 0;
   if (!isPossible || entry.circle !== undefined) {
     return {
       code: 'implausible',
-      message: `${said} cannot be right here: ${entry.title} lies between ${writeQuantity(low)} and ${writeQuantity(high)}.`,
+      message: `${said} cannot be right here: ${entry.title} lies between ${from} and ${to}.`,
       remedy:
         'Look at the instrument and its zero, and read again. If it stays so, leave a note and ask the lead.',
       about,

@@ -1,5 +1,5 @@
 import { nearest } from '../logic/index.ts';
-import type { Instrument } from '../measure/index.ts';
+import { type Instrument, isInRange } from '../measure/index.ts';
 import { type Entry, PART, type Plan } from '../model/plan.ts';
 import { exampleOf, hasShape } from '../model/shape.ts';
 import {
@@ -7,6 +7,7 @@ import {
   type Quantity,
   type QuantityFault,
   readEntry,
+  writeAmount,
   writeQuantity,
 } from '../quantity/index.ts';
 import type { Answering } from './answering.ts';
@@ -27,6 +28,7 @@ import {
   isPlausible,
   nextRepeat,
   onCircle,
+  plausibleText,
   type ReadingEntry,
   saidOfRepeat,
 } from './repeats.ts';
@@ -137,7 +139,7 @@ function reading(
   if ('fault' in typed) return quantityRefusal(typed.fault, entry);
   const { quantity } = typed;
   const beyond = signed?.beyond;
-  if (beyond === undefined && !isPlausible(quantity, entry)) return implausible(quantity, entry);
+  if (beyond === undefined && !isPlausible(quantity, entry)) return implausible(plan, quantity, entry);
   let used: InstrumentUsed | undefined;
   let instrument: Instrument | undefined;
   if (entry.instrument !== undefined) {
@@ -155,7 +157,8 @@ function reading(
     if (wrong !== undefined) return wrong;
   }
   const unfit = instrument && unfitRefusal(plan, job, instrument, quantity, occasion);
-  if (unfit !== undefined) return unfit;
+  if (unfit !== undefined)
+    return unfit.code === 'beyond-instrument' ? withTurn(unfit, quantity, entry, instrument) : unfit;
   const before = job.underWay[index] ?? [];
   const other = before.find((one) => one.instrument?.identity !== used?.identity);
   if (other !== undefined) return otherInstrument(entry.name, before, other.instrument?.identity, identity);
@@ -187,14 +190,30 @@ function reading(
   };
 }
 
-function implausible(quantity: Quantity, entry: ReadingEntry): Refusal {
+function implausible(plan: Plan, quantity: Quantity, entry: ReadingEntry): Refusal {
+  const [low, high] = plausibleText(plan, entry);
   return {
     code: 'implausible',
-    message: `${writeQuantity(quantity)} cannot be right here: ${plausibleText(entry)}.`,
+    message: `${writeQuantity(quantity)} cannot be right here: ${entry.title} lies between ${low} and ${high}.`,
     remedy:
       'Look at the instrument, its zero and the unit, and read again. If it stays so, leave a note and ask the lead.',
     about: entry.name,
   };
+}
+
+/** An angle that is right after whole turns is said as the scale of the instrument has it. */
+function withTurn(
+  refusal: Refusal,
+  quantity: Quantity,
+  entry: ReadingEntry,
+  instrument: Instrument | undefined,
+): Refusal {
+  const shown = onCircle(quantity, entry);
+  if (instrument === undefined || shown.value.equals(quantity.value) || !isInRange(instrument, shown))
+    return refusal;
+  const { unit, decimals } = quantity;
+  const text = writeAmount(shown, unit, decimals);
+  return { ...refusal, remedy: `On its scale that stands at ${text}: type what it shows.` };
 }
 
 /** The repeats of one reading are taken with one instrument: otherwise their spread would be that of two. */
@@ -212,9 +231,6 @@ function otherInstrument(
     about,
   };
 }
-
-const plausibleText = (entry: ReadingEntry): string =>
-  `${entry.title} lies between ${writeQuantity(entry.plausible[0])} and ${writeQuantity(entry.plausible[1])}`;
 
 const codes: Readonly<Partial<Record<QuantityFault['code'], RefusalCode>>> = {
   empty: 'empty',

@@ -14,6 +14,7 @@ import {
   type Indication,
   isUnderWay,
   nextRepeat,
+  plausibleText,
   type ReadingEntry,
   repeated,
   writeSpan,
@@ -233,7 +234,7 @@ function entryOffers(
         can.push({
           ...base,
           unit: entry.unit.symbol,
-          plausible: [writeQuantity(entry.plausible[0]), writeQuantity(entry.plausible[1])],
+          plausible: plausibleText(plan, entry),
           ...(entry.instrument === undefined ? {} : { instrument: entry.instrument }),
           ...(tolerance?.entries.includes(index) ? { limits: tolerance.says } : {}),
           ...offeredRepeats(entry, job.underWay[index] ?? []),

@@ -1,7 +1,15 @@
 import { amountOutcome } from '../logic/explanation.ts';
 import { meanOnCircle, nearestTurn, outlierOf, spanKind, summarise } from '../measure/index.ts';
-import type { Entry } from '../model/plan.ts';
-import { type Amount, baseUnit, type Quantity, Rational, valueIn } from '../quantity/index.ts';
+import type { Entry, Plan } from '../model/plan.ts';
+import {
+  type Amount,
+  baseUnit,
+  type Quantity,
+  Rational,
+  valueIn,
+  writeAmount,
+  writeQuantity,
+} from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
 
 export type ReadingEntry = Extract<Entry, { entry: 'reading' }>;
@@ -41,6 +49,22 @@ export function isPlausible({ value }: Amount, { plausible: [low, high], circle 
 }
 
 const HALF = Rational.of(1, 2);
+
+/**
+ * Between which values a reading can be, as its instrument shows them: on a circle whose scale begins at zero, -35° to -5°
+ * stands as 325° to 355°.
+ */
+export function plausibleText(plan: Plan, entry: ReadingEntry): readonly [string, string] {
+  const { circle, plausible } = entry;
+  const range = plan.instruments.find(({ id }) => id === entry.instrument)?.range;
+  const shown = (bound: Quantity): string => {
+    const isOff = range !== undefined && bound.value.compare(range[0].value) < 0;
+    return circle === undefined || !isOff
+      ? writeQuantity(bound)
+      : writeAmount({ kind: bound.kind, value: bound.value.mod(circle) }, bound.unit, bound.decimals);
+  };
+  return [shown(plausible[0]), shown(plausible[1])];
+}
 
 /** The values beside one another: on a circle, each by the turn that is nearest to the first. */
 function valuesOf(all: readonly Indication[], { circle }: ReadingEntry): readonly Rational[] {

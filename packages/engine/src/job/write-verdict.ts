@@ -1,4 +1,4 @@
-import type { Limits } from '../measure/index.ts';
+import type { Beyond, Limits } from '../measure/index.ts';
 import type { PlanTolerance } from '../model/plan.ts';
 import { type Amount, baseUnit, Rational, type Unit, valueIn, writeAmount } from '../quantity/index.ts';
 import type { WrittenElapsed, WrittenVerdict } from './fact.ts';
@@ -22,7 +22,7 @@ export function writeVerdict(
     ...(value === undefined
       ? {}
       : {
-          value: `${beyondSigns[beyond ?? 'not']}${valueText(value, tolerance)}`,
+          value: saysValue(value, beyond, tolerance),
           exact: value.value.toFraction(),
         }),
     limits: tolerance.limitsFrom === undefined ? tolerance.says : saysLimits(limits, tolerance),
@@ -54,7 +54,14 @@ const valueText = (value: Amount, { elapsed, unit, decimals }: PlanTolerance): s
     ? writeTime(value.value)
     : exactly(value, unit, decimals);
 
-const beyondSigns = { above: '> ', below: '< ', not: '' } as const;
+/** A value; the end of a scale that it lies beyond is rounded to the side on which that stays true. */
+function saysValue(value: Amount, beyond: Beyond | undefined, tolerance: PlanTolerance): string {
+  const { unit, decimals } = tolerance;
+  const exact = valueText(value, tolerance);
+  if (beyond === undefined) return exact;
+  const [sign, rounding] = beyond === 'above' ? (['>', 'down'] as const) : (['<', 'up'] as const);
+  return `${sign} ${exact.startsWith('≈') ? writeAmount(value, unit, decimals + 2, rounding) : exact}`;
+}
 
 /** Limits that were worked out, in the unit of the tolerance. */
 export function saysLimits({ low, high }: Limits, { unit, decimals }: PlanTolerance): string {
