@@ -1,6 +1,7 @@
 import { openConditions } from '../job/index.ts';
 import type { Signal } from '../job/signal.ts';
 import { controlLength } from '../job/since.ts';
+import { namesIn } from '../logic/index.ts';
 import { ENTRY, type Plan, type PlanNode, type StepNode } from '../model/plan.ts';
 import { reliedOn } from '../model/relied-on.ts';
 import { type Stretches, valueStretches } from './value-stretches.ts';
@@ -12,6 +13,8 @@ interface Watched {
   /** Which tolerances judge it as it was read; otherwise every step that relies on it does. */
   readonly judges: ReadonlySet<number>;
   readonly stretches: Stretches | undefined;
+  /** Whether something else than a step that takes it itself goes by the stretches: then they matter after that step. */
+  readonly isKept: boolean;
 }
 
 /**
@@ -36,7 +39,8 @@ export class ReadingsWatched {
       const judges = judgesOf(plan, index);
       const own = stretches.get(index);
       if (judges.size === 0 && own === undefined) return [];
-      return [{ entry: index, cell: entry.cell, judges, stretches: own }];
+      const isKept = own !== undefined && goesByItLater(plan, index, own);
+      return [{ entry: index, cell: entry.cell, judges, stretches: own, isKept }];
     });
     this.#watched.forEach(({ entry, stretches: own }, place) => {
       this.#placeOf.set(entry, place);
@@ -108,10 +112,10 @@ export class ReadingsWatched {
   /** What tells two controls apart besides their cells. */
   key(bytes: Uint8Array, isLive: (cell: number) => boolean): string {
     let key = '';
-    for (const [place, { cell, stretches }] of this.#watched.entries()) {
+    for (const [place, { cell, stretches, isKept }] of this.#watched.entries()) {
       const due = bytes[this.#due(place)] ?? 0;
       const stretch = bytes[this.#stretch(place)] ?? 0;
-      const isNarrow = stretch !== 0 && stretch !== stretches?.all && isLive(cell);
+      const isNarrow = isKept && stretch !== 0 && stretch !== stretches?.all && isLive(cell);
       if (due === 1 || isNarrow) key += `,${place}:${due}:${isNarrow ? stretch : ''}`;
     }
     return key;
@@ -179,16 +183,39 @@ export class ReadingsWatched {
   }
 }
 
-/** The steps of which one has to judge a reading before anything relies on it. */
+/** A step that takes the reading and judges it finds every stretch open: it was taken a moment before. */
+function goesByItLater(plan: Plan, index: number, { judged, holds }: Stretches): boolean {
+  if (holds.size > 0) return true;
+  return (plan.entries[index]?.judgedBy ?? []).some((at) => {
+    const node = plan.nodes[at];
+    const isJudge = node?.node === 'step' && node.check?.check === 'tolerance';
+    return isJudge && judged.has(node.check.tolerance) && !node.entries.includes(index);
+  });
+}
+
+/**
+ * The steps of which one has to judge a reading before anything relies on it. A reading that only helps to work out limits has
+ * none itself.
+ */
 function judgesOf(plan: Plan, index: number): ReadonlySet<number> {
   const entry = plan.entries[index];
   const judging = (entry?.judgedBy ?? []).flatMap((at) => {
     const node = plan.nodes[at];
+    if (node?.node !== 'step' || isInLimitsOnly(plan, node, entry?.name ?? '')) return [];
     // Who judges only when it was taken does not judge the reading itself.
-    return node?.node === 'step' && reliedOn(plan, node.check).includes(index) ? [node] : [];
+    return reliedOn(plan, node.check).includes(index) ? [node] : [];
   });
   const direct = judging.filter((node) => judgesAsRead(plan, node, entry?.name ?? ''));
   return new Set((direct.length > 0 ? direct : judging).map((node) => node.index));
+}
+
+function isInLimitsOnly(plan: Plan, { check }: StepNode, name: string): boolean {
+  const selection = check?.check === 'stock' ? plan.selections[check.selection] : undefined;
+  const at = check?.check === 'tolerance' ? check.tolerance : selection?.tolerance;
+  const tolerance = at === undefined ? undefined : plan.tolerances[at];
+  if (tolerance === undefined) return false;
+  const judged = [tolerance.value, ...(selection === undefined ? [] : [selection.fitted])];
+  return !judged.some((one) => namesIn(one).includes(name));
 }
 
 function judgesAsRead(plan: Plan, node: StepNode, name: string): boolean {
