@@ -45,8 +45,7 @@ export function* judgedRanges(plans: readonly Plan[]): Generator<JudgedRange> {
     for (const tolerance of plan.tolerances) {
       const { value, limits, limitsFrom } = tolerance;
       const found = boundsOf(value, bounds);
-      // What limits come to that are worked out from readings, the judging step sees.
-      if (found === undefined || tolerance.limitsFrom !== undefined) continue;
+      if (found === undefined) continue;
       const range = besideLimits(found, tolerance);
       const low = limitBounds(limits.low, limitsFrom?.low, bounds);
       const high = limitBounds(limits.high, limitsFrom?.high, bounds);

@@ -150,6 +150,20 @@ describe('a sheet', () => {
   });
 });
 
+it('says how long to wait, and what to fit in a rework, for each bore alike', async () => {
+  const bench = await openPack('marram-nozzle-bench');
+  const text = textOf(sheetOf(bench, 'test-and-set', 'marram-three'));
+  // Values: Marram workshop notes, tables 9-1 to 9-3 (invented), read in the pack.
+  expect(text).toContain('Let the extractor draw the mist off. Wait 15 s.');
+  for (const aim of ['250 bar', '255 bar'])
+    expect(text).toMatch(
+      new RegExp(
+        `Fit from Shims [^:]*: shim fitted \\+ \\(${aim} − opening\\) ÷ 100 bar/mm ?, the nearest in stock`,
+      ),
+    );
+  expect(text).toMatch(/Measure the shim, wiped dry\. Thickness of the shim that came out of nozzle N ?:/);
+});
+
 describe('what is set and in which order', () => {
   const written = {
     format: '1',

@@ -546,3 +546,61 @@ test('what no later step reads does not multiply the states', () => {
   };
   expect(looks(12)).toBeLessThan(60);
 });
+
+test('what limits of another value are worked out from needs no limits itself', () => {
+  const fit = { of: 'gap', 'at-most': { '+': [{ var: 'base' }, '1 mm'] }, source: 'invented' };
+  const steps = [
+    { step: 'base', read: 'base' },
+    { step: 'see', observe: 'look' },
+    { ...measure({ hold: 'ask-the-lead' }), 'only-if': { observed: { look: 'good' } } },
+  ];
+  const more = { readings: { gap: length(), base: length() }, tolerances: { fit } };
+  expect(proved(steps, more).refutations).toEqual([]);
+  // What is judged itself is as before: here the way past its verdict is found.
+  const judged = { ...more, tolerances: { fit, 'base-fit': limits('base') } };
+  const later = { step: 'later', judge: 'base-fit', 'if-nonconforming': { hold: 'ask-the-lead' } };
+  const passed = [...steps, { ...later, 'only-if': { observed: { look: 'good' } } }];
+  expect(proved(passed, judged).refutations.map(what)).toContain('judged base at measure');
+});
+
+test('by which of two limits a value was found good is forgotten where nothing goes by it any more', () => {
+  const statesWith = (bores: readonly string[]): number => {
+    const one = (bore: string): Written => ({
+      each: 'bore',
+      of: [bore],
+      id: `for-${bore}`,
+      steps: [
+        { step: 'see', observe: 'look' },
+        { ...measure({ hold: 'ask-the-lead' }), 'only-if': { observed: { look: 'good' } } },
+        {
+          step: 'measure-anew',
+          read: 'gap',
+          judge: 'wide',
+          'if-nonconforming': { hold: 'ask-the-lead' },
+          'only-if': { observed: { look: 'bad' } },
+        },
+      ],
+    });
+    const all = bores.map((bore) => ({ var: `gap@${bore}` }));
+    const found = proved(
+      [
+        ...bores.map(one),
+        { step: 'compare', judge: 'mean-fit', 'if-nonconforming': { hold: 'ask-the-lead' } },
+      ],
+      {
+        readings: { gap: length({ per: 'bore' }) },
+        observations: { look: { text: 't', per: 'bore', answers: { good: 'G', bad: 'B' } } },
+        derived: { all: { is: { '+': [...all, '0 mm'] } } },
+        tolerances: {
+          fit: limits('gap'),
+          wide: limits('gap', { between: ['0.5 mm', '3.0 mm'] }),
+          'mean-fit': limits('all'),
+        },
+      },
+    );
+    expect(found.refutations).toEqual([]);
+    return found.states;
+  };
+  const [two, three] = [statesWith(['1', '2']), statesWith(['1', '2', '3'])];
+  expect(three - two).toBe(two - statesWith(['1']));
+});

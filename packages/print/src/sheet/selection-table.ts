@@ -308,7 +308,9 @@ function clearOf(plan: Plan, selection: PlanSelection, aimed: PlanTolerance, lim
 const limitsBelow = ({ low }: Limits): boolean => low !== undefined;
 
 /** What the choice aims at, in words where it is not a number. */
-function aimOf({ limits: { low, high, nominal }, unit, decimals }: PlanTolerance): string {
+function aimOf({ limits, limitsFrom, unit, decimals }: PlanTolerance): string {
+  const { low, high, nominal } = limits;
+  if (limitsFrom?.nominal !== undefined) return writeFormula(limitsFrom.nominal, (name) => inWords(name));
   if (nominal !== undefined) return writeAmount(nominal, unit, decimals);
   if (low === undefined || high === undefined) return 'nominal';
   const middle = { kind: low.kind, value: low.value.plus(high.value).times(HALF) };

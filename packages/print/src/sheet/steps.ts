@@ -210,6 +210,11 @@ function instruction(
 /** What a step says; one without words judges, or takes down an entry. */
 function sayingOf(step: StepNode): string {
   const said = step.act?.says ?? step.title;
+  // A time to wait beside words of its own would be lost.
+  if (step.act?.act === 'wait' && said !== undefined) {
+    const wait = `Wait ${writeQuantity(step.act.time)}.`;
+    return said === wait ? said : `${said} ${wait}`;
+  }
   if (said !== undefined) return said;
   const words = step.id.replaceAll('-', ' ');
   return words.charAt(0).toUpperCase() + words.slice(1);
@@ -415,7 +420,7 @@ export function reworkSteps(written: Written, bodies: readonly PlanNode[]): Mark
       conditions.length === 0
         ? undefined
         : markup`<span class="only">Only if ${mergedForAll(conditions)}:</span> `;
-    return markup`<li>${hazards.map(hazard)}${tick('')} ${condition}${mergedForAll(steps.map(sayingOf))}${steps.slice(0, 1).flatMap((step) => [...entryWords(plan, step), ...stockWords(written, step)])}</li>`;
+    return markup`<li>${hazards.map(hazard)}${tick('')} ${condition}${mergedForAll(steps.map(sayingOf))}${entryWords(plan, steps)}${steps.slice(0, 1).flatMap((step) => stockWords(written, step))}</li>`;
   });
   return markup`<ol class="rework">${items}</ol>`;
 }
@@ -432,12 +437,14 @@ function stepsIn(plan: Plan, body: PlanNode): readonly StepNode[] {
   return found;
 }
 
-function entryWords(plan: Plan, step: StepNode): readonly Markup[] {
-  return step.entries.flatMap((index) => {
-    const entry = plan.entries[index];
+function entryWords(plan: Plan, steps: readonly StepNode[]): readonly Markup[] {
+  return [...(steps[0]?.entries ?? []).keys()].flatMap((place) => {
+    const entries = steps.flatMap((step) => plan.entries[step.entries[place] ?? -1] ?? []);
+    const [entry] = entries;
     if (entry === undefined) return [];
-    if (entry.entry !== 'observation') return [markup` ${entry.title}: ${entryBox(entry, 'short')}`];
-    return [markup` ${entry.title} ${entry.answers.map((answer) => markup`${tick(answer.text)} `)}`];
+    const title = mergedForAll(entries.map((each) => each.title));
+    if (entry.entry !== 'observation') return [markup` ${title}: ${entryBox(entry, 'short')}`];
+    return [markup` ${title} ${entry.answers.map((answer) => markup`${tick(answer.text)} `)}`];
   });
 }
 
