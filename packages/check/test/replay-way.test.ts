@@ -50,6 +50,31 @@ const gauge: Written = {
   },
 };
 
+describe('limits that are worked out from readings', () => {
+  const fit = {
+    of: 'gap',
+    nominal: '3.0 mm',
+    plus: { if: [{ '<=': [{ var: 'base' }, '2 mm'] }, '1 mm', '0.2 mm'] },
+    minus: '0.2 mm',
+    source: 'invented',
+  };
+  const plan = planOf(
+    packOf({
+      readings: { base: length(), gap: length() },
+      tolerances: { fit },
+      steps: [{ step: 'base', read: 'base' }, judged('measure', 'gap', 'fit')],
+    }),
+  );
+
+  test.each(['conforming', 'high', 'low'])('are met or missed as a way wants it: %s', (outcome) => {
+    const [base = Number.NaN, gap = Number.NaN] = readingsOf(replayWay(plan, wayOf(plan, outcome))).map(
+      Number.parseFloat,
+    );
+    const high = base <= 2 ? 4 : 3.2;
+    expect(gap > high ? 'high' : gap < 2.8 ? 'low' : 'conforming').toBe(outcome);
+  });
+});
+
 describe('one reading', () => {
   const plan = planOf(
     packOf(

@@ -21,8 +21,8 @@ const limitWords: Readonly<Record<Side, RegExp>> = {
 };
 /** How a miss is said, by the side on which the value lies. */
 const missWords: Readonly<Record<Side, RegExp>> = {
-  low: /\btoo (?:low|small|little|narrow|short|thin|shallow)\b|\bbelow (?:its|the|their) (?:lower )?limit/i,
-  high: /\btoo (?:high|large|big|much|wide|great|long|thick|deep)\b|\babove (?:its|the|their) (?:upper )?limit/i,
+  low: /\btoo (?:low|small|little|narrow|short|thin|shallow|cold)\b|\bbelow (?:its|the|their) (?:lower )?limit/i,
+  high: /\btoo (?:high|large|big|much|wide|great|long|thick|deep|warm|hot)\b|\babove (?:its|the|their) (?:upper )?limit/i,
 };
 const nameWords: Readonly<Record<Side, RegExp>> = {
   low: /(?:^|-)(?:min|minimum|at-least)(?:-|$)/,

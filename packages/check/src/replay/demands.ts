@@ -7,6 +7,7 @@ import {
   exampleOf,
   isLive,
   judge,
+  judgeReadings,
   multiplyAmounts,
   openConditions,
   PHASE,
@@ -197,18 +198,9 @@ function demandsAt(
     if (tolerance === undefined || signal?.signal !== 'judged') return [];
     const { outcome } = signal;
     const value = compileAmount(tolerance.value);
-    const { low, high } = tolerance.limits;
     const about = base(tolerance.entries, tolerance.value, tolerance.elapsed);
-    const limits = [low, high].flatMap((limit) =>
-      limit === undefined
-        ? []
-        : [
-            (read: Read): Rational | undefined => {
-              const measured = value(read);
-              return 'amount' in measured ? measured.amount.value.minus(limit.value) : undefined;
-            },
-          ],
-    );
+    const limits = limitsIn(tolerance);
+    const worked = limits.flatMap((limit) => limit.typed);
     return [
       {
         ...about,
@@ -216,11 +208,24 @@ function demandsAt(
         isMet: (read) => {
           const measured = value(read);
           if (!('amount' in measured)) return undefined;
-          const verdict = judge(tolerance, { amount: measured.amount });
+          const verdict =
+            tolerance.limitsFrom === undefined
+              ? judge(tolerance, { amount: measured.amount })
+              : judgeReadings(plan, tolerance, read, () => undefined).verdict;
+          if (verdict.verdict === 'unmeasured') return undefined;
           return (verdict.verdict === 'nonconforming' ? verdict.side : verdict.verdict) === outcome;
         },
-        canBeMet: (known) => canBeJudged(tolerance, outcome, boundsOf(tolerance.value, known)),
-        differences: [...about.differences, ...limits],
+        // Limits that are worked out are not bounded here: such a demand is told apart by its differences alone.
+        canBeMet: (known) =>
+          tolerance.limitsFrom !== undefined ||
+          canBeJudged(tolerance, outcome, boundsOf(tolerance.value, known)),
+        differences: [
+          ...about.differences,
+          ...worked.flatMap(differencesIn),
+          ...limits.map((limit) => lessOf(readOf(value), limit.at)),
+        ],
+        texts: [...about.texts, ...worked.flatMap(textsIn)],
+        isLinear: about.isLinear && worked.every(isLinear),
         tolerance,
         outcome,
       },
@@ -261,22 +266,23 @@ function selectionDemand(
   if (tolerance === undefined) throw new Error(`${selection.name} chooses for no tolerance`);
   const about = base(entries, tolerance.value);
   const [value, size] = [compileAmount(tolerance.value), compileAmount(fitted)];
-  const { low, high } = tolerance.limits;
+  const limits = limitsIn(tolerance);
+  const worked = limits.flatMap((limit) => limit.typed);
   const ends = [stock.sizes[0]?.value, stock.sizes.at(-1)?.value.times(Rational.of(stock.most))];
-  const differences = [low, high].flatMap((limit) =>
-    limit === undefined
-      ? []
-      : [undefined, ...ends].map((end) => (read: Read): Rational | undefined => {
-          const measured = value(read);
-          const now = size(read);
-          if (!('amount' in measured) || !('amount' in now)) return undefined;
-          const moved = multiplyAmounts(sensitivity, {
-            kind: stock.kind,
-            value: (end ?? now.amount.value).minus(now.amount.value),
-          });
-          if ('fault' in moved) return undefined;
-          return measured.amount.value.plus(moved.amount.value).minus(limit.value);
-        }),
+  const differences = limits.flatMap(({ at }) =>
+    [undefined, ...ends].map((end) => {
+      const predicted: Reckoned = (read) => {
+        const measured = value(read);
+        const now = size(read);
+        if (!('amount' in measured) || !('amount' in now)) return undefined;
+        const moved = multiplyAmounts(sensitivity, {
+          kind: stock.kind,
+          value: (end ?? now.amount.value).minus(now.amount.value),
+        });
+        return 'fault' in moved ? undefined : measured.amount.value.plus(moved.amount.value);
+      };
+      return lessOf(predicted, at);
+    }),
   );
   return {
     ...about,
@@ -286,8 +292,9 @@ function selectionDemand(
       return choice && (choice.choice === 'chosen') === (outcome === 'conforming');
     },
     canBeMet: () => true,
-    differences: [...about.differences, ...differences],
-    isLinear: about.isLinear && isLinear(fitted),
+    differences: [...about.differences, ...worked.flatMap(differencesIn), ...differences],
+    texts: [...about.texts, ...worked.flatMap(textsIn)],
+    isLinear: about.isLinear && [fitted, ...worked].every(isLinear),
   };
 }
 
@@ -347,15 +354,40 @@ function differencesIn(typed: Typed): Demand['differences'] {
   });
 }
 
-function difference(left: TypedAmount, right: TypedAmount): (read: Read) => Rational | undefined {
-  const a = compileAmount(left);
-  const b = compileAmount(right);
-  return (read) => {
-    const x = a(read);
-    const y = b(read);
-    return 'amount' in x && 'amount' in y ? x.amount.value.minus(y.amount.value) : undefined;
-  };
+interface LimitRead {
+  readonly at: (read: Read) => Rational | undefined;
+  /** How it is worked out, where it is. */
+  readonly typed: readonly TypedAmount[];
 }
+
+/** The limits that there are, as written or as they are worked out from readings. */
+function limitsIn({ limits, limitsFrom }: PlanTolerance): readonly LimitRead[] {
+  return (['low', 'high'] as const).flatMap((side): readonly LimitRead[] => {
+    const [written, typed] = [limits[side]?.value, limitsFrom?.[side]];
+    if (typed !== undefined) return [{ at: readOf(compileAmount(typed)), typed: [typed] }];
+    return written === undefined ? [] : [{ at: () => written, typed: [] }];
+  });
+}
+
+const readOf =
+  (compiled: ReturnType<typeof compileAmount>) =>
+  (read: Read): Rational | undefined => {
+    const found = compiled(read);
+    return 'amount' in found ? found.amount.value : undefined;
+  };
+
+function difference(left: TypedAmount, right: TypedAmount): (read: Read) => Rational | undefined {
+  return lessOf(readOf(compileAmount(left)), readOf(compileAmount(right)));
+}
+
+type Reckoned = (read: Read) => Rational | undefined;
+
+const lessOf =
+  (a: Reckoned, b: Reckoned): Reckoned =>
+  (read) => {
+    const [x, y] = [a(read), b(read)];
+    return x !== undefined && y !== undefined ? x.minus(y) : undefined;
+  };
 
 function textsIn(typed: Typed): readonly string[] {
   return [...partsIn(typed)].flatMap((part) =>
