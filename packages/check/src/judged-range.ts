@@ -1,7 +1,6 @@
 import {
   type Amount,
   type Entry,
-  nearestTurn,
   type Plan,
   type PlanTolerance,
   pointerTo,
@@ -11,7 +10,7 @@ import {
   writeAmount,
   writeQuantity,
 } from '@ferrule/engine';
-import { type Bounds, boundsOf, type Interval } from './interval.ts';
+import { around, type Bounds, boundsOf, type Interval } from './interval.ts';
 
 /** A tolerance, and on which sides of its limits a plausible value can lie. */
 export interface JudgedRange {
@@ -81,10 +80,14 @@ function limitBounds(
 function besideLimits(range: Interval, { circle, limits: { low, high } }: PlanTolerance): Interval {
   const [one, other] = [low ?? high, high ?? low];
   if (circle === undefined || one === undefined || other === undefined) return range;
-  const middle = range.low.value.plus(range.high.value).times(HALF);
-  const by = nearestTurn(middle, circle, one.value.plus(other.value).times(HALF)).minus(middle);
-  const moved = ({ kind, value }: Interval['low']) => ({ kind, value: value.plus(by) });
-  return { low: moved(range.low), high: moved(range.high) };
+  // Each value by its own turn: of half a circle to either side of the limits, whatever goes around further.
+  const middle = one.value.plus(other.value).times(HALF);
+  const moved = ({ kind, value }: Interval['low'], by: Rational) => ({ kind, value: value.plus(by) });
+  const offsets = around(
+    { low: moved(range.low, middle.negated()), high: moved(range.high, middle.negated()) },
+    circle,
+  );
+  return { low: moved(offsets.low, middle), high: moved(offsets.high, middle) };
 }
 
 const HALF = Rational.of(1, 2);

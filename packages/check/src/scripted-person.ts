@@ -56,7 +56,8 @@ export class ScriptedPerson {
   instruments(): readonly InstrumentUsed[] {
     const needed = new Set(this.#plan.instruments.map((one) => one.id));
     return Object.entries(this.#answers.instruments ?? {}).flatMap(([kind, written]) =>
-      needed.has(kind) ? [instrumentUsed(kind, written)] : [],
+      // The word for none, as it is typed by hand: no instrument of this kind is named.
+      needed.has(kind) && written.identity.toLowerCase() !== 'none' ? [instrumentUsed(kind, written)] : [],
     );
   }
 

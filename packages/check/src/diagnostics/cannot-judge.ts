@@ -19,13 +19,16 @@ function* hopelessTolerances({ pack, plans }: Subject): Generator<FindingOfVaria
       yield {
         variant: plan.variant.id,
         pointer: limitsAt(one.tolerance, pack),
-        message: `${withWhat(one)} no value could be called conforming to ${one.tolerance.says}: the expanded uncertainty is ${one.expandedUncertainty}, and the rule leaves nothing between its guard bands.`,
+        message: `${withWhat(one)} no value could be called conforming to ${one.tolerance.says}: the expanded uncertainty is ${one.expandedUncertainty}, and the rule leaves nothing ${isOneSided(one) ? 'that is plausible' : 'between its guard bands'}.`,
         remedy: 'Name a finer instrument, or look the limits up.',
         other: errorsOf(one, pack),
       };
     }
   }
 }
+
+const isOneSided = ({ tolerance: { limits } }: Suitability): boolean =>
+  limits.low === undefined || limits.high === undefined;
 
 /** `With dial-indicator`: the instruments by which a tolerance is read, to begin a sentence. */
 export const withWhat = ({ kinds }: Suitability): string =>

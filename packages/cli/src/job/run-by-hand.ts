@@ -61,7 +61,7 @@ async function begin(
     to.write('\nThe job was not started. Nothing was recorded.\n');
     return begun.end === 'interrupt' ? INTERRUPTED : 0;
   }
-  const { started, acting } = begun;
+  const { started, acting, remarks } = begun;
   let keep = keepNothing;
   if (jobs !== undefined) {
     const made = newJobFile(jobs, plan, { folder, digest });
@@ -72,6 +72,7 @@ async function begin(
   }
   const session = new Session(plan, opened.pack, reader, to, { job: started.job, keep, acting, list });
   sayNotes(session);
+  for (const text of remarks) session.give({ command: 'note', text });
   return session;
 }
 

@@ -7,6 +7,7 @@ import type { ExitCode } from '../terminal/exit-code.ts';
 import { complain, say, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { readAnswers } from './answers-file.ts';
+import { betweenSteps } from './between-steps.ts';
 import { writeClosing } from './closing.ts';
 import { FactLog } from './describe-fact.ts';
 import { headingOf, noticeOf } from './heading.ts';
@@ -52,6 +53,8 @@ export async function runScripted(
       if (!isText) return;
       for (const fact of batch) {
         say(log.write({ plan, pack: opened.pack, facts }, fact));
+        const between = fact.fact.kind === 'reading' ? betweenSteps(plan, fact.fact) : undefined;
+        if (between !== undefined) say(wrap(between, `${LOG_MARGIN}Note: `, LOG_MARGIN));
         if (fact.fact.kind === 'judged')
           for (const note of verdictNotes(plan, job, fact.fact, LOG_MARGIN)) say(note);
       }

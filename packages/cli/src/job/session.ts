@@ -14,6 +14,7 @@ import { replay } from '@ferrule/engine/replay';
 import type { LineReader } from '../terminal/line-reader.ts';
 import { printable } from '../terminal/output.ts';
 import { shorten, width, wrap } from '../terminal/wrap.ts';
+import { betweenSteps } from './between-steps.ts';
 import { describeFact, FactLog } from './describe-fact.ts';
 import type { Keep } from './keep.ts';
 import { occasionOf, writeClock } from './occasion.ts';
@@ -210,6 +211,8 @@ export class Session implements Telling {
       const said = `[${fact.seq}] ${describeFact(this, fact)}`;
       // What was done has just been read in full.
       this.say(fact.fact.kind === 'done' ? shorten(`  ${said}`, width()) : wrap(said, '  ', '       '));
+      const between = fact.fact.kind === 'reading' ? betweenSteps(this.plan, fact.fact) : undefined;
+      if (between !== undefined) this.say(wrap(between, '       Note: ', '       '));
       if (fact.fact.kind === 'judged')
         for (const note of verdictNotes(this.plan, this.job, fact.fact, '       ', this.#atHand()))
           this.say(note);

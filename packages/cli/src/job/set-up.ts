@@ -24,7 +24,7 @@ type Back = 'back';
 
 /**
  * Asks who fills which role and which instruments are used, and starts the job; or how the asking ended. What the shop's
- * list has of a kind is offered by number.
+ * list has of a kind is offered by number. `remarks` are to be written into the job.
  */
 export async function setUp(
   plan: Plan,
@@ -32,13 +32,16 @@ export async function setUp(
   reader: LineReader,
   to: NodeJS.WriteStream,
   list?: InstrumentList,
-): Promise<{ readonly started: Started; readonly acting: string } | End> {
+): Promise<
+  { readonly started: Started; readonly acting: string; readonly remarks: readonly string[] } | End
+> {
   const asking = new Asking(plan, bundle, reader, to, list);
   const asked = plan.persons.length + plan.instruments.length;
   for (let question = 0; ; ) {
     if (question >= asked) {
       const decided = asking.start();
-      if (decided.refusals === undefined) return { started: decided, acting: asking.acting };
+      if (decided.refusals === undefined)
+        return { started: decided, acting: asking.acting, remarks: asking.remarks };
       asking.refuse(decided.refusals);
       return { end: 'quit' };
     }
@@ -58,6 +61,8 @@ class Asking {
   readonly #reader: LineReader;
   readonly #to: NodeJS.WriteStream;
   readonly #list: InstrumentList | undefined;
+  /** By the place of the instrument: what is to be noted of it. */
+  readonly #remarks: (string | undefined)[] = [];
   /** By the place of the role. */
   readonly #persons: string[] = [];
   /** By the place of the instrument; undefined where none is used. */
@@ -79,6 +84,10 @@ class Asking {
 
   get acting(): string {
     return this.#persons[0] ?? '';
+  }
+
+  get remarks(): readonly string[] {
+    return this.#remarks.flatMap((one) => one ?? []);
   }
 
   start(instruments = this.#instruments.filter((one) => one !== undefined)): Decided {
@@ -126,9 +135,11 @@ class Asking {
     const isLong = isLengthNeeded(this.#plan, needed);
     const offered = offeredOf(this.#plan, this.#list, needed.id);
     offered.forEach((one, index) => {
-      this.say(wrap(writeOffered(needed, one), `  ${String(index + 1).padStart(3)}  `));
+      const place = isNumbered(offered) ? String(index + 1) : '';
+      this.say(wrap(writeOffered(needed, one), `  ${place.padStart(3)}  `));
     });
-    const numbers = ['', '1, or '][offered.length] ?? `1 to ${offered.length}, or `;
+    const places = isNumbered(offered) ? offered.length : 0;
+    const numbers = ['', '1, or '][places] ?? `1 to ${places}, or `;
     const asked = `${numbers}${needed.calibrated ? 'its number, calibrated until' : 'its number, or none'}${isLong ? ', its length' : ''}`;
     const form = needed.calibrated
       ? 'Type its number and the last day of its calibration with a space between, such as A-12 2027-05-31.'
@@ -137,13 +148,16 @@ class Asking {
       ? `${form} An adapter is used on it, so type its length from the drive to the middle of the grip behind that, such as 300 mm; it can be said later, too.`
       : form;
     const listed =
-      offered.length === 0 ? '' : ' Of those in the list, the number before them or their own is enough.';
+      offered.length === 0
+        ? ''
+        : ` Of those in the list, ${places === 0 ? 'their own number' : 'the number before them or their own'} is enough.`;
     for (;;) {
       const line = await this.#line(`${needed.title}: ${asked} > `, `${help}${listed}`);
       if (typeof line !== 'string') return line;
       if (line === 'back') return line;
-      if (!needed.calibrated && line === 'none') {
+      if (!needed.calibrated && line.toLowerCase() === 'none') {
         this.#instruments[place] = undefined;
+        this.#remarks[place] = undefined;
         return undefined;
       }
       const used = fromList(line, offered) ?? withListed(readInstrument(needed, line), offered);
@@ -152,12 +166,18 @@ class Asking {
         continue;
       }
       // Whether it may be used today is for the engine to say; only what it says about this one counts yet.
-      const about = (this.start([used]).refusals ?? []).filter((one) => one.about === used.identity);
+      const before = this.#instruments.slice(0, place).filter((one) => one !== undefined);
+      const about = (this.start([...before, used]).refusals ?? []).filter(
+        (one) => one.about === used.identity,
+      );
       this.refuse(about);
       if (about.length > 0) continue;
       const isRight = await this.#isRight(needed, used, place);
       if (typeof isRight !== 'boolean') return isRight;
       if (!isRight) continue;
+      const remark = otherThanListed(used, offered);
+      if (remark !== undefined) this.say(wrap(remark, '  Note: ', '  '));
+      this.#remarks[place] = remark;
       this.#instruments[place] = used;
       return undefined;
     }
@@ -196,14 +216,34 @@ class Asking {
   }
 }
 
+const isPlace = (text: string): boolean => /^[1-9]\d?$/.test(text);
+
+/** Whether the places of a list can be typed: not where one of them is the identity of an instrument, which would hide it. */
+const isNumbered = (offered: readonly InstrumentOffer[]): boolean =>
+  !offered.some(({ used }) => isPlace(used.identity));
+
 /** An instrument of the list, by its identity or by its place there. */
 export function fromList(typed: string, offered: readonly InstrumentOffer[]): InstrumentUsed | undefined {
   const said = typed.trim();
-  const numbered = /^[1-9]\d?$/.test(said) ? offered[Number(said) - 1] : undefined;
+  const numbered = isNumbered(offered) && isPlace(said) ? offered[Number(said) - 1] : undefined;
   const named =
     offered.find(({ used }) => used.identity === said) ??
     offered.find(({ used }) => used.identity.toLowerCase() === said.toLowerCase());
   return (named ?? numbered)?.used;
+}
+
+/**
+ * What to note where the label that was typed says another last day of calibration than the shop's list does: one of the two
+ * is wrong, and whoever reads the record has to see it.
+ */
+export function otherThanListed(
+  { identity, due }: InstrumentUsed,
+  offered: readonly InstrumentOffer[],
+): string | undefined {
+  const listed = offered.find(({ used }) => used.identity === identity)?.used.due;
+  return due === undefined || listed === undefined || listed === due
+    ? undefined
+    : `${identity}: the shop's list says that its calibration holds until ${listed}; ${due} was typed.`;
 }
 
 /** An instrument of which more was typed than its number: its label goes before what the list says. */
@@ -231,7 +271,7 @@ const isLengthNeeded = ({ nodes }: Plan, { id, length }: PlanInstrument): boolea
  * wrench may stand behind that: `TW-3 2027-05-31 300 mm`.
  */
 export function readInstrument(
-  needed: Pick<PlanInstrument, 'id' | 'calibrated' | 'quantity'>,
+  needed: Pick<PlanInstrument, 'id' | 'title' | 'calibrated' | 'quantity'>,
   said: string,
 ): InstrumentUsed | { readonly wrong: string } {
   const [all, , length] =
@@ -243,7 +283,7 @@ export function readInstrument(
 }
 
 function readLabel(
-  needed: Pick<PlanInstrument, 'id' | 'calibrated'>,
+  needed: Pick<PlanInstrument, 'id' | 'title' | 'calibrated'>,
   typed: string,
 ): InstrumentUsed | { readonly wrong: string } {
   const [, identity = '', date] = /^(.*?)(?:\s+(\d{4}-\d{2}-\d{2}))?$/.exec(typed.trim()) ?? [];
@@ -251,6 +291,10 @@ function readLabel(
   if (/^\d{4}-\d{2}-\d{2}$/.test(identity))
     return { wrong: 'A date stands there without a number before it.' };
   if ([...identity].length > 64) return { wrong: 'That is too long for a number.' };
+  if (needed.calibrated && identity.toLowerCase() === 'none')
+    return { wrong: `None is no number: this is not done without ${withArticle(needed.title)}.` };
+  if (notNumbers.has(identity.toLowerCase()))
+    return { wrong: `${identity} is a word that is typed here, and no number of an instrument.` };
   if (date === undefined)
     return needed.calibrated
       ? { wrong: 'No last day of its calibration was typed, written as year-month-day.' }
@@ -258,6 +302,12 @@ function readLabel(
   if (!isDay(date)) return { wrong: `There is no day ${date}.` };
   return { kind: needed.id, identity, due: date };
 }
+
+/** Words that lead on in a job; as the number of an instrument each is a slip. */
+const notNumbers: ReadonlySet<string> = new Set(['none', 'done', 'back', 'quit', 'yes', 'no', 'help', '?']);
+
+const withArticle = (title: string): string =>
+  `${/^[aeiou]/i.test(title) ? 'an' : 'a'} ${title.toLowerCase()}`;
 
 function isDay(date: string): boolean {
   const time = new Date(`${date}T00:00:00Z`);

@@ -3,7 +3,7 @@ import { wrap } from '../terminal/wrap.ts';
 import { askYesNo } from '../terminal/yes-or-no.ts';
 import { FactLog, writeInstrument } from './describe-fact.ts';
 import type { Session } from './session.ts';
-import { fromList, readInstrument, withListed } from './set-up.ts';
+import { fromList, otherThanListed, readInstrument, withListed } from './set-up.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
 import { holderOf, roleTitle } from './titles.ts';
 import { offeredOf, writeOffered } from './write-offered.ts';
@@ -233,9 +233,10 @@ function who(session: Session, name: string): Outcome {
     }
     return told(session, 'who NAME lets another one act. join ROLE NAME adds somebody.');
   }
-  const said = name.toLowerCase();
+  const plain = name.normalize('NFC').replace(/\s+/g, ' ').trim();
+  const said = plain.toLowerCase();
   const named =
-    persons.find((one) => one.person === name) ??
+    persons.find((one) => one.person === plain) ??
     persons.find((one) => one.person.toLowerCase() === said) ??
     persons.find((one) => one.role === said || roleTitle(session.plan, one.role).toLowerCase() === said);
   if (named === undefined)
@@ -281,7 +282,11 @@ function equip(session: Session, rest: string): Outcome {
   const text = typed.join(' ');
   const instrument = fromList(text, ofKind) ?? withListed(readInstrument(needed, text), ofKind);
   if ('wrong' in instrument) return told(session, instrument.wrong);
-  return equipped(session, instrument);
+  const remark = otherThanListed(instrument, ofKind);
+  const outcome = equipped(session, instrument);
+  if (remark !== undefined && session.job.instruments.includes(instrument))
+    session.give({ command: 'note', text: remark });
+  return outcome;
 }
 
 function equipped(session: Session, instrument: InstrumentUsed): Outcome {

@@ -50,14 +50,26 @@ type Judged = Extract<FactBody, { kind: 'judged' }>;
  */
 export function verdictRows(plan: Plan, facts: readonly Fact[], job?: Job): readonly VerdictRow[] {
   const rows = new Map<string, VerdictRow>();
-  const readings = new Map<string, { readonly identity: string; readonly allowed: readonly string[] }>();
+  const readings = new Map<string, readonly Indicated[]>();
   for (const fact of facts) {
     const { fact: body } = fact;
     if (body.kind === 'reading')
-      readings.set(body.entry, {
-        identity: body.instrument?.identity ?? '',
-        allowed: concessionsOf(plan, facts, fact),
-      });
+      readings.set(body.entry, [
+        ...before(readings.get(body.entry) ?? [], body),
+        {
+          seq: fact.seq,
+          repeat: body.repeat,
+          isLast: body.open !== true,
+          identity: body.instrument?.identity ?? '',
+          allowed: concessionsOf(plan, facts, fact),
+        },
+      ]);
+    if (body.kind === 'struck')
+      for (const [entry, all] of readings)
+        readings.set(
+          entry,
+          all.filter((one) => one.seq !== body.target && body.also?.includes(one.seq) !== true),
+        );
     if (body.kind === 'struck' && body.entry !== undefined && body.open !== true)
       strikeRows(plan, rows, body.entry);
     const tolerance = body.kind === 'judged' ? toleranceOf(plan, body.of) : undefined;
@@ -80,6 +92,25 @@ export function verdictRows(plan: Plan, facts: readonly Fact[], job?: Job): read
   }
   return [...rows.values()].map((row) => withAdvice(plan, facts, job, row));
 }
+
+/** One indication of a reading, by which instrument, and who allowed that. */
+interface Indicated {
+  readonly seq: number;
+  readonly repeat: number | undefined;
+  /** Whether the reading was complete with it. */
+  readonly isLast: boolean;
+  readonly identity: string;
+  readonly allowed: readonly string[];
+}
+
+/** The indications that count beside the next one: none where the reading is begun anew, and none that it takes the place of. */
+const before = (
+  all: readonly Indicated[],
+  { repeat }: Extract<FactBody, { kind: 'reading' }>,
+): readonly Indicated[] =>
+  repeat === undefined || (repeat === 1 && all.some((one) => one.isLast))
+    ? []
+    : all.filter((one) => one.repeat !== repeat);
 
 /** What is known about the uncertainty of a verdict. */
 function assessed({ verdict }: Judged): Partial<VerdictRow> {

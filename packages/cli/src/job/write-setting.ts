@@ -1,7 +1,7 @@
 import { type Setting, type Stage, writeQuantity } from '@ferrule/engine';
 
 /** What a wrench is set to, for a person: `Set the wrench to 37.5 N·m for 43 N·m at the screw (adapter 45 mm on 300 mm)`. */
-export function writeSetting({ torque, set, gives, running, adapter }: Setting): string {
+export function writeSetting({ torque, set, gives, running, adapter, specifiedFrom }: Setting): string {
   const why = [
     ...(adapter === undefined
       ? []
@@ -13,14 +13,18 @@ export function writeSetting({ torque, set, gives, running, adapter }: Setting):
   const because = why.length === 0 ? '' : ` (${why.join(', ')})`;
   const withIt = running === undefined ? '' : ', running torque included';
   const gains = isSame(gives, torque) ? '' : `; that gives ${gives} there${withIt}`;
-  return `Set the wrench to ${set} for ${torque} at the screw${because}${gains}`;
+  const low =
+    specifiedFrom === undefined
+      ? ''
+      : `; below ${specifiedFrom}, a fifth of its largest torque, the wrench is not specified: take a smaller one where there is one`;
+  return `Set the wrench to ${set} for ${torque} at the screw${because}${gains}${low}`;
 }
 
 /** The settings that are not what the procedure asks for anyway. */
 export const worthSaying = (settings: readonly Setting[]): readonly Setting[] =>
   settings.filter(
-    ({ torque, set, running, adapter }) =>
-      adapter !== undefined || running !== undefined || !isSame(torque, set),
+    ({ torque, set, running, adapter, specifiedFrom }) =>
+      specifiedFrom !== undefined || adapter !== undefined || running !== undefined || !isSame(torque, set),
   );
 
 /** Whether two texts are the same value in the same unit: `43 N·m` and `43.0 N·m`. */

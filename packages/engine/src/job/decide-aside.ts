@@ -6,7 +6,7 @@ import { failing, holds } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import { onHold } from './here.ts';
 import { unfitInstrument } from './instruments.ts';
-import { personName, refusedName } from './person-name.ts';
+import { alikePerson, personName, refusedName } from './person-name.ts';
 import { refusedText } from './said.ts';
 
 /** A remark. It changes nothing. */
@@ -81,7 +81,7 @@ export function equip(
       },
     ];
   }
-  const unfit = unfitInstrument(plan, instrument, occasion.at);
+  const unfit = unfitInstrument(plan, instrument, occasion.at, batch.job.instruments);
   if (unfit !== undefined) return [unfit];
   return batch.add({ kind: 'equipped', instrument });
 }
@@ -89,7 +89,12 @@ export function equip(
 /** Gives a person a role from now on. What was done before stays with those who did it. */
 export function join(plan: Plan, batch: Batch, command: Extract<Command, { command: 'join' }>): Answering {
   const person = personName(command.person);
-  const refused = refusedName(command.person);
+  const refused =
+    refusedName(command.person) ??
+    alikePerson(
+      person,
+      batch.job.persons.map((one) => one.person),
+    );
   if (refused !== undefined) return [refused];
   if (!plan.roles.some((one) => one.id === command.role)) {
     return [

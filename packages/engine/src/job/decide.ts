@@ -15,7 +15,7 @@ import { unfitInstrument } from './instruments.ts';
 import type { Job } from './job.ts';
 import { refusedCommand, refusedRequest } from './misformed-request.ts';
 import { refusedOccasion } from './occasion.ts';
-import { personName, refusedName } from './person-name.ts';
+import { alikePerson, personName, refusedName } from './person-name.ts';
 import type { Refusal } from './refusal.ts';
 
 /** Facts to append as a whole, with the job that they make; or why nothing has changed. */
@@ -55,6 +55,9 @@ export function start(plan: Plan, asked: StartRequest, said: Occasion): Decided 
     });
   }
   if (!request.persons.some((one) => one.person === occasion.by)) refusals.push(stranger(occasion.by));
+  const people = [...new Set(request.persons.map((one) => one.person))];
+  const alike = people.flatMap((one, place) => alikePerson(one, people.slice(0, place)) ?? []);
+  refusals.push(...alike);
   const alone = aloneRefusal(plan, request);
   if (alone !== undefined) refusals.push(alone);
   for (const needed of plan.instruments) {
@@ -70,7 +73,7 @@ export function start(plan: Plan, asked: StartRequest, said: Occasion): Decided 
     }
   }
   for (const used of request.instruments) {
-    const refusal = unfitInstrument(plan, used, occasion.at);
+    const refusal = unfitInstrument(plan, used, occasion.at, request.instruments);
     if (refusal !== undefined) refusals.push(refusal);
   }
   if (refusals.length > 0) return { refusals };

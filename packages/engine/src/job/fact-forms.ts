@@ -62,6 +62,7 @@ const settingForm = objectOf({
   set: text,
   gives: text,
   running: some,
+  specifiedFrom: some,
   adapter: optional(objectOf({ length: text, angle: text, wrench: text })),
 });
 const decidedForm = objectOf({ condition: text, truth, explanation: text });

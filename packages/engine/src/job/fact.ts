@@ -34,6 +34,8 @@ export interface InstrumentUsed {
 
 /** What a wrench was set to for one torque stage, in words as they were shown. */
 export interface Setting {
+  /** The least torque for which the wrench is specified, where it is set below that. */
+  readonly specifiedFrom?: string;
   /** Place of the stage among those of the step, from 1. */
   readonly stage: number;
   /** What the procedure asks for. */

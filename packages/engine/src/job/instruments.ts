@@ -12,6 +12,8 @@ import type { Plan, PlanInstrument } from '../model/plan.ts';
 import { type Kind, kindName, parseQuantity, type Quantity, Rational } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
 import type { Job } from './job.ts';
+import { looksLike } from './look-alike.ts';
+import { unseen } from './person-name.ts';
 import type { Refusal } from './refusal.ts';
 import { refusedText } from './said.ts';
 
@@ -73,14 +75,39 @@ function certified({ calibration }: InstrumentUsed, kind: Kind): Instrument['cal
   };
 }
 
-/** Why an instrument cannot be used in a job at all, whatever it is to measure. One of another job is not looked at. */
-export function unfitInstrument(plan: Plan, used: InstrumentUsed, at: string): Refusal | undefined {
+/**
+ * Why an instrument cannot be used in a job at all, whatever it is to measure. One of another job is not looked at. `others`
+ * are the instruments of the job.
+ */
+export function unfitInstrument(
+  plan: Plan,
+  used: InstrumentUsed,
+  at: string,
+  others: readonly InstrumentUsed[] = [],
+): Refusal | undefined {
   const declared = plan.instruments.find((one) => one.id === used.kind);
   const instrument = instrumentOf(plan, used);
   if (declared === undefined || instrument === undefined) return undefined;
   const { identity: about } = used;
   const refused = refusedText(about, 'The identity', 64);
   if (refused !== undefined) return refused;
+  if (unseen.test(about)) {
+    return {
+      code: 'wrong-shape',
+      message: 'The identity contains a sign that cannot be seen.',
+      remedy: 'Type it again as it stands on the instrument.',
+      about,
+    };
+  }
+  const alike = others.find((one) => one.identity !== about && looksLike(one.identity, about));
+  if (alike !== undefined) {
+    return {
+      code: 'other-instrument',
+      message: `${about} and ${alike.identity} look like one identity.`,
+      remedy: 'Write the identity of one instrument in one way.',
+      about,
+    };
+  }
   const { quantity } = declared;
   const unread =
     used.range?.find((text) => own(text, quantity) === undefined) ??

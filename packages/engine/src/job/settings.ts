@@ -1,6 +1,13 @@
-import { adapterRatio, type Instrument, wrenchSetting } from '../measure/index.ts';
+import { adapterRatio, type Instrument, leastSpecified, wrenchSetting } from '../measure/index.ts';
 import type { Act, Plan } from '../model/plan.ts';
-import { type Amount, type Quantity, Rational, writeAmount, writeQuantity } from '../quantity/index.ts';
+import {
+  type Amount,
+  parseQuantity,
+  type Quantity,
+  Rational,
+  writeAmount,
+  writeQuantity,
+} from '../quantity/index.ts';
 import type { InstrumentUsed, Setting } from './fact.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
@@ -39,6 +46,7 @@ export function setWrench(
   const running = taken?.entry === 'reading' ? taken.quantity : undefined;
   const unknown = unusableRunning(plan, act, taken);
   if (unknown !== undefined) return { refusal: unknown };
+  const least = specifiedFrom(plan, instrument, used);
   const settings: Setting[] = [];
   const indications: Quantity[] = [];
   for (const [place, stage] of act.stages.entries()) {
@@ -54,6 +62,9 @@ export function setWrench(
       set: writeQuantity(set),
       gives: writeAmount(gives, torque.unit, Math.max(torque.decimals, set.decimals)),
       ...(running === undefined ? {} : { running: writeQuantity(running) }),
+      ...(least === undefined || set.value.compare(least.value) >= 0
+        ? {}
+        : { specifiedFrom: writeAmount(least, set.unit, set.decimals) }),
       ...(act.adapter === undefined || instrument.length === undefined
         ? {}
         : {
@@ -78,6 +89,23 @@ function unusableRunning(plan: Plan, { running }: Tighten, taken: Job['taken'][n
     remedy: `Strike it, and take ${name} with an instrument that reaches further.`,
     about: name,
   };
+}
+
+/**
+ * The least torque for which a wrench is specified: where its error is a share of what it indicates, as its class says it, a
+ * fifth of its largest torque (common practice; ISO 6789-1 tests from there on).
+ */
+function specifiedFrom(
+  plan: Plan,
+  { permissibleError, range, kind }: Instrument,
+  used: InstrumentUsed | undefined,
+): Amount | undefined {
+  if (permissibleError === undefined || permissibleError.fixed.sign > 0) return undefined;
+  // Its own largest torque, and not only as much of it as the pack lets be used.
+  const own = used?.range === undefined ? undefined : parseQuantity(used.range[1], 'torque');
+  const declared = plan.instruments.find((one) => one.id === kind)?.range[1] ?? range[1];
+  const largest = own !== undefined && 'quantity' in own ? own.quantity : declared;
+  return { kind: 'torque', value: leastSpecified(largest) };
 }
 
 /** The widest that a torque tool may be off, 6 % (ISO 6789-1:2017, 5.1.5): a step further off than that is no setting. */

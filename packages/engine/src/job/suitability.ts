@@ -1,9 +1,10 @@
 import type { Read } from '../logic/index.ts';
-import { judge, rootOf, spanKind, type Uncertainty } from '../measure/index.ts';
+import { judge, marginOf, rootOf, spanKind, type Uncertainty } from '../measure/index.ts';
 import type { Entry, Plan, PlanTolerance } from '../model/plan.ts';
 import { type Amount, baseUnit, Rational } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
 import { findEntry } from './find.ts';
+import { instrumentOf } from './instruments.ts';
 import { type TakenBy, uncertaintyOf } from './uncertainty-of.ts';
 import { spell } from './write-assessment.ts';
 
@@ -11,7 +12,7 @@ import { spell } from './write-assessment.ts';
  * Whether the instruments can judge a tolerance, before anything is read. By the measurement capability index C_m, the
  * width of the limits by twice the expanded uncertainty (JCGM 106, 7.6.3): `comfortable` from 10, `sufficient` from what
  * the tolerance asks (4 is usual practice), `coarse` below, and `cannot-judge` where by its rule not
- * even the middle of the limits would come out conforming.
+ * even the middle of the limits would come out conforming, or with one limit not even the plausible value furthest inside.
  * `one-limit`: there is no width; the uncertainty says how near the limit a value proves something. `unknown`: of an
  * instrument no error is stated. `counted`: it is no measurement. `depends`: the limits are worked out from readings.
  */
@@ -65,12 +66,13 @@ function suitabilityOf(
     return { ...base, sufficiency: 'counted' };
   const uncertainty = expected(plan, tolerance, instruments);
   if (uncertainty === undefined) return { ...base, sufficiency: 'unknown' };
-  return { ...base, ...graded(tolerance, uncertainty) };
+  return { ...base, ...graded(tolerance, uncertainty, bestOf(tolerance, readings)) };
 }
 
 function graded(
   tolerance: PlanTolerance,
   uncertainty: Uncertainty,
+  best: Amount | undefined,
 ): Omit<Suitability, 'tolerance' | 'kinds'> {
   const { limits, limitsFrom, capability, unit } = tolerance;
   const { low, high } = limits;
@@ -84,7 +86,11 @@ function graded(
     coverageFactor: coverageFactor.toDecimal(2).replace(/\.?0+$/, ''),
   };
   if (limitsFrom !== undefined) return { ...said, sufficiency: 'depends' };
-  if (low === undefined || high === undefined) return { ...said, sufficiency: 'one-limit' };
+  if (low === undefined || high === undefined) {
+    const isInside = best !== undefined && marginOf(best.value, limits).sign >= 0;
+    const isAccepted = !isInside || judge(tolerance, { amount: best, uncertainty }).verdict === 'conforming';
+    return { ...said, sufficiency: isAccepted ? 'one-limit' : 'cannot-judge' };
+  }
   const width = high.value.minus(low.value);
   const widthSquared = width.times(width);
   const reaches = (index: Rational): boolean =>
@@ -101,6 +107,15 @@ function graded(
   if (squared.sign === 0) return { ...said, sufficiency };
   const index = rootOf(widthSquared.over(squared), 3, 'nearest').over(TWO);
   return { ...said, sufficiency, capability: index.toDecimal(1) };
+}
+
+/** Of a reading with one limit, the plausible value that lies furthest inside. */
+function bestOf(
+  { value, limits: { low, high }, circle }: PlanTolerance,
+  [entry]: readonly Extract<Entry, { entry: 'reading' }>[],
+): Amount | undefined {
+  if (value.node !== 'name' || entry === undefined || circle !== undefined) return undefined;
+  return low === undefined ? entry.plausible[0] : high === undefined ? entry.plausible[1] : undefined;
 }
 
 /** The uncertainty that a value will have, as far as that can be said before it is read. */
@@ -126,12 +141,22 @@ function expected(
       entry.instrument === undefined
         ? undefined
         : (instruments.findLast((one) => one.kind === entry.instrument) ?? oneOf(entry.instrument));
+    // A limit, or the middle of what is plausible, may lie off the scale; what is read does not.
+    const value = onRange(amount.value, used && instrumentOf(plan, used)?.range);
     return {
-      quantity: { ...amount, unit: entry.unit, digits: '', decimals: 0 },
+      quantity: { kind: amount.kind, value, unit: entry.unit, digits: '', decimals: 0 },
       ...(used === undefined ? {} : { instrument: used }),
     };
   };
   return uncertaintyOf(plan, tolerance.value, read, taken);
+}
+
+/** A value, or the end of a range that is next to it. */
+function onRange(value: Rational, range: readonly [Amount, Amount] | undefined): Rational {
+  if (range === undefined) return value;
+  const [low, high] = range;
+  if (value.compare(low.value) < 0) return low.value;
+  return value.compare(high.value) > 0 ? high.value : value;
 }
 
 /** The one instrument of a kind that nobody has named yet. */

@@ -113,6 +113,10 @@ export class Selections {
     const text = frame.bindings.get(written) ?? written;
     if (!/^[a-z]/.test(text) || text.startsWith('variant.')) {
       const amount = this.#entries.quantity(text, kind, frame, pointer);
+      if (amount !== undefined && amount.value.sign <= 0)
+        this.#report.add('bad-stock', pointer, `${writeQuantity(amount)} is no size of a piece.`, {
+          remedy: 'Write the size that is fitted.',
+        });
       return amount && { value: { node: 'literal', type: { type: 'amount', kind }, amount }, entries: [] };
     }
     const found = this.#checks.amount(text, frame, pointer);
