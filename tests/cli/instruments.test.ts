@@ -574,3 +574,99 @@ describe('which jobs an instrument was used in', () => {
     expect(help.exitCode).toBe(0);
   });
 });
+
+describe('what is typed of an instrument', () => {
+  const set = ['technician A', 'lead C'];
+  const screenOf = (shop: Shop, lines: readonly string[]) => {
+    const { stdout } = ferrule(call(shop, '--instruments', shop.list, '--jobs', shop.store), { lines });
+    return flat(stdout);
+  };
+
+  it('against the list is noted, on the screen and in the record', () => {
+    const shop = measuringShop();
+    const screen = screenOf(shop, [...set, 'GG-0 2099-01-01', '1', '1', 'quit']);
+    const note =
+      "GG-0: the shop's list says that its calibration holds until 2020-01-31; 2099-01-01 was typed.";
+    expect(screen).toContain(`Note: ${note}`);
+    expect(factsIn(shop.store)).toContainEqual({ kind: 'noted', text: note });
+    const later = measuringShop();
+    screenOf(later, [...set, 'GG-1', '1', '1', 'equip gap-gauge GG-0 2099-01-01', 'quit']);
+    expect(factsIn(later.store)).toContainEqual({ kind: 'noted', text: note });
+    expect(factsIn(later.store).filter((one) => one.kind === 'noted')).toHaveLength(1);
+  });
+
+  it('may not be a word that leads on, and none is said plainly', () => {
+    const shop = measuringShop();
+    const screen = screenOf(shop, [...set, 'none', 'done 2099-01-01', 'GG-1', '1', '1', 'quit']);
+    expect(screen).toContain('None is no number: this is not done without a gap gauge.');
+    expect(screen).toContain('done is a word that is typed here, and no number of an instrument.');
+    expect(factsIn(shop.store)[0]).toMatchObject({ instruments: [{ identity: 'GG-1' }, {}, {}] });
+  });
+
+  it('by its place is not asked for where a place is the number of an instrument', () => {
+    const shop = measuringShop({
+      list: `instruments:
+  GG-1: { kind: gap-gauge, due: 2099-12-31, maximum-permissible-error: 0.002 mm }
+  '1': { kind: gap-gauge, due: 2099-12-31, maximum-permissible-error: 0.050 mm }
+  TW-1: { kind: torque-wrench, due: 2099-12-31 }
+`,
+    });
+    const screen = screenOf(shop, [...set, '2', '1', 'PG-1', '1', 'quit']);
+    expect(screen).not.toContain('Gap gauge: 1 to 2, or its number');
+    expect(screen).toContain('No last day of its calibration was typed');
+    expect(factsIn(shop.store)[0]).toMatchObject({
+      instruments: [{ identity: '1' }, {}, { identity: 'TW-1' }],
+    });
+  });
+
+  it('is none in answers as well where it may be none', () => {
+    const shop = measuringShop({
+      answers: answers('GG-1').replace('pressure-gauge: PG-1', 'pressure-gauge: { identity: none }'),
+    });
+    const { stdout } = scripted(shop, '--jobs', shop.store);
+    expect(stdout).not.toMatch(/by none|none !/);
+    expect(factsIn(shop.store)[0]).toMatchObject({
+      instruments: [{ identity: 'GG-1' }, { identity: 'TW-1' }],
+    });
+  });
+});
+
+describe('a reading that its instrument cannot show', () => {
+  it('is taken, with a note', () => {
+    const shop = measuringShop({ answers: answers('GG-1', '0.2805 mm') });
+    const { stdout } = scripted(shop);
+    expect(flat(stdout)).toContain(
+      'Note: GG-1 shows steps of 0.001 mm, and 0.2805 mm lies between two of them. It counts as it was typed.',
+    );
+    const fine = measuringShop({ answers: answers('GG-1') });
+    expect(flat(scripted(fine).stdout)).not.toContain('lies between two of them');
+  });
+});
+
+describe('a reading of several indications, of which the first was allowed beyond the range', () => {
+  it('is marked for it', () => {
+    const shop = measuringShop({
+      pack: (text) =>
+        text
+          .replace('plausible: [0 mm, 2 mm]', 'plausible: [0 mm, 2 mm], repeats: { times: 3 }')
+          .replace(' rule: guarded-acceptance,', '')
+          .replace(', if-inconclusive: { hold: ask-the-lead }', ''),
+    });
+    const lines = [
+      ...['technician A', 'lead C', 'GG-1', '1', '1', 'done', '1.500', 'who lead C'],
+      ...[
+        'allow The scale goes on.',
+        '1.500',
+        '0.250',
+        '0.250',
+        'who lead C',
+        'release concession It is well.',
+      ],
+      ...['done', '5.0', 'done', 'close'],
+    ];
+    const { stdout } = ferrule(call(shop, '--instruments', shop.list), { lines });
+    expect(flat(stdout)).toMatch(
+      /! GG-1 was used beyond its range: allowed by lead C, fact \d+: The scale goes on\./,
+    );
+  });
+});

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { adviceOn, type FactBody, type InstrumentUsed, offers } from '../../src/index.ts';
-import { faultsOf, length, limits, packOf, type Written } from '../small-pack.ts';
+import { adviceOn, type FactBody, type InstrumentUsed, offers, suitability } from '../../src/index.ts';
+import { faultsOf, length, limits, packOf, planOf, type Written } from '../small-pack.ts';
 import { Bench } from './bench.ts';
 
 /** ±0.02 mm and steps of 0.01 mm: u² = 0.0001/12 + 0.0004/3 mm², U = 0.0238 mm for one reading. */
@@ -250,5 +250,77 @@ describe('what is advised', () => {
     expect(advice(single(guarded), { a: '1.50' }, [wide])).toMatch(
       /^Too coarse for these limits: by C-1, good to ± 1.8 mm here, no value at all would be accepted/,
     );
+  });
+});
+
+describe('before anything is read', () => {
+  const one = (tolerance: Written, instrument: Written = gauge): ReturnType<typeof suitability>[number] => {
+    const pack = packOf(
+      {
+        readings: { a: readings['a'] },
+        tolerances: { t: { of: 'a', source: 'invented', ...tolerance } },
+        steps: [
+          {
+            step: 'judge',
+            read: 'a',
+            judge: 't',
+            'if-nonconforming': ask,
+            ...(tolerance['rule'] === undefined ? {} : { 'if-inconclusive': ask }),
+          },
+        ],
+      },
+      { instruments: { gauge: instrument } },
+    );
+    const [found] = suitability(planOf(pack));
+    if (found === undefined) throw new Error('no tolerance');
+    return found;
+  };
+
+  test('a limit off the scale is judged with what the scale shows at its end', () => {
+    expect(one({ 'at-most': '12 mm' })).toMatchObject({
+      sufficiency: 'one-limit',
+      expandedUncertainty: '0.024 mm',
+    });
+  });
+
+  test('with one limit an instrument cannot judge where not even the best plausible value would be accepted', () => {
+    const wide = { ...gauge, 'maximum-permissible-error': '20 mm' };
+    // U = 2·20/√3 = 23.1 mm; 0 mm is plausible, 5 mm inside.
+    expect(one({ 'at-most': '5 mm', ...guarded }, wide).sufficiency).toBe('cannot-judge');
+    expect(one({ 'at-most': '5 mm' }, wide).sufficiency).toBe('one-limit');
+    expect(
+      one({ 'at-most': '5 mm', ...guarded }, { ...gauge, 'maximum-permissible-error': '4 mm' }).sufficiency,
+    ).toBe('one-limit');
+  });
+
+  test('the share over readings that are expected alike has an uncertainty', () => {
+    const is = { share: { of: { lowest: names }, in: { highest: names } } };
+    const [found] = suitability(planOf(packWith(is, { 'at-least': '80 %' })));
+    expect(found?.expandedUncertainty).toMatch(/^0\.\d+ %$/);
+  });
+});
+
+describe('names that look alike', () => {
+  const pack = packWith({ difference: ['a', 'b'] }, { 'at-most': '1 mm' }, gauge, ['a', 'b']);
+  const persons = (person: string) => [
+    { role: 'technician', person: 'technician A' },
+    { role: 'lead', person },
+    { role: 'second', person: 'second C' },
+  ];
+  test('of two persons are refused, and of one person are one', () => {
+    // The last letter of the second is Cyrillic (U+0410).
+    for (const person of ['Technician a', 'technician \u0410'])
+      expect(() => new Bench(pack, { persons: persons(person) })).toThrow('look like one name');
+    const bench = new Bench(pack, { persons: persons('lead B') });
+    bench.refuses({ command: 'join', role: 'lead', person: 'LEAD B' }, 'same-person');
+    bench.does({ command: 'join', role: 'second', person: 'lead  B' });
+  });
+
+  test('of two instruments are refused, and so are signs that cannot be seen', () => {
+    expect(() => new Bench(pack, { instruments: [used('G-1'), used('g-1')] })).toThrow('other-instrument');
+    expect(() => new Bench(pack, { instruments: [used('G-\u200b1')] })).toThrow('wrong-shape');
+    const bench = new Bench(pack, { instruments: [used('G-1')] });
+    bench.refuses({ command: 'equip', instrument: used('g-1') }, 'other-instrument');
+    bench.does({ command: 'equip', instrument: used('G-1') });
   });
 });

@@ -167,6 +167,16 @@ describe('a wrench whose steps are too wide', () => {
   });
 });
 
+test('a wrench set below a fifth of its largest torque says from where on it is specified', () => {
+  const large = used({ range: ['8 N·m', '450 N·m'], maximumPermissibleError: '4 % of indication' });
+  const job = bench({ steps: [step({ stages: ['52 N·m'] })] }, [large]);
+  expect(offered(job).settings).toMatchObject([{ set: '52.0 N·m', specifiedFrom: '90.0 N·m' }]);
+  const small = used({ range: ['8 N·m', '60 N·m'], maximumPermissibleError: '4 % of indication' });
+  expect(offered(bench({ steps: [step({ stages: ['52 N·m'] })] }, [small])).settings?.[0]).not.toHaveProperty(
+    'specifiedFrom',
+  );
+});
+
 describe('what stops a pack before it is run', () => {
   const wrong = (more: Written, instrument: Written = {}): readonly string[] => {
     const instruments = sections['instruments'] as Written;
