@@ -1,4 +1,4 @@
-import { adapterRatio, pointerTo, type Quantity, writeQuantity } from '@ferrule/engine';
+import { adapterRatio, pointerTo, writeQuantity } from '@ferrule/engine';
 import { resolvedSteps } from '../resolved-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
@@ -7,19 +7,13 @@ export const wrongValue: DiagnosticKind = {
   severity: 'error',
   says: 'A text is none of those that are allowed here, or a value is none at all.',
   marks: 'value',
-  examine: valuesOfNothing,
+  examine: adaptersWithoutLever,
 };
 
-/** Turns of nothing or backwards, and adapters that leave no lever; the model sees to stages, adapters and resolutions. */
-function* valuesOfNothing(subject: Subject): Generator<Finding> {
+/** Adapters that leave no lever on the wrench of the pack; one in use may be longer. The model sees to all other values. */
+function* adaptersWithoutLever(subject: Subject): Generator<Finding> {
   for (const [pointer, steps] of resolvedSteps(subject)) {
     for (const { node, plan } of steps) {
-      if (node.act?.act === 'turn' && node.act.by.value.sign <= 0)
-        yield nothing(
-          node.act.by,
-          pointerTo(pointer, 'turn'),
-          'A turn is in the running direction, and longer than none',
-        );
       if (node.act?.act !== 'tighten') continue;
       const { adapter, wrench } = node.act;
       const at = pointerTo(pointer, 'tighten', 'adapter');
@@ -33,9 +27,3 @@ function* valuesOfNothing(subject: Subject): Generator<Finding> {
     }
   }
 }
-
-const nothing = (value: Quantity, pointer: string, expected: string): Finding => ({
-  pointer,
-  message: `${expected}; this is ${writeQuantity(value)}.`,
-  remedy: 'Write the value that is meant.',
-});

@@ -156,6 +156,13 @@ export class Acts {
   #turn(written: string, says: string | undefined, frame: Frame, pointer: string): Acted {
     const angle = this.#entries.quantity(written, 'angle', frame, pointer);
     if (angle === undefined) return { effects: [], guards: [] };
+    if (angle.value.sign <= 0)
+      this.#report.add(
+        'wrong-value',
+        pointer,
+        `A turn is in the running direction, and longer than none; this is ${writeQuantity(angle)}.`,
+        { remedy: 'Write the value that is meant.' },
+      );
     const { positions } = this.#variant.crank;
     const cycle = this.#variant.phasing?.cycle ?? Rational.of(720);
     // Where the turn does not end at a known position, the position is unknown afterwards.

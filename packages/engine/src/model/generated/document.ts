@@ -1165,7 +1165,7 @@ export interface InstrumentInUse {
    */
   readonly due?: string;
   /**
-   * Its own range, where it is narrower.
+   * Its own range. What goes beyond the range of its kind stays unused; the largest torque of a class is its own.
    *
    * @minItems 2
    * @maxItems 2
