@@ -670,3 +670,18 @@ describe('a reading of several indications, of which the first was allowed beyon
     );
   });
 });
+
+describe('check --gauges with one limit', () => {
+  it('says where no plausible value proves anything', () => {
+    // U of the pressure gauge is 0.36 bar: 9.9 bar and that is more than the 10 bar that are plausible.
+    for (const [limit, says] of [
+      ['9.9 bar', 'one limit, and no plausible value proves anything'],
+      ['2.0 bar', 'from 2.36 bar'],
+    ] as const) {
+      const { pack } = measuringShop({
+        pack: (text) => text.replace('at-least: 2.0 bar', `at-least: ${limit}`),
+      });
+      expect(flat(ferrule(['check', pack, '--gauges']).stdout).replaceAll('\u00a0', ' ')).toContain(says);
+    }
+  });
+});

@@ -1,7 +1,9 @@
 import {
+  type Amount,
   type Plan,
   type PlanTolerance,
   parseQuantity,
+  type Quantity,
   type Sufficiency,
   spanKind,
   suitability,
@@ -32,6 +34,8 @@ export interface Gauge {
   readonly only?: 'lower' | 'upper';
   /** For a single limit: the value from which on a reading proves that it conforms, one U inside the limit. */
   readonly proves?: string;
+  /** For a single limit: no plausible value proves anything. */
+  readonly provesNothing?: true;
 }
 
 /** Every tolerance of the plans, those that are alike in all bores and variants once, in the order of the work. */
@@ -39,8 +43,9 @@ export function gaugesOf(plans: readonly Plan[]): readonly Gauge[] {
   const found = new Map<string, Gauge>();
   for (const plan of plans) {
     for (const { tolerance, kinds, sufficiency, ...more } of suitability(plan)) {
-      const { expandedUncertainty, coverageFactor, capability } = more;
-      const proves = provenFrom(tolerance, expandedUncertainty);
+      const { expandedUncertainty, coverageFactor, capability, best } = more;
+      const from = provenFrom(tolerance, expandedUncertainty);
+      const proves = from && canBeRead(tolerance, best, from) ? written(tolerance, from) : undefined;
       const gauge = {
         tolerance: tolerance.pointer.split('/').at(-1) ?? tolerance.name,
         title: tolerance.title,
@@ -53,6 +58,7 @@ export function gaugesOf(plans: readonly Plan[]): readonly Gauge[] {
         ...(expandedUncertainty === undefined ? {} : { expandedUncertainty }),
         ...(coverageFactor === undefined ? {} : { coverageFactor }),
         ...(proves === undefined ? {} : { only: onlyOf(tolerance), proves }),
+        ...(from !== undefined && proves === undefined ? { provesNothing: true as const } : {}),
       };
       const key = JSON.stringify(gauge);
       const variants = found.get(key)?.variants ?? [];
@@ -67,9 +73,9 @@ const onlyOf = ({ limits }: PlanTolerance): 'lower' | 'upper' =>
   limits.low === undefined ? 'upper' : 'lower';
 
 function provenFrom(
-  { limits: { low, high }, unit, decimals }: PlanTolerance,
+  { limits: { low, high } }: PlanTolerance,
   uncertainty: string | undefined,
-) {
+): Quantity | undefined {
   const limit = low ?? high;
   if (uncertainty === undefined || limit === undefined || (low !== undefined && high !== undefined))
     return undefined;
@@ -77,5 +83,12 @@ function provenFrom(
   if (!('quantity' in read)) return undefined;
   const { quantity } = read;
   const value = low === undefined ? limit.value.minus(quantity.value) : limit.value.plus(quantity.value);
-  return writeAmount({ kind: limit.kind, value }, unit, Math.max(decimals, quantity.decimals));
+  return { ...quantity, kind: limit.kind, value };
 }
+
+const written = ({ unit, decimals }: PlanTolerance, proves: Quantity): string =>
+  writeAmount(proves, unit, Math.max(decimals, proves.decimals));
+
+/** Whether a value that proves something can be read; of what is worked out nothing is known. */
+const canBeRead = ({ limits }: PlanTolerance, best: Amount | undefined, proves: Quantity): boolean =>
+  best === undefined || best.value.compare(proves.value) * (limits.low === undefined ? 1 : -1) <= 0;

@@ -71,7 +71,7 @@ export function writeGauges(gauges: readonly Gauge[], variants: number): readonl
 const unfolded = (text: string): string => text.replaceAll(' ', '\u00a0');
 const isShort: ReadonlySet<Gauge['sufficiency']> = new Set(['coarse', 'cannot-judge', 'unknown']);
 
-function inWords({ sufficiency, proves, asked, only }: Gauge): string {
+function inWords({ sufficiency, proves, provesNothing, asked, only }: Gauge): string {
   switch (sufficiency) {
     case 'comfortable':
       return 'easily';
@@ -82,6 +82,7 @@ function inWords({ sufficiency, proves, asked, only }: Gauge): string {
     case 'cannot-judge':
       return 'never';
     case 'one-limit':
+      if (provesNothing === true) return 'one limit, and no plausible value proves anything';
       if (proves === undefined) return 'one limit';
       return `${only === 'upper' ? 'up to' : 'from'}\u00a0${unfolded(proves)}`;
     case 'unknown':

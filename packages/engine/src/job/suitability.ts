@@ -36,6 +36,8 @@ export interface Suitability {
   readonly coverageFactor?: string;
   /** C_m with one decimal. */
   readonly capability?: string;
+  /** Of a reading with one limit: the value furthest inside that is plausible and that its instrument shows. */
+  readonly best?: Amount;
 }
 
 const TEN = Rational.of(10);
@@ -64,16 +66,19 @@ function suitabilityOf(
   const base = { tolerance, kinds };
   if (readings.length > 0 && readings.every((one) => one.kind === 'count'))
     return { ...base, sufficiency: 'counted' };
-  const uncertainty = expected(plan, tolerance, instruments);
+  // In the middle of what is plausible a divisor may be nothing; at its end it is something.
+  const uncertainty =
+    expected(plan, tolerance, instruments, HALF) ?? expected(plan, tolerance, instruments, Rational.one);
   if (uncertainty === undefined) return { ...base, sufficiency: 'unknown' };
-  return { ...base, ...graded(tolerance, uncertainty, bestOf(tolerance, readings)) };
+  const best = bestOf(plan, tolerance, readings, instruments);
+  return { ...base, ...(best && { best }), ...graded(tolerance, uncertainty, best) };
 }
 
 function graded(
   tolerance: PlanTolerance,
   uncertainty: Uncertainty,
   best: Amount | undefined,
-): Omit<Suitability, 'tolerance' | 'kinds'> {
+): Omit<Suitability, 'tolerance' | 'kinds' | 'best'> {
   const { limits, limitsFrom, capability, unit } = tolerance;
   const { low, high } = limits;
   const { variance, coverageFactor } = uncertainty;
@@ -109,26 +114,38 @@ function graded(
   return { ...said, sufficiency, capability: index.toDecimal(1) };
 }
 
-/** Of a reading with one limit, the plausible value that lies furthest inside. */
+/** Of a reading with one limit, the value furthest inside that is plausible and that its instrument shows. */
 function bestOf(
+  plan: Plan,
   { value, limits: { low, high }, circle }: PlanTolerance,
   [entry]: readonly Extract<Entry, { entry: 'reading' }>[],
+  instruments: readonly InstrumentUsed[],
 ): Amount | undefined {
   if (value.node !== 'name' || entry === undefined || circle !== undefined) return undefined;
-  return low === undefined ? entry.plausible[0] : high === undefined ? entry.plausible[1] : undefined;
+  const end = low === undefined ? entry.plausible[0] : high === undefined ? entry.plausible[1] : undefined;
+  const used = usedFor(entry, instruments);
+  return end && { kind: end.kind, value: onRange(end.value, used && instrumentOf(plan, used)?.range) };
 }
+
+/** The instrument that takes a reading, as far as that is known. */
+const usedFor = (
+  { instrument: kind }: Extract<Entry, { entry: 'reading' }>,
+  instruments: readonly InstrumentUsed[],
+): InstrumentUsed | undefined =>
+  kind === undefined ? undefined : (instruments.findLast((one) => one.kind === kind) ?? oneOf(kind));
 
 /** The uncertainty that a value will have, as far as that can be said before it is read. */
 function expected(
   plan: Plan,
   tolerance: PlanTolerance,
   instruments: readonly InstrumentUsed[],
+  place: Rational,
 ): Uncertainty | undefined {
   const amounts = new Map<string, Amount>();
   const amountOf = (name: string): Amount | undefined => {
     const entry = plan.entries[findEntry(plan, name) ?? -1];
     if (entry?.entry !== 'reading') return undefined;
-    const known = amounts.get(name) ?? onScale(typical(tolerance, entry), entry);
+    const known = amounts.get(name) ?? onScale(typical(tolerance, entry, place), entry);
     amounts.set(name, known);
     return known;
   };
@@ -137,10 +154,7 @@ function expected(
     const entry = plan.entries[findEntry(plan, name) ?? -1];
     const amount = amountOf(name);
     if (entry?.entry !== 'reading' || amount === undefined) return undefined;
-    const used =
-      entry.instrument === undefined
-        ? undefined
-        : (instruments.findLast((one) => one.kind === entry.instrument) ?? oneOf(entry.instrument));
+    const used = usedFor(entry, instruments);
     // A limit, or the middle of what is plausible, may lie off the scale; what is read does not.
     const value = onRange(amount.value, used && instrumentOf(plan, used)?.range);
     return {
@@ -173,9 +187,14 @@ const HALF = Rational.of(1, 2);
 const onScale = (amount: Amount, { circle }: Extract<Entry, { entry: 'reading' }>): Amount =>
   circle === undefined ? amount : { ...amount, value: amount.value.mod(circle) };
 
-function typical({ value, limits }: PlanTolerance, entry: Extract<Entry, { entry: 'reading' }>): Amount {
+/** A value as it may be read: the limit further from zero, or where something is worked out, so far up in what is plausible. */
+function typical(
+  { value, limits }: PlanTolerance,
+  entry: Extract<Entry, { entry: 'reading' }>,
+  place: Rational,
+): Amount {
   const [from, to] = entry.plausible;
-  const middle = { kind: entry.kind, value: from.value.plus(to.value).times(HALF) };
+  const middle = { kind: entry.kind, value: from.value.plus(to.value.minus(from.value).times(place)) };
   if (value.node !== 'name') return middle;
   const ends = [limits.low, limits.high].flatMap((one) => one ?? []);
   return ends.reduce<Amount>(

@@ -293,6 +293,20 @@ describe('before anything is read', () => {
     ).toBe('one-limit');
   });
 
+  test('a divisor of nothing in the middle of what is plausible is no missing error', () => {
+    const around = length({ instrument: 'gauge', plausible: ['-5 mm', '5 mm'] });
+    const pack = packOf(
+      {
+        readings: { a: around, b: around },
+        derived: { d: { is: { share: { of: 'a', in: 'b' } } } },
+        tolerances: { t: { of: 'd', 'at-least': '80 %', source: 'invented' } },
+        steps: [{ step: 'judge', read: ['a', 'b'], judge: 't', 'if-nonconforming': ask }],
+      },
+      { instruments: { gauge } },
+    );
+    expect(suitability(planOf(pack))[0]?.sufficiency).toBe('one-limit');
+  });
+
   test('the share over readings that are expected alike has an uncertainty', () => {
     const is = { share: { of: { lowest: names }, in: { highest: names } } };
     const [found] = suitability(planOf(packWith(is, { 'at-least': '80 %' })));
