@@ -15,7 +15,7 @@ function* disturbingRemedies({ pack }: Subject): Generator<Finding> {
   for (const { step, pointer, beside } of writtenSteps(pack)) {
     for (const [remedy, at] of writtenRemedies(step, pointer)) {
       if (!('rework' in remedy) || !at.endsWith('/if-inconclusive')) continue;
-      const from = beside.findIndex((one) => 'step' in one && one.step === remedy['resume-at']);
+      const from = beside.findIndex((one) => nameOf(one) === remedy['resume-at']);
       const again = from < 0 ? [] : beside.slice(from, beside.indexOf(step) + 1);
       const [first] = [...remedy.rework, ...again].flatMap((node) => disturbing(node, pack, new Set()));
       if (first === undefined) continue;
@@ -27,6 +27,14 @@ function* disturbingRemedies({ pack }: Subject): Generator<Finding> {
       };
     }
   }
+}
+
+/** By what name a node can be resumed at. */
+function nameOf(node: written.Node): string | undefined {
+  if ('step' in node) return node.step;
+  if ('perform' in node) return node.as ?? node.perform;
+  if ('block' in node) return node.block;
+  return 'choose' in node ? node.choose : undefined;
 }
 
 /** Verbs that change the engine. A gauge that is set up anew changes none of its parts. */
