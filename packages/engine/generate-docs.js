@@ -104,6 +104,21 @@ const sections = [
     ],
   ],
   [
+    'Overlays',
+    'What a shop adds to a released pack stands in a folder of its own, in `overlay.yaml`, files beside it, and trials in `trials/`. It is laid over the pack with `--overlay`: see [overlays.md](overlays.md).',
+    [
+      'Overlay',
+      'OverlaidPack',
+      'MoreRequirements',
+      'MoreCautions',
+      'MoreWitnesses',
+      'MoreHoldPoints',
+      'StricterLimits',
+      'FinerInstrument',
+      'Overlaid',
+    ],
+  ],
+  [
     'Names and values',
     'How single values are written. All of them are text.',
     [
@@ -121,6 +136,7 @@ const sections = [
       'Per',
       'OneOrMore',
       'OneOrMoreTexts',
+      'StepOfProcedure',
     ],
   ],
 ];
@@ -306,7 +322,7 @@ each; the tests put every example into a small pack and resolve it. What a proce
 [semantics.md](semantics.md), what a complaint of \`check\` means in [diagnostics/](diagnostics/README.md), and a first pack
 is built step by step in [tutorial.md](tutorial.md). The format is published as
 JSON Schema 2020-12: \`packages/engine/schema/pack.schema.json\` for the merged pack, and beside it one for each kind of
-file, for completion in an editor that reads YAML schemas: \`section-file\`, \`procedure-file\` and \`trial-file\`. Many
+file, for completion in an editor that reads YAML schemas: \`section-file\`, \`procedure-file\`, \`trial-file\` and \`overlay-file\`. Many
 editors take a line at the top of a file:
 
 \`\`\`

@@ -93,7 +93,15 @@ const ajv = new Ajv({
   inlineRefs: false,
   code: { source: true, esm: true, lines: false, optimize: 2 },
 });
-const code = standaloneCode(ajv, ajv.compile(checked));
+// One validator for both kinds of document: what says that it is an overlay is held against the form of one.
+const { $schema, $id, $defs: definitions, ...ofPack } = checked;
+const either = {
+  ...{ $schema, $id, $defs: definitions },
+  if: { type: 'object', required: ['overlay'] },
+  then: { $ref: '#/$defs/Overlay' },
+  else: ofPack,
+};
+const code = standaloneCode(ajv, ajv.compile(either));
 // The only helpers that ajv's code asks for at run time: the length of a text in code points, and deep equality.
 const helpers = {
   'ajv/dist/runtime/ucs2length': '(text) => { let n = 0; for (const _ of text) n++; return n; }',
@@ -141,7 +149,8 @@ function forEditors(value) {
 const { $defs, properties, ...pack } = forEditors(published);
 const editorSchema = (kind, title, more) =>
   `${JSON.stringify({ $schema: pack.$schema, $id: `https://ferrule.invalid/schema/${kind}-1.json`, title, ...more, $defs }, null, 2)}\n`;
-const { procedures: _procedures, trials: _trials, ...ofPacks } = properties;
+const { procedures: _procedures, trials: _trials, overlaid: _overlaid, ...ofPacks } = properties;
+const { trials: _ofOverlay, ...ofOverlays } = $defs.Overlay.properties;
 // The manifest of a library is such a file too.
 const library = { $ref: '#/$defs/Id', description: 'Name of the library, in its library.yaml.' };
 // A pack adds to the variants of a library, which has said their titles.
@@ -154,6 +163,16 @@ const editorSchemas = {
     patternProperties: { '^x-': {} },
     additionalProperties: false,
   }),
+  'schema/overlay-file.schema.json': editorSchema(
+    'overlay-file',
+    'A file of an overlay, such as overlay.yaml',
+    {
+      type: 'object',
+      properties: ofOverlays,
+      patternProperties: { '^x-': {} },
+      additionalProperties: false,
+    },
+  ),
   'schema/procedure-file.schema.json': editorSchema('procedure-file', 'A file in procedures/', {
     required: ['procedure'],
     $ref: '#/$defs/Procedure',

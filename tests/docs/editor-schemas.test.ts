@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import Ajv from 'ajv/dist/2020.js';
 import { load } from 'js-yaml';
 import { describe, expect, test } from 'vitest';
-import { libraries, packs } from '../packs/copy-pack.ts';
+import { libraries, overlays, packs } from '../packs/copy-pack.ts';
 
 // An editor holds one file against one schema, and reads YAML with its usual types.
 const root = join(import.meta.dirname, '../..');
@@ -16,6 +16,7 @@ const schemas = {
   sections: schemaOf('section-file'),
   procedures: schemaOf('procedure-file'),
   trials: schemaOf('trial-file'),
+  overlays: schemaOf('overlay-file'),
 };
 
 const filesIn = (folder: string): readonly string[] =>
@@ -40,10 +41,26 @@ describe.each([...packs, ...libraries])('%s', (pack) => {
   });
 });
 
+describe.each(overlays)('%s', (overlay) => {
+  const folder = join(root, 'specs', overlay);
+  test.each([
+    ['overlays', filesIn(folder)],
+    ['trials', filesIn(join(folder, 'trials'))],
+  ] as const)('every file of %s fits its schema as an editor reads it', (kind, files) => {
+    expect(files.length).toBeGreaterThan(0);
+    for (const file of files) {
+      const fits = schemas[kind](load(readFileSync(file, 'utf8')));
+      expect([file, fits, schemas[kind].errors ?? []]).toEqual([file, true, []]);
+    }
+  });
+});
+
 test('a slip is seen while it is typed', () => {
   const step = { step: 'clamp', do: 'Clamp it.', jugde: 'drift-limits' };
   expect(schemas.procedures({ procedure: 'clamp-it', title: 'Clamp', steps: [step] })).toBe(false);
   expect(schemas.procedures({ title: 'Clamp', steps: [{ step: 'clamp', do: 'Clamp it.' }] })).toBe(false);
   expect(schemas.sections({ format: 1, hazards: { hot: { signal: 'danger!', text: 'Hot.' } } })).toBe(false);
+  expect(schemas.overlays({ witnesses: [{ step: 'fit-pump/clamp', witnes: 'lead' }] })).toBe(false);
+  expect(schemas.sections({ overlaid: {} })).toBe(false);
   expect(schemas.trials({ trials: [{ says: 'No name.' }] })).toBe(false);
 });

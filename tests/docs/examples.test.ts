@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { runTrials } from '@ferrule/check';
 import { Report, resolve } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
-import { readPackFromFiles } from '@ferrule/source';
+import { bundleOf, readPackFromFiles } from '@ferrule/source';
 import { FAILSAFE_SCHEMA, load } from 'js-yaml';
 import { describe, expect, it } from 'vitest';
 import { formatPage, namedForms } from '../../packages/engine/generate-docs.js';
@@ -18,9 +18,8 @@ const schemaText = textAt('../../packages/engine/schema/pack.schema.yaml');
 const definitions = (
   load(schemaText, { schema: FAILSAFE_SCHEMA }) as { readonly $defs: { [name: string]: Map } }
 ).$defs;
-const base = readPackFromFiles(
-  new Map([['pack.yaml', readFileSync(new URL('example-pack.yaml', import.meta.url))]]),
-).document;
+const basePack = new Map([['pack.yaml', readFileSync(new URL('example-pack.yaml', import.meta.url))]]);
+const base = readPackFromFiles(basePack).document;
 
 /** A copy in which the value at the keys is another one. A number is a place in a list. */
 function put(into: Value, keys: readonly string[], value: Value): Value {
@@ -75,8 +74,53 @@ const node = (within: 'job' | 'bore') => inSteps(within, itself);
 const trial = (...keys: readonly string[]) => at('trials', 'clean', ...keys);
 const third = ['0.041 mm', '0.041 mm', '0.041 mm'];
 
+const over: Map = { pack: 'examples', revision: '1.0.0', digest: bundleOf(base).digest };
+/** An overlay of the base pack with every name that the examples of overlays speak of. */
+const overlayOfBase: Map = {
+  format: '1',
+  overlay: 'annexe',
+  revision: '1.0.0',
+  title: 'An annexe',
+  over,
+  conditions: { 'tide-card-read': { text: 'The tide card has been read.' } },
+  hazards: { 'wet-slip': { signal: 'warning', text: 'The slip is wet.' } },
+  instruments: {
+    'tenth-micron-indicator': {
+      title: 'Inductive indicator',
+      quantity: 'length',
+      range: ['-1 mm', '1 mm'],
+      resolution: '0.0001 mm',
+      'maximum-permissible-error': '0.0006 mm',
+      calibrated: 'yes',
+    },
+  },
+};
+/** In a list of that overlay, after what has to stand there with it. */
+const inOverlay =
+  (key: string, ...before: readonly Value[]) =>
+  (example: Value): Placed => ({
+    pack: { ...overlayOfBase, [key]: [...before, example] },
+    keys: [key, String(before.length)],
+  });
+
 const places: Readonly<Record<string, (example: Value) => Placed>> = {
   UsedLibrary: at('uses', 'harbour-workshop'),
+  Overlaid: at('overlaid'),
+  // The pack that these two name is nobody's.
+  Overlay: (example) => ({ pack: put(example, ['over'], over), keys: [] }),
+  OverlaidPack: (example) => ({
+    pack: { ...overlayOfBase, over: { ...(isMap(example) ? example : {}), ...over } },
+    keys: ['over'],
+  }),
+  MoreRequirements: inOverlay('preliminary'),
+  MoreCautions: inOverlay('cautions'),
+  MoreWitnesses: inOverlay('witnesses'),
+  MoreHoldPoints: inOverlay('hold-points'),
+  StricterLimits: inOverlay('stricter'),
+  FinerInstrument: inOverlay('finer', {
+    reading: 'set-pumps/after-clamping',
+    instrument: 'tenth-micron-indicator',
+  }),
   Titled: at('equipment', 'turning-tool'),
   RequiredCondition: at('conditions', 'engine-cold'),
   Hazard: at('hazards', 'turning-crankshaft'),
@@ -198,7 +242,14 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
 };
 
 /** Every fault of the pack, resolved for every job and variant, and of its trials when it has no other. */
-function faultsOf(document: Value): readonly string[] {
+function faultsOf(written: Value): readonly string[] {
+  const isOverlay = isMap(written) && written['overlay'] !== undefined;
+  const laid = isOverlay
+    ? readPackFromFiles(basePack, new Map(), new Map([['overlay.yaml', JSON.stringify(written)]]))
+    : undefined;
+  if (laid !== undefined && laid.diagnostics.length > 0)
+    return laid.diagnostics.map((one) => `${one.code} ${one.pointer} ${one.message}`);
+  const document = laid?.document ?? written;
   const { pack, diagnostics } = validate(document);
   if (pack === undefined) return diagnostics.map((one) => `${one.code} ${one.pointer} ${one.message}`);
   const report = new Report();

@@ -1,7 +1,8 @@
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { checkPack, runTrials } from '@ferrule/check';
+import { checkPack, coverageOf, runTrials } from '@ferrule/check';
 import { describe, expect, test } from 'vitest';
-import { libraries, packs } from './copy-pack.ts';
+import { libraries, overlays, packs } from './copy-pack.ts';
 
 const specs = join(import.meta.dirname, '../../specs');
 
@@ -49,5 +50,52 @@ describe.each(packs)('%s', (pack) => {
     expect(results.length).toBeGreaterThan(0);
     const failed = results.filter((one) => one.failures.length > 0);
     expect(failed.map((one) => [one.trial, ...one.failures])).toEqual([]);
+  });
+});
+
+describe.each(overlays)('%s', (overlay) => {
+  const folder = join(specs, overlay);
+  const text = readFileSync(join(folder, 'overlay.yaml'), 'utf8');
+  const [, name = '', revision = ''] = /^over:\n +pack: (\S+)\n +revision: (\S+)\n/m.exec(text) ?? [];
+  const pack = join(specs, name, revision);
+  let checked: ReturnType<typeof checkPack> | undefined;
+  // Not before the packs have been checked, whose proofs take as long.
+  const check = () => {
+    checked ??= checkPack(pack, { overlay: folder });
+    return checked;
+  };
+
+  // When the pack has changed, this says which digest to write under over: in overlay.yaml.
+  test('is for the pack as it stands there, and clean over it', async () => {
+    const { diagnostics } = await check();
+    expect(diagnostics.map((one) => `${one.code} ${one.message} ${one.remedy}`)).toEqual([]);
+  });
+
+  test('every job still reaches its end in every variant', async () => {
+    const { proofs } = await check();
+    expect(proofs.length).toBeGreaterThan(0);
+    expect(proofs.filter(({ exploration }) => !exploration.reachesEnd || exploration.cutShort)).toEqual([]);
+  });
+
+  test('every trial of it comes out as it says, and they reach what it adds', async () => {
+    const { pack: document, digest, positions } = await check();
+    if (document === undefined || digest === undefined) throw new Error('the pack was not read');
+    const results = runTrials(document, digest);
+    expect(results.map((one) => one.trial)).toEqual(document.overlaid?.trials);
+    expect(results.length).toBeGreaterThan(0);
+    expect(results.flatMap((one) => one.failures)).toEqual([]);
+    const unreached = coverageOf(document, results).flatMap(({ items }) =>
+      items.filter(
+        ({ standing, pointer }) =>
+          standing === 'unreached' && positions.nearest(pointer)?.file.includes(`${overlay}/`) === true,
+      ),
+    );
+    expect(unreached).toEqual([]);
+  });
+
+  test('leaves the pack as it is', async () => {
+    const { pack: document } = await check();
+    const { digest } = await checkPack(pack, { withoutProof: true });
+    expect(document?.overlaid?.over).toBe(digest);
   });
 });

@@ -39,6 +39,8 @@ export interface CheckReport {
 }
 
 export interface CheckOptions {
+  /** The folder of an overlay that is laid over the pack. */
+  readonly overlay?: string;
   /** Leave out the proof. */
   readonly withoutProof?: boolean;
   /** Run the trials too, when nothing else is wrong, and report those that fail. */
@@ -61,7 +63,7 @@ const MOST_PROOF_TIME = 60_000;
  * held against the format alone.
  */
 export async function checkPack(folder: string, options: CheckOptions = {}): Promise<CheckReport> {
-  const read = await readPack(folder);
+  const read = await readPack(folder, options.overlay === undefined ? {} : { overlay: options.overlay });
   const finish = (
     found: readonly Diagnostic[],
     more: Partial<Pick<CheckReport, 'pack' | 'library' | 'digest' | 'proofs' | 'gauges'>>,
@@ -71,11 +73,14 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
     ...more,
     files: read.files,
     positions: read.positions,
-    diagnostics: place([...read.diagnostics.filter(isMeant), ...found], read.positions).filter(isOfPack),
+    diagnostics: place([...read.diagnostics.filter(isMeant), ...found], read.positions).filter((one) =>
+      isOfPack(one, read.overlay),
+    ),
   });
   // A library is read like a pack without its pack.yaml.
   const isLibrary = libraryNamed(read.document) !== undefined;
-  const isMeant = ({ code }: Diagnostic): boolean => !(isLibrary && code === 'missing-manifest');
+  const isMeant = ({ code }: Diagnostic): boolean =>
+    !(isLibrary && code === 'missing-manifest' && options.overlay === undefined);
   if (isLibrary) {
     const { diagnostics, ...checked } = checkLibrary(read.document);
     return finish(diagnostics, checked);
@@ -189,9 +194,13 @@ function plansOf(pack: Pack, report: Report): readonly Plan[] {
   return plans;
 }
 
-/** That a pack does not use all that a library says of a thing which it takes is no fault. */
-const isOfPack = ({ code, span }: Diagnostic): boolean =>
-  code !== 'unused-name' || span?.file.startsWith('../') !== true;
+/**
+ * That a pack does not use all that a library says of a thing which it takes is no fault, nor that an overlay has left
+ * something of the pack without use; that it does not use what it declares itself is one.
+ */
+const isOfPack = ({ code, span }: Diagnostic, overlay: string | undefined): boolean =>
+  code !== 'unused-name' ||
+  (overlay === undefined ? span?.file.startsWith('../') !== true : span?.file.startsWith(overlay) === true);
 
 function place(diagnostics: readonly Diagnostic[], positions: Positions): readonly Diagnostic[] {
   const placed = diagnostics.map((one): Diagnostic => {

@@ -1,7 +1,10 @@
 import { type Pack, type Plan, Report, resolve } from '@ferrule/engine';
 import { runTrial, type TrialResult } from './run-trial.ts';
 
-/** Runs every trial of a pack, or the ones that are named. A plan is made once for each procedure and variant. */
+/**
+ * Runs every trial of a pack, or the ones that are named. A plan is made once for each procedure and variant. Where an
+ * overlay was laid over the pack its own trials are run: those of the pack speak of the pack without it.
+ */
 export function runTrials(
   pack: Pack,
   bundle: string,
@@ -17,8 +20,9 @@ export function runTrials(
     return plans.get(key);
   };
   const results: TrialResult[] = [];
+  const own = pack.overlaid && new Set(pack.overlaid.trials);
   for (const [name, trial] of Object.entries(pack.trials ?? {})) {
-    if (options.only !== undefined && !options.only(name)) continue;
+    if (options.only?.(name) === false || own?.has(name) === false) continue;
     const plan = planFor(trial.procedure, trial.variant);
     const { procedure, variant, says } = trial;
     const result: TrialResult =

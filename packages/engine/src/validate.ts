@@ -1,3 +1,3 @@
 // The check against the written format stands apart: a page that gets its bundles from a server which has checked them
 // need not carry it.
-export { type Validated, validate } from './model/validate.ts';
+export { type Validated, validate, validateOverlay } from './model/validate.ts';

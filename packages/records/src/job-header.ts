@@ -9,8 +9,19 @@ export interface JobHeader {
     readonly revision: string;
     /** Where the pack was found, from the folder of the job file, with forward slashes. */
     readonly path: string;
-    /** Digest of the bundle. */
+    /** Digest of the bundle, with the overlay where there is one. */
     readonly digest: string;
+  };
+  /** The overlay that was laid over the pack. */
+  readonly overlay?: {
+    readonly id: string;
+    readonly revision: string;
+    /** Where it was found, from the folder of the job file. */
+    readonly path: string;
+    /** Digest of its bundle. */
+    readonly digest: string;
+    /** Digest of the bundle of the pack by itself. */
+    readonly over: string;
   };
   readonly procedure: string;
   readonly variant: string;

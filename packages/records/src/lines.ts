@@ -53,7 +53,7 @@ function isCanonical(value: unknown, line: string): boolean {
 export function readHeader(line: string): { readonly header: JobHeader } | { readonly wrong: string } {
   const read = parse(line);
   if ('wrong' in read) return read;
-  const { format, job, pack, procedure, variant } = read.value;
+  const { format, job, pack, overlay, procedure, variant } = read.value;
   if (format !== jobFormat) {
     return {
       wrong: `its format is ${JSON.stringify(format) ?? 'not said'}, and only "${jobFormat}" is read`,
@@ -72,7 +72,26 @@ export function readHeader(line: string): { readonly header: JobHeader } | { rea
   ) {
     return { wrong: 'it does not say job, pack, procedure and variant' };
   }
-  return { header: { job, pack: { id, revision, path, digest }, procedure, variant } };
+  const laid = overlay === undefined ? undefined : readLaid(overlay);
+  if (overlay !== undefined && laid === undefined) return { wrong: 'it does not say which overlay it had' };
+  return {
+    header: {
+      ...{ job, pack: { id, revision, path, digest }, procedure, variant },
+      ...(laid === undefined ? {} : { overlay: laid }),
+    },
+  };
+}
+
+function readLaid(value: unknown): JobHeader['overlay'] {
+  const texts = isMap(value) ? ['id', 'revision', 'path', 'digest', 'over'].map((key) => value[key]) : [];
+  const [id, revision, path, digest, over] = texts.filter((one) => typeof one === 'string');
+  return over === undefined ||
+    digest === undefined ||
+    path === undefined ||
+    revision === undefined ||
+    id === undefined
+    ? undefined
+    : { id, revision, path, digest, over };
 }
 
 export interface Batch {

@@ -2,8 +2,11 @@ import type { Diagnostic, DiagnosticCode } from '@ferrule/engine';
 import { limits } from './limits.ts';
 import { folders } from './merge-pack.ts';
 
-/** The file that makes a folder a pack or a library. */
-export type Manifest = 'pack.yaml' | 'library.yaml';
+/** The file that makes a folder a pack, a library or an overlay. */
+export type Manifest = 'pack.yaml' | 'library.yaml' | 'overlay.yaml';
+
+/** What a folder is by its manifest. */
+export const whatHas = (manifest: Manifest): string => manifest.slice(0, -'.yaml'.length);
 
 /** Texts in one order on every machine: by UTF-16 code unit. */
 export const byCodeUnit = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
@@ -42,7 +45,7 @@ export interface Chosen {
  * messages.
  */
 export function chooseFiles(found: Iterable<string>, manifest: Manifest = 'pack.yaml', folder = ''): Chosen {
-  const what = manifest === 'pack.yaml' ? 'pack' : 'library';
+  const what = whatHas(manifest);
   const diagnostics: Diagnostic[] = [];
   const report = (code: DiagnosticCode, message: string, remedy: string, path?: string) =>
     diagnostics.push(fileDiagnostic(code, message, remedy, path));
@@ -55,14 +58,14 @@ export function chooseFiles(found: Iterable<string>, manifest: Manifest = 'pack.
     );
     return { paths: [], diagnostics };
   }
-  const inside = candidates.includes(manifest) ? [] : packsInside(candidates);
+  const inside = candidates.includes(manifest) ? [] : manifestsInside(candidates, manifest);
   if (inside.length > 0) {
     // The folder of a pack was meant, and everything in this one would be astray.
     const named = inside
       .slice(0, 3)
       .map((one) => (folder === '' ? one : `${folder.replace(/\/+$/, '')}/${one}`));
     const more = inside.length > 3 ? ', …' : '';
-    report('missing-manifest', 'There is no pack.yaml here.', `Did you mean ${named.join(', ')}${more}?`);
+    report('missing-manifest', `There is no ${manifest} here.`, `Did you mean ${named.join(', ')}${more}?`);
     return { paths: [], diagnostics };
   }
   const paths: string[] = [];
@@ -86,14 +89,25 @@ export function chooseFiles(found: Iterable<string>, manifest: Manifest = 'pack.
     }
   }
   if (!paths.includes(manifest)) {
-    report('missing-manifest', `The ${what} has no ${manifest}.`, `Write one: it says what the ${what} is.`);
+    if (manifest === 'pack.yaml' && paths.includes('overlay.yaml'))
+      report(
+        'missing-manifest',
+        'This is the folder of an overlay, and no pack.',
+        'Name the pack, and lay the overlay over it with --overlay.',
+      );
+    else
+      report(
+        'missing-manifest',
+        `The ${what} has no ${manifest}.`,
+        `Write one: it says what the ${what} is.`,
+      );
   }
   return { paths, diagnostics };
 }
 
-/** Folders further in that hold a pack.yaml. In a folder of the pack itself that is a file like any other. */
-const packsInside = (paths: readonly string[]): readonly string[] =>
+/** Folders further in that hold such a file. In a folder of the pack itself that is a file like any other. */
+const manifestsInside = (paths: readonly string[], manifest: Manifest): readonly string[] =>
   paths.flatMap((path) => {
-    const folder = /^(.+)\/pack\.yaml$/.exec(path)?.[1];
+    const folder = path.endsWith(`/${manifest}`) ? path.slice(0, -manifest.length - 1) : undefined;
     return folder === undefined || folders.has(folder) ? [] : [folder];
   });

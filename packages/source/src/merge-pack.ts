@@ -56,7 +56,7 @@ class Merge {
     const naming = folder === undefined ? undefined : folders.get(folder);
     let rebase: Rebase = (tokens) => tokens;
     if (root !== undefined) {
-      if (path === 'pack.yaml' || path === 'library.yaml') this.#manifest ??= root.spot.value;
+      if (['pack.yaml', 'library.yaml', 'overlay.yaml'].includes(path)) this.#manifest ??= root.spot.value;
       if (folder === undefined || naming === undefined) {
         const isAstray = this.#isAstray(path, root.value, root.spot);
         rebase = isAstray ? () => [] : this.#addSections(root.value, root.spot);
@@ -113,6 +113,11 @@ class Merge {
     const offsets = new Map<string, number>();
     for (const [name, content] of Object.entries(value)) {
       const own = partOf(spot, name) ?? {};
+      if (name === 'overlaid') {
+        const message = 'overlaid is what Ferrule writes when an overlay is laid over a pack.';
+        this.#report('unexpected-key', [name], own.key, message, 'Leave it out: see --overlay.');
+        continue;
+      }
       if (isMapping(content)) {
         const section = this.#section(name, 'mapping', own);
         if (section?.kind !== 'mapping') continue;

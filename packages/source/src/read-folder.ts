@@ -9,6 +9,7 @@ import {
   fileDiagnostic,
   type Manifest,
   shown,
+  whatHas,
 } from './choose-files.ts';
 import { limits } from './limits.ts';
 
@@ -64,7 +65,7 @@ export async function readFolder(
   const report = (code: DiagnosticCode, message: string, remedy: string) =>
     diagnostics.push(fileDiagnostic(code, message, remedy));
 
-  const what = manifest === 'pack.yaml' ? 'pack' : 'library';
+  const what = whatHas(manifest);
   const nothing = (): ReadFolder => ({ paths: [], contents: new Map(), diagnostics });
 
   let root: string;
@@ -75,7 +76,7 @@ export async function readFolder(
     report(
       'missing-folder',
       `The folder of the ${what} cannot be read (${codeOf(error)}).`,
-      `Name a folder with a ${manifest}.`,
+      `Name a folder with ${manifest === 'overlay.yaml' ? 'an' : 'a'} ${manifest}.`,
     );
     return nothing();
   }

@@ -1,4 +1,5 @@
-import { dirname, join } from 'node:path';
+import { dirname, join, relative } from 'node:path';
+import { layOverlay } from './lay-overlay.ts';
 import { readFiles } from './read-files.ts';
 import { readFolder } from './read-folder.ts';
 import { type LibraryFiles, type PackReading, takeLibraries, usedLibraries } from './take-libraries.ts';
@@ -10,13 +11,17 @@ import { type LibraryFiles, type PackReading, takeLibraries, usedLibraries } fro
  * diagnostics; nothing that a pack holds makes this throw.
  *
  * `withoutTrials` leaves the files of trials unread, for whoever only looks something up: such a document is not the whole
- * pack, and its bundle would have another digest.
+ * pack, and its bundle would have another digest. `overlay` is the folder of an overlay that is laid over the whole of it.
  */
 export async function readPack(
   folder: string,
-  options: { readonly withoutTrials?: boolean } = {},
+  options:
+    | { readonly withoutTrials?: boolean; readonly overlay?: undefined }
+    | { readonly withoutTrials?: undefined; readonly overlay?: string } = {},
 ): Promise<PackReading> {
-  const { root, paths, contents, diagnostics } = await readFolder(folder, 'pack.yaml', options);
+  const { root, paths, contents, diagnostics } = await readFolder(folder, 'pack.yaml', {
+    withoutTrials: options.withoutTrials === true,
+  });
   const pack = readFiles(paths, contents, diagnostics);
   const libraries = new Map<string, LibraryFiles>();
   if (root === undefined) return takeLibraries(pack, libraries);
@@ -26,5 +31,14 @@ export async function readPack(
     // A link in place of the folder could lead anywhere.
     if (library.root === at) libraries.set(`${name}/${revision}`, library);
   }
-  return takeLibraries(pack, libraries);
+  const whole = takeLibraries(pack, libraries);
+  if (options.overlay === undefined) return whole;
+  const overlay = await readFolder(options.overlay, 'overlay.yaml');
+  const at = `${relative(root, overlay.root ?? options.overlay)}/`.replaceAll('\\', '/');
+  const start = { file: 'overlay.yaml', line: 1, column: 1, endLine: 1, endColumn: 1 };
+  const already = overlay.diagnostics.map((one) => {
+    const span = one.span ?? start;
+    return { ...one, span: { ...span, file: at + span.file } };
+  });
+  return layOverlay(whole, readFiles(overlay.paths, overlay.contents, already, at), at);
 }

@@ -2,6 +2,7 @@ import { compareDiagnostics, type Diagnostic, type DiagnosticCode, namedSections
 import type { Digest } from '@ferrule/signing';
 import { bundleOf } from './bundle.ts';
 import type { Chosen } from './choose-files.ts';
+import type { Placed } from './placed.ts';
 import { pointerOf } from './pointer.ts';
 import { positionsOf } from './positions.ts';
 import { type PackFile, type ReadFiles, readFiles } from './read-files.ts';
@@ -15,6 +16,8 @@ export interface PackReading extends ReadFiles {
     readonly revision: string;
     readonly digest: Digest;
   }[];
+  /** Where the files of the overlay are that was laid over it, from the folder of the pack. */
+  readonly overlay?: string;
 }
 
 /** The files of a library's folder. */
@@ -279,11 +282,6 @@ class Taking {
         : { other: [{ pointer, span: spanOf(other), message: 'in the library' }] }),
     });
   }
-}
-
-interface Placed {
-  readonly value: SourceValue;
-  readonly spot: Spot;
 }
 
 /** How something is found among the words. A procedure is taken where it is performed: one that is not would be a job. */

@@ -95,6 +95,8 @@ import { otherNumber } from './other-number.ts';
 import { otherwiseByVariant } from './otherwise-by-variant.ts';
 import { outOfReach } from './out-of-reach.ts';
 import { overlappingCases } from './overlapping-cases.ts';
+import { overlayOfAnother } from './overlay-of-another.ts';
+import { overlayWeakens } from './overlay-weakens.ts';
 import { pointsOrder } from './points-order.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
 import { reliedUnjudged } from './relied-unjudged.ts';
@@ -174,6 +176,8 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'missing-library': missingLibrary,
   'not-beside': notBeside,
   'library-digest': libraryDigest,
+  'overlay-of-another': overlayOfAnother,
+  'overlay-weakens': overlayWeakens,
   'invalid-utf8': invalidUtf8,
   'bad-character': badCharacter,
   'yaml-syntax': yamlSyntax,

@@ -12,6 +12,8 @@ export const needlessRequirement: DiagnosticKind = {
 };
 
 function* needlessRequirements(subject: Subject): Generator<Finding> {
+  // A shop asks for what its place needs, and takes nothing from the list of the pack.
+  if (subject.pack.overlaid !== undefined) return;
   for (const { job, preliminary, needs, texts } of neededOnJobs(subject)) {
     const told = texts.map(wordsOf);
     for (const list of ['equipment', 'supplies', 'spares'] as const) {

@@ -1,7 +1,7 @@
 import { type Fact, type FactBody, failing, type Job, type Referral, referrals } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { parts, people, writeInstrument } from './describe-fact.ts';
-import { noticeOf } from './heading.ts';
+import { noticeOf, overlayOf } from './heading.ts';
 import { indicationText } from './reading-text.ts';
 import type { Runnable } from './runnable.ts';
 import type { Telling } from './telling.ts';
@@ -26,6 +26,7 @@ export function writeClosing({ plan, opened, digest }: Runnable, job: Job): stri
     `         from ${minute(began)} to ${minute(closed?.at ?? began)}`,
     wrap(`${plan.pack.title}, ${plan.pack.id} ${plan.pack.revision}`, 'Pack     '),
     wrap(digest, '         '),
+    ...overlayOf(plan),
     wrap(people(plan, job.persons), 'Persons  '),
     ...listed(
       'With',

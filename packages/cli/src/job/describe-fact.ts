@@ -1,6 +1,7 @@
 import type { Fact, FactBody, InstrumentUsed, Plan } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { whyAllowed } from './concessions.ts';
+import { withOverlay } from './heading.ts';
 import { indicationText, repeatsText } from './reading-text.ts';
 import { struckBy } from './struck-by.ts';
 import type { Telling } from './telling.ts';
@@ -18,7 +19,7 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
   const { plan } = telling;
   switch (fact.kind) {
     case 'started':
-      return `Job started: ${plan.procedure.title}, ${plan.variant.title}, ${fact.pack} ${fact.revision}. ${people(plan, fact.persons)}.`;
+      return `Job started: ${plan.procedure.title}, ${plan.variant.title}, ${fact.pack} ${fact.revision}${withOverlay(plan.pack.overlay)}. ${people(plan, fact.persons)}.`;
     case 'equipped':
       return `Instrument: ${writeInstrument(plan, fact.instrument)}`;
     case 'allowed':

@@ -10,10 +10,27 @@ export function headingOf(plan: Plan): string {
     [
       wrap(`${procedure.title}: ${variant.title}`),
       wrap(`${pack.title}, ${pack.id} ${pack.revision}`),
+      ...overlayOf(plan),
       ...noticeOf(plan),
     ].join('\n'),
   );
 }
+
+/** The overlay of a job in a few words, behind its pack; nothing where there was none. */
+export const withOverlay = (
+  overlay: { readonly id: string; readonly revision: string } | undefined,
+): string => (overlay === undefined ? '' : ` with overlay ${overlay.id} ${overlay.revision}`);
+
+/** The overlay of the shop that was laid over the pack, with both digests; none where there was none. */
+export const overlayOf = ({ pack: { id, revision, overlay } }: Plan): readonly string[] =>
+  overlay === undefined
+    ? []
+    : [
+        wrap(`${overlay.title}, ${overlay.id} ${overlay.revision}`, 'Overlay  '),
+        `         ${overlay.digest}`,
+        wrap(`over ${id} ${revision} as it was released`, '         '),
+        `         ${overlay.over}`,
+      ];
 
 /** The whole notice of the pack, and whom Ferrule defers to. */
 export const noticeOf = ({ pack }: Plan): readonly string[] => [

@@ -43,8 +43,10 @@ export function keepIn(store: string, file: JobFile): Keep {
 export function newJobFile(
   store: string,
   plan: Plan,
-  pack: { readonly folder: string; readonly digest: string },
+  pack: { readonly folder: string; readonly digest: string; readonly overlay?: string },
 ): ReturnType<typeof createJob> {
+  const pathTo = (folder: string): string => relative(resolve(store), resolve(folder)).replaceAll('\\', '/');
+  const { overlay } = plan.pack;
   const day = writeTime(new Date()).slice(0, 10);
   const job = `${day}-${plan.procedure.id.slice(0, 40)}-${randomBytes(2).toString('hex')}`;
   return createJob(store, {
@@ -52,14 +54,28 @@ export function newJobFile(
     pack: {
       id: plan.pack.id,
       revision: plan.pack.revision,
-      path: relative(resolve(store), resolve(pack.folder)).replaceAll('\\', '/'),
+      path: pathTo(pack.folder),
       digest: pack.digest,
     },
+    ...(overlay === undefined || pack.overlay === undefined
+      ? {}
+      : {
+          overlay: {
+            ...{ id: overlay.id, revision: overlay.revision, path: pathTo(pack.overlay) },
+            ...{ digest: overlay.digest, over: overlay.over },
+          },
+        }),
     procedure: plan.procedure.id,
     variant: plan.variant.id,
   });
 }
 
 /** How a kept job is taken up again. */
-export const takeUpAgain = (folder: string, kept: NonNullable<Keep['kept']>): string =>
-  callOf('run', folder, '--jobs', kept.store, '--job', kept.job);
+export const takeUpAgain = (
+  { folder, overlay }: { readonly folder: string; readonly overlay?: string },
+  kept: NonNullable<Keep['kept']>,
+): string =>
+  callOf(
+    ...['run', folder, ...(overlay === undefined ? [] : ['--overlay', overlay])],
+    ...['--jobs', kept.store, '--job', kept.job],
+  );

@@ -46,11 +46,12 @@ export async function runByHand(
 }
 
 async function begin(
-  { plan, digest, folder, opened, list }: Runnable,
+  runnable: Runnable,
   { jobs }: RunOptions,
   reader: LineReader,
   to: NodeJS.WriteStream,
 ): Promise<Session | ExitCode | typeof INTERRUPTED> {
+  const { plan, digest, folder, opened, list } = runnable;
   if (jobs !== undefined)
     for (const line of writeUnfinished(folder, jobs, unfinishedIn(jobs))) to.write(`${printable(line)}\n`);
   const hint =
@@ -64,7 +65,7 @@ async function begin(
   const { started, acting, remarks } = begun;
   let keep = keepNothing;
   if (jobs !== undefined) {
-    const made = newJobFile(jobs, plan, { folder, digest });
+    const made = newJobFile(jobs, plan, runnable);
     if ('fault' in made) return callFault(made.fault.message).exitCode;
     keep = keepIn(jobs, made.file);
     const unkept = keep.add(started.facts, 0);
@@ -149,7 +150,7 @@ function leave(
   options: RunOptions,
   leaving: Leaving,
 ): ExitCode | typeof INTERRUPTED {
-  const { plan, folder } = runnable;
+  const { plan } = runnable;
   const { job, keep } = session;
   const rows = verdictRows(plan, job.facts, job);
   if (leaving === 'closed') session.say(`\n${writeClosing(runnable, job)}\n`);
@@ -164,7 +165,7 @@ function leave(
     );
   } else {
     session.say(`The job is kept in ${keep.kept.path}`);
-    if (leaving !== 'closed') session.say(`Go on with it: ${takeUpAgain(folder, keep.kept)}`);
+    if (leaving !== 'closed') session.say(`Go on with it: ${takeUpAgain(runnable, keep.kept)}`);
   }
   if (options.format === 'json') {
     const { standing } = offers(plan, job);

@@ -1,6 +1,6 @@
 import { dirname, resolve as resolvePath } from 'node:path';
 import { replay } from '@ferrule/engine/replay';
-import { isJobId, jobPath, listJobs, openJob, readJob, storeFault } from '@ferrule/records';
+import { isJobId, type JobHeader, jobPath, listJobs, openJob, readJob, storeFault } from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
 import { noJob } from '../pack/no-job.ts';
 import { callFault, type Faulty, openPack, planOf } from '../pack/open-pack.ts';
@@ -55,9 +55,9 @@ function wrongTogether({ job, jobs, answers }: RunOptions): string | undefined {
 async function makeRunnable(
   folder: string,
   request: { readonly procedure: string; readonly variant: string; readonly isNew?: true },
-  { format, instruments }: RunOptions,
+  { format, instruments, overlay }: RunOptions,
 ): Promise<Runnable | Faulty> {
-  const opened = await openPack(folder, format);
+  const opened = await openPack(folder, format, { overlay });
   if ('exitCode' in opened) return opened;
   const wrong = request.isNew === true ? noJob(opened.pack, request.procedure) : undefined;
   if (wrong !== undefined) return callFault(wrong);
@@ -66,7 +66,11 @@ async function makeRunnable(
   const list = instruments === undefined ? undefined : await readInstruments(instruments, opened.pack);
   if (list !== undefined && 'exitCode' in list) return list;
   const { digest } = bundleOf(opened.reading.document);
-  return { folder, opened, plan, digest, ...(list === undefined ? {} : { list }) };
+  return {
+    ...{ folder, opened, plan, digest },
+    ...(overlay === undefined ? {} : { overlay }),
+    ...(list === undefined ? {} : { list }),
+  };
 }
 
 /** What a kept job runs; a procedure or variant that is named besides has to be the same. */
@@ -89,6 +93,25 @@ function storedJob(
   return { procedure, variant };
 }
 
+/** That a job was started with another pack or overlay, and which. */
+function startedWithOther(
+  { folder, overlay, digest }: Runnable,
+  { job, pack, overlay: laid }: JobHeader,
+  store: string,
+): string {
+  const isThere = (path: string, named: string): boolean => resolvePath(store, path) === resolvePath(named);
+  const wanted =
+    laid === undefined
+      ? overlay === undefined
+        ? undefined
+        : 'Leave --overlay out: it was started without one.'
+      : overlay === undefined || !isThere(laid.path, overlay)
+        ? `It had the overlay ${laid.id} ${laid.revision}: name that with --overlay (${laid.path} from the store).`
+        : undefined;
+  const otherwise = `Name the folder that it was started with${isThere(pack.path, folder) ? ', as it was then' : ` (${pack.path} from the store)`}.`;
+  return `${job} was started with ${pack.id} ${pack.revision} (${pack.digest.slice(0, 19)}…), and ${folder} holds something else (${digest.slice(0, 19)}…). A job is not carried on under other data. ${wanted ?? otherwise}`;
+}
+
 /** Opens a kept job to go on with it: under the revision that it was started with, and no other. */
 function takeUp(runnable: Runnable, store: string, id: string): TakenUp | Faulty {
   const path = jobPath(store, id);
@@ -100,10 +123,7 @@ function takeUp(runnable: Runnable, store: string, id: string): TakenUp | Faulty
   if (opened.setAside !== undefined) complain(`ferrule: ${path}: ${opened.setAside}`);
   const { header, facts } = opened.file;
   if (header.pack.digest !== runnable.digest) {
-    const there = resolvePath(dirname(path), header.pack.path);
-    complain(
-      `ferrule: ${id} was started with ${header.pack.id} ${header.pack.revision} (${header.pack.digest.slice(0, 19)}…), and ${runnable.folder} holds something else (${runnable.digest.slice(0, 19)}…). A job is not carried on under other data. Name the folder that it was started with${there === resolvePath(runnable.folder) ? ', as it was then' : ` (${header.pack.path} from the store)`}.`,
-    );
+    complain(`ferrule: ${startedWithOther(runnable, header, dirname(path))}`);
     return { exitCode: 1 };
   }
   const replayed = replay(runnable.plan, facts);

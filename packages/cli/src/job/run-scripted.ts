@@ -26,13 +26,13 @@ export async function runScripted(
   runnable: Runnable,
   options: RunOptions & { readonly answers: string },
 ): Promise<ExitCode> {
-  const { plan, folder, digest, opened, list } = runnable;
+  const { plan, digest, opened, list } = runnable;
   const request = { procedure: plan.procedure.id, variant: plan.variant.id };
   const answers = await readAnswers(options.answers, opened, plan, list);
   if ('exitCode' in answers) return answers.exitCode;
   let keep: Keep = keepNothing;
   if (options.jobs !== undefined) {
-    const made = newJobFile(options.jobs, plan, { folder, digest });
+    const made = newJobFile(options.jobs, plan, runnable);
     if ('fault' in made) return callFault(made.fault.message).exitCode;
     keep = keepIn(options.jobs, made.file);
   }
@@ -86,7 +86,7 @@ export async function runScripted(
 }
 
 function sayEnd(runnable: Runnable, keep: Keep, facts: readonly Fact[], run: ScriptRun): void {
-  const { plan, folder } = runnable;
+  const { plan } = runnable;
   const { job } = replay(plan, facts);
   say('');
   if (run.ended === 'closed' && job !== undefined) say(writeClosing(runnable, job));
@@ -104,6 +104,6 @@ function sayEnd(runnable: Runnable, keep: Keep, facts: readonly Fact[], run: Scr
   if (plan.crank.rotation !== undefined) say(`\n${writeRotation(describeRotation(plan.crank))}`);
   if (keep.kept !== undefined) {
     say(`\nThe job is kept in ${keep.kept.path}`);
-    if (run.ended !== 'closed') say(`Go on by hand: ${takeUpAgain(folder, keep.kept)}`);
+    if (run.ended !== 'closed') say(`Go on by hand: ${takeUpAgain(runnable, keep.kept)}`);
   }
 }

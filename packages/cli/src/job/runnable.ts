@@ -14,11 +14,15 @@ export interface RunOptions {
   readonly job?: string;
   /** The file with the shop's list of instruments. */
   readonly instruments?: string;
+  /** Folder of an overlay that is laid over the pack. */
+  readonly overlay?: string;
 }
 
 /** A plan that a job runs on, with the pack that it came from. */
 export interface Runnable {
   readonly folder: string;
+  /** Folder of the overlay that was laid over the pack. */
+  readonly overlay?: string;
   readonly opened: OpenedPack;
   readonly plan: Plan;
   readonly digest: string;

@@ -6,6 +6,7 @@ import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { complain, say, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
+import { withOverlay } from './heading.ts';
 import { nameOf } from './titles.ts';
 
 /** How `jobs` is called. */
@@ -45,10 +46,10 @@ function writeCount(store: string, used: string, count: number): string {
 }
 
 function writeJob({ job, header, isClosed, uses }: Exclude<JobUsing, { fault: object }>): string {
-  const { procedure, variant, pack } = header;
+  const { procedure, variant, pack, overlay } = header;
   return [
     wrap(
-      `${job}: ${procedure}, ${variant}, ${pack.id} ${pack.revision}${isClosed ? '' : '; not closed'}`,
+      `${job}: ${procedure}, ${variant}, ${pack.id} ${pack.revision}${withOverlay(overlay)}${isClosed ? '' : '; not closed'}`,
       '',
       '  ',
     ),

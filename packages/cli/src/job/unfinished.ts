@@ -1,5 +1,7 @@
+import { join } from 'node:path';
 import { jobPath, listJobs, readJob } from '@ferrule/records';
 import { wrap } from '../terminal/wrap.ts';
+import { withOverlay } from './heading.ts';
 import { takeUpAgain } from './keep.ts';
 
 const MOST = 8;
@@ -8,6 +10,8 @@ const MOST = 8;
 export interface Unfinished {
   readonly job: string;
   readonly says: string;
+  /** The folder of its overlay. */
+  readonly overlay?: string;
 }
 
 /** The jobs of a store that can be gone on with, the last begun first. Files that cannot be read are left aside. */
@@ -23,11 +27,13 @@ export function unfinishedIn(store: string): readonly Unfinished[] {
       )
         return [];
       const { header, facts } = read;
+      const { overlay } = header;
       const last = facts.at(-1)?.at.slice(0, 16).replace('T', ' ') ?? 'never';
       return [
         {
           job,
-          says: `${header.procedure}, ${header.variant}, ${header.pack.id} ${header.pack.revision}; last at ${last}`,
+          says: `${header.procedure}, ${header.variant}, ${header.pack.id} ${header.pack.revision}${withOverlay(overlay)}; last at ${last}`,
+          ...(overlay === undefined ? {} : { overlay: join(store, overlay.path).replaceAll('\\', '/') }),
         },
       ];
     })
@@ -47,7 +53,7 @@ export function writeUnfinished(
     `Unfinished jobs in ${store}:`,
     ...jobs.slice(0, MOST).map(({ job, says }) => wrap(`${job}: ${says}`, '  ', '      ')),
     ...(more > 0 ? [`  and ${more} more`] : []),
-    `Go on with one, under the pack that it was started with: ${takeUpAgain(folder, { job: first.job, store, path: '' })}`,
+    `Go on with one, under the pack that it was started with: ${takeUpAgain({ ...first, folder }, { job: first.job, store, path: '' })}`,
     '',
   ];
 }

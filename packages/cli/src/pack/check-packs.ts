@@ -22,7 +22,8 @@ export async function checkPacks(
   {
     trials: withTrials = false,
     gauges: withGauges = false,
-  }: { readonly trials?: boolean; readonly gauges?: boolean } = {},
+    overlay,
+  }: { readonly trials?: boolean; readonly gauges?: boolean; readonly overlay?: string | undefined } = {},
 ): Promise<ExitCode> {
   const reports: CheckReport[] = [];
   const found: unknown[] = [];
@@ -32,6 +33,7 @@ export async function checkPacks(
   for (const folder of folders) {
     progress(`reading ${folder}`);
     const report = await checkPack(folder, {
+      ...(overlay === undefined ? {} : { overlay }),
       withTrials,
       onProof: (procedure, variant) => progress(`proving ${procedure} for ${variant}`),
     });
@@ -72,6 +74,7 @@ export const describeReport = (folder: string, report: CheckReport) => ({
   folder,
   ...(report.pack === undefined ? {} : { pack: report.pack.pack, revision: report.pack.revision }),
   ...(report.library === undefined ? {} : { library: report.library }),
+  ...(report.pack?.overlaid === undefined ? {} : { overlaid: report.pack.overlaid }),
   ...(report.digest === undefined ? {} : { digest: report.digest }),
   diagnostics: report.diagnostics,
   gauges: report.gauges,
@@ -89,7 +92,7 @@ export function writeReport(folder: string, report: CheckReport, withGauges = fa
     .map(({ severity, number }) => `${number} ${severity}${number === 1 ? '' : 's'}`);
   const name =
     pack !== undefined
-      ? `${pack.title}, ${pack.pack} ${pack.revision}`
+      ? `${pack.title}, ${pack.pack} ${pack.revision}${pack.overlaid === undefined ? '' : ` with overlay ${pack.overlaid.overlay} ${pack.overlaid.revision}`}`
       : library !== undefined
         ? `${library.title}, library ${library.name} ${library.revision}`
         : folder;

@@ -25,13 +25,20 @@ export interface Faulty {
   readonly exitCode: ExitCode;
 }
 
-/** Reads a pack and holds it against the format. What is wrong is printed, and the exit code comes back. */
+/**
+ * Reads a pack, with an overlay where one is named, and holds it against the format. What is wrong is printed, and the exit
+ * code comes back.
+ */
 export async function openPack(
   folder: string,
   format: Format,
-  options: { readonly withoutTrials?: boolean } = {},
+  options: { readonly withoutTrials?: boolean; readonly overlay?: string | undefined } = {},
 ): Promise<OpenedPack | Faulty> {
-  const reading = await readPack(folder, options);
+  const { overlay, withoutTrials } = options;
+  const reading = await readPack(
+    folder,
+    overlay === undefined ? { ...(withoutTrials === true ? { withoutTrials } : {}) } : { overlay },
+  );
   if (isNoPack(reading.diagnostics)) return noPack(folder, reading.diagnostics);
   if (reading.diagnostics.some((one) => one.severity === 'error'))
     return faulty(folder, reading, reading.diagnostics, format);
@@ -72,9 +79,8 @@ export const isNoPack = (diagnostics: readonly Diagnostic[]): boolean =>
   diagnostics.some((one) => one.code === 'missing-folder');
 
 export function noPack(folder: string, diagnostics: readonly Diagnostic[]): Faulty {
-  return callFault(
-    `${folder}: ${diagnostics.find((one) => one.code === 'missing-folder')?.message ?? ''} Name a folder with a pack.yaml.`,
-  );
+  const { message = '', remedy = '' } = diagnostics.find((one) => one.code === 'missing-folder') ?? {};
+  return callFault(`${folder}: ${message} ${remedy}`);
 }
 
 /** Prints what is wrong with a pack. */

@@ -6,7 +6,7 @@ import type { Format } from '../terminal/format-option.ts';
 import { progress, say, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { callFault, notAmong, openPack } from './open-pack.ts';
-import { describeCoverage, writeCoverage } from './write-coverage.ts';
+import { describeCoverage, writeCoverage, writeOverlayCoverage } from './write-coverage.ts';
 import { saysMissing, writeMissing } from './write-missing.ts';
 
 export interface TryOptions {
@@ -17,6 +17,7 @@ export interface TryOptions {
   readonly unreached?: boolean;
   /** Drafts trials for it, into a new file of the pack. */
   readonly writeMissing?: boolean;
+  readonly overlay?: string;
 }
 
 interface Tried {
@@ -31,16 +32,25 @@ export async function tryPacks(folders: readonly string[], options: TryOptions):
   const results: Tried[] = [];
   if (options.only !== undefined && (options.unreached === true || options.writeMissing === true))
     return callFault('--unreached and --write-missing are about all trials: leave --only out.').exitCode;
+  if (options.overlay !== undefined && (folders.length > 1 || options.writeMissing === true))
+    return callFault('--overlay is laid over one pack, and --write-missing would write into that.').exitCode;
   let exitCode: ExitCode = 0;
   for (const folder of folders) {
-    const opened = await openPack(folder, options.format);
+    const opened = await openPack(folder, options.format, options);
     if ('exitCode' in opened) {
       exitCode = opened.exitCode;
       continue;
     }
     const { pack, reading } = opened;
     const { only } = options;
-    const wrong = only === undefined ? undefined : notAmong('trial', only, Object.keys(pack.trials ?? {}));
+    const wrong =
+      only === undefined
+        ? undefined
+        : notAmong(
+            'trial',
+            only,
+            pack.overlaid === undefined ? Object.keys(pack.trials ?? {}) : (pack.overlaid.trials ?? []),
+          );
     if (wrong !== undefined) return callFault(wrong).exitCode;
     const { digest } = bundleOf(reading.document);
     const trials = runTrials(pack, digest, {
@@ -56,7 +66,11 @@ export async function tryPacks(folders: readonly string[], options: TryOptions):
     if (options.format === 'text' && only === undefined && trials.some((one) => one.failures.length > 0))
       say(wrap('What a failed trial went through is not counted as reached.'));
     if (options.format === 'text' && only === undefined)
-      say(writeCoverage(folder, coverage, reading.positions, options.unreached === true));
+      say(
+        reading.overlay === undefined
+          ? writeCoverage(folder, coverage, reading.positions, options.unreached === true)
+          : writeOverlayCoverage(folder, coverage, reading.positions, reading.overlay),
+      );
     if (options.writeMissing === true) {
       progress('drafting trials');
       const drafts = draftTrials(pack, digest, coverage, trials);

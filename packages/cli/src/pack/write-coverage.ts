@@ -7,6 +7,38 @@ import { writePlace } from './write-diagnostic.ts';
 /** Items that are named where only a few are shown. */
 const FEW = 5;
 
+/**
+ * What the trials of an overlay do not reach of what stands in its files: of the pack itself those of the pack speak, and
+ * they are not run with an overlay. `overlay` leads to its files.
+ */
+export function writeOverlayCoverage(
+  folder: string,
+  coverage: readonly Coverage[],
+  positions: Positions,
+  overlay: string,
+): string {
+  return coverage
+    .map(({ procedure, items }) => {
+      const unreached = items.filter(
+        ({ standing, pointer }) =>
+          standing === 'unreached' && positions.nearest(pointer)?.file.startsWith(overlay) === true,
+      );
+      const head =
+        unreached.length === 0
+          ? `${procedure}: its trials reach every hold, step and outcome that the overlay adds.`
+          : `${procedure}: ${unreached.length} places of the overlay that no trial of it reaches.`;
+      return [
+        '',
+        wrap(head),
+        ...inOrder(unreached, positions).map((item) => writeItem(folder, item, positions)),
+      ].join('\n');
+    })
+    .join('\n');
+}
+
+const writeItem = (folder: string, item: CoverageItem, positions: Positions): string =>
+  wrap(`${writePlace(folder, positions.nearest(item.pointer))} ${item.why ?? ''}`, '  ', '    ');
+
 /** What the trials of a pack reach, one table for each procedure, and what they do not: a few, or with `all` everything. */
 export function writeCoverage(
   folder: string,
@@ -31,8 +63,7 @@ function writeOne(
       ...one.groups.map(({ reached, of }) => `${reached}\u00a0of\u00a0${of}`),
     ]),
   ]);
-  const line = (item: CoverageItem): string =>
-    wrap(`${writePlace(folder, positions.nearest(item.pointer))} ${item.why ?? ''}`, '  ', '    ');
+  const line = (item: CoverageItem): string => writeItem(folder, item, positions);
   const unreached = inOrder(
     items.filter((one) => one.standing === 'unreached'),
     positions,

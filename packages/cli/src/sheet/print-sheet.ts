@@ -10,13 +10,14 @@ import { writeResult } from '../terminal/write-result.ts';
 export interface SheetCall {
   readonly procedure: string;
   readonly variant: string;
+  readonly overlay?: string;
   readonly out?: string;
   readonly format: Format;
 }
 
 /** Writes the sheet of a procedure for one variant: to a file, or to stdout where none is named. */
 export async function printSheet(folder: string, options: SheetCall): Promise<ExitCode> {
-  const opened = await openPack(folder, options.format);
+  const opened = await openPack(folder, options.format, options);
   if ('exitCode' in opened) return opened.exitCode;
   const wrong = noJob(opened.pack, options.procedure);
   if (wrong !== undefined) return callFault(wrong).exitCode;
@@ -29,9 +30,9 @@ export async function printSheet(folder: string, options: SheetCall): Promise<Ex
     if (failed !== undefined) return failed.exitCode;
   }
   if (options.format === 'json') {
-    const { pack, revision, notice } = opened.pack;
+    const { pack, revision, notice, overlaid } = opened.pack;
     sayJson({
-      ...{ pack, revision, notice, procedure: options.procedure, variant: options.variant, digest },
+      ...{ pack, revision, overlaid, notice, procedure: options.procedure, variant: options.variant, digest },
       ...(options.out === undefined ? { sheet: html } : { file: options.out }),
     });
   } else if (options.out === undefined) process.stdout.write(html);

@@ -1,11 +1,13 @@
 import type { CheckFormat } from '../pack/check-packs.ts';
 import { formatOption } from '../terminal/format-option.ts';
+import { overlayOption } from '../terminal/overlay-option.ts';
 import type { Verb } from './verb.ts';
 
 interface CheckCall {
   readonly format: CheckFormat;
   readonly trials?: true;
   readonly gauges?: true;
+  readonly overlay?: string;
   readonly graph?: string;
   readonly procedure?: string;
   readonly variant?: string;
@@ -21,6 +23,7 @@ export const check: Verb = {
     command
       .argument('<PACK...>', 'folders of packs')
       .option('--trials', 'runs the trials too, when nothing else is wrong, and reports those that fail')
+      .addOption(overlayOption())
       .option('--gauges', 'lists each tolerance with its instrument, and whether that can judge it')
       .option('--graph <file>', 'draws each procedure for each variant, with what the proof found')
       .option('--procedure <name>', 'draws this procedure alone')
@@ -32,6 +35,11 @@ export const check: Verb = {
           const { callFault } = await import('../pack/open-pack.ts');
           const fault = callFault('--procedure and --variant say what --graph draws, and it is not there.');
           process.exitCode = fault.exitCode;
+          return;
+        }
+        if (options.overlay !== undefined && (options.watch === true || packs.length > 1)) {
+          const { callFault } = await import('../pack/open-pack.ts');
+          process.exitCode = callFault('--overlay is laid over one pack, and without --watch.').exitCode;
           return;
         }
         if (options.watch === true) {

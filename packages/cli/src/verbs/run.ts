@@ -1,5 +1,6 @@
 import type { RunOptions } from '../job/runnable.ts';
 import { formatOption } from '../terminal/format-option.ts';
+import { overlayOption } from '../terminal/overlay-option.ts';
 import type { Verb } from './verb.ts';
 
 export const run: Verb = {
@@ -26,6 +27,7 @@ export const run: Verb = {
       .option('--answers <file>', 'lets a scripted person answer from this file')
       .option('--jobs <store>', 'keeps the job in this folder')
       .option('--job <name>', 'goes on with this job of the store')
+      .addOption(overlayOption())
       .option('--instruments <file>', 'the list of instruments that the shop has')
       .addOption(formatOption())
       .action(async (pack: string, options: RunOptions) => {

@@ -1,5 +1,6 @@
 import type { SheetCall } from '../sheet/print-sheet.ts';
 import { formatOption } from '../terminal/format-option.ts';
+import { overlayOption } from '../terminal/overlay-option.ts';
 import type { Verb } from './verb.ts';
 
 export const sheet: Verb = {
@@ -22,6 +23,7 @@ export const sheet: Verb = {
       .argument('<PACK>', 'folder of the pack')
       .requiredOption('--procedure <name>', 'the procedure')
       .requiredOption('--variant <name>', 'the engine variant')
+      .addOption(overlayOption())
       .option('--out <file>', 'writes the sheet into this file')
       .addOption(formatOption())
       .action(async (pack: string, options: SheetCall) => {

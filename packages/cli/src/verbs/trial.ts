@@ -1,5 +1,6 @@
 import type { TryOptions } from '../pack/try-packs.ts';
 import { formatOption } from '../terminal/format-option.ts';
+import { overlayOption } from '../terminal/overlay-option.ts';
 import type { Verb } from './verb.ts';
 
 export const trial: Verb = {
@@ -18,6 +19,7 @@ export const trial: Verb = {
   define: (command) => {
     command
       .argument('<PACK...>', 'folders of packs')
+      .addOption(overlayOption())
       .option('--only <name>', 'the one trial of this name')
       .option('--unreached', 'lists everything that no trial reaches')
       .option('--write-missing', 'drafts trials for what none reaches, into a new file of the pack')

@@ -17,6 +17,9 @@ export const diagnosticCodes = [
   'missing-library',
   'not-beside',
   'library-digest',
+  // source: the overlay that is laid over a pack
+  'overlay-of-another',
+  'overlay-weakens',
   // source: the text of one file
   'invalid-utf8',
   'bad-character',

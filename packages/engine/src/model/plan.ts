@@ -17,6 +17,16 @@ export interface Plan {
     readonly revision: string;
     readonly title: string;
     readonly notice?: string;
+    /** The overlay of the shop that was laid over the pack. */
+    readonly overlay?: {
+      readonly id: string;
+      readonly revision: string;
+      readonly title: string;
+      /** Digest of its bundle. */
+      readonly digest: string;
+      /** Digest of the bundle of the pack by itself. */
+      readonly over: string;
+    };
   };
   readonly procedure: { readonly id: string; readonly title: string };
   readonly variant: { readonly id: string; readonly title: string };

@@ -2,7 +2,7 @@ import { Checks } from './checks.ts';
 import type { Diagnostic } from './diagnostic.ts';
 import { Entries } from './entries.ts';
 import { type Frame, listOf } from './frame.ts';
-import type { Pack, Procedure } from './generated/document.ts';
+import type { Overlaid, Pack, Procedure } from './generated/document.ts';
 import { Laws } from './laws.ts';
 import { ENTRY, type Guard, PART, type Plan, type PlanNode, type PlanParking, partValues } from './plan.ts';
 import { planInstruments } from './plan-instruments.ts';
@@ -96,6 +96,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
     report.use('roles', role);
   }
   reportUnasked(nodes, document, pointer, report);
+  const { overlaid } = pack;
   const needed = new Set([
     ...entries.list.flatMap((entry) => (entry.entry === 'reading' ? (entry.instrument ?? []) : [])),
     ...nodes.flatMap((node) =>
@@ -109,6 +110,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
       revision: pack.revision,
       title: pack.title,
       ...(pack.notice === undefined ? {} : { notice: pack.notice }),
+      ...(overlaid === undefined ? {} : { overlay: overlayOf(overlaid) }),
     },
     procedure: { id: request.procedure, title: document.title },
     variant: { id: variant.id, title: variant.title },
@@ -268,3 +270,7 @@ function parkingOf(
     onResuming,
   };
 }
+
+const overlayOf = ({ overlay, revision, title, digest, over }: Overlaid) => ({
+  ...{ id: overlay, revision, title, digest, over },
+});

@@ -12,14 +12,37 @@ export type Validated =
 
 /** Holds a document against the written format. Every fault is reported, and one cause once. */
 export function validate(document: unknown): Validated {
+  if (isOverlay(document)) {
+    const report = new Report();
+    report.add('unknown-key', '', 'This is an overlay, and no pack.', {
+      remedy: 'Name the pack, and lay the overlay over it with --overlay.',
+    });
+    return { diagnostics: report.diagnostics };
+  }
+  const diagnostics = faultsIn(document);
+  return diagnostics.length === 0 ? { pack: document as Pack, diagnostics: [] } : { diagnostics };
+}
+
+/** Holds an overlay against the written format. Whether what it names is there shows when it is laid over its pack. */
+export function validateOverlay(document: unknown): readonly Diagnostic[] {
+  if (isOverlay(document)) return faultsIn(document);
+  const report = new Report();
+  report.add('missing-key', '', 'The key overlay is missing here.', {
+    remedy: 'Write the name of the overlay under it.',
+  });
+  return report.diagnostics;
+}
+
+const isOverlay = (document: unknown): boolean =>
+  typeof document === 'object' && document !== null && 'overlay' in document;
+
+function faultsIn(document: unknown): readonly Diagnostic[] {
   const report = new Report();
   for (const place of crowded(document))
     report.add('wrong-form', place, `At most ${MOST_IN_ONE} may stand here.`);
-  if (report.hasErrors) return { diagnostics: report.diagnostics };
-  const errors = schemaErrors(document);
-  if (errors.length === 0) return { pack: document as Pack, diagnostics: [] };
+  if (report.hasErrors) return report.diagnostics;
   const byPlace = new Map<string, SchemaError[]>();
-  for (const error of errors) {
+  for (const error of schemaErrors(document)) {
     const here = byPlace.get(error.pointer);
     if (here === undefined) byPlace.set(error.pointer, [error]);
     else here.push(error);
@@ -28,7 +51,7 @@ export function validate(document: unknown): Validated {
     if (report.isFull) break;
     explain(document, place, here, report);
   }
-  return { diagnostics: report.diagnostics };
+  return report.diagnostics;
 }
 
 /** More than any list or map of a pack holds. What is larger is refused before each of its items is looked at. */
@@ -234,6 +257,7 @@ function patternRemedy(pattern: string): string {
   if (pattern.startsWith('^[1-9]')) return 'Write a whole number from 1 on.';
   if (pattern.startsWith('^(0|')) return 'Write a revision such as 1.0.0.';
   if (pattern.includes('{4}-')) return 'Write a date such as 2027-01-31.';
+  if (pattern.includes('/')) return 'Write a procedure and what of it is meant: fit-pump/clamp.';
   return 'See the format reference.';
 }
 

@@ -53,8 +53,9 @@ export function procedureGraph(plan: Plan, pack: Pack, proof: ProofMarks | undef
     return { drawn, lines, width, height: drawn.height + HEAD + lines.length * lineHeight(14) };
   });
   const columns = inColumns(panels);
+  const { overlay } = plan.pack;
   const heading: PictureHeading = {
-    pack: `${plan.pack.title}, ${plan.pack.id} ${plan.pack.revision}`,
+    pack: `${plan.pack.title}, ${plan.pack.id} ${plan.pack.revision}${overlay === undefined ? '' : ` with overlay ${overlay.id} ${overlay.revision}`}`,
     ...(plan.pack.notice === undefined ? {} : { notice: plan.pack.notice }),
   };
   const inside = columns.reduce((sum, column) => sum + column.width + GAP, -GAP);

@@ -49,7 +49,10 @@ ${content(written, options)}
 }
 
 function footing({ pack }: Plan, { digest }: SheetOptions): Markup {
-  return markup`<div class="foot"><p><b>${pack.id} ${pack.revision}</b> <span class="digest">${digest}</span></p>${
+  const { overlay } = pack;
+  return markup`<div class="foot"><p><b>${pack.id} ${pack.revision}</b>${
+    overlay === undefined ? undefined : markup` with overlay <b>${overlay.id} ${overlay.revision}</b>`
+  } <span class="digest">${digest}</span></p>${
     pack.notice === undefined ? undefined : markup`<p>NOTICE: ${pack.notice}</p>`
   }<p>${deferral}</p></div>`;
 }
@@ -63,6 +66,7 @@ function content(written: Written, { digest }: SheetOptions): Markup {
 <p><b>${plan.variant.title}</b> (${plan.variant.id})</p>
 <p>${plan.pack.title}: pack ${plan.pack.id}, revision ${plan.pack.revision}, procedure ${plan.procedure.id}${source === undefined ? undefined : markup`. Source: ${source}`}</p>
 <p class="digest">${digest}</p>
+${overlaid(plan)}
 ${plan.pack.notice === undefined ? undefined : markup`<p class="notice"><b>NOTICE</b> ${plan.pack.notice}</p>`}
 <p><b>${deferral}</b></p>
 ${identification(plan, pack)}
@@ -87,6 +91,17 @@ ${laws(plan)}
 ${leaving(plan)}
 <h2>Further readings and remarks</h2>
 ${furtherReadings}`;
+}
+
+/** The overlay of the shop that was laid over the pack, with its digest and that of the pack by itself. */
+function overlaid({ pack: { id, revision, overlay } }: Plan): Markup | undefined {
+  return (
+    overlay &&
+    markup`<p>With the overlay <b>${overlay.id} ${overlay.revision}</b>: ${overlay.title}</p>
+<p class="digest">${overlay.digest}</p>
+<p>over ${id} ${revision} as it was released</p>
+<p class="digest">${overlay.over}</p>`
+  );
 }
 
 /** Laws that forbid something in some state, each once, in the words of the pack. */

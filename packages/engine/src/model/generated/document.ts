@@ -140,6 +140,10 @@ export type RefusalCode =
   | 'nothing-to-strike'
   | 'no-way-back'
   | 'bad-time';
+/**
+ * A procedure and a step of it: fit-pump/clamp. Every step of that name in the procedure is meant.
+ */
+export type StepOfProcedure = string;
 
 /**
  * A versioned set of procedures with all that they name. Every scalar is text.
@@ -163,6 +167,7 @@ export interface Pack {
   readonly uses?: {
     readonly [k: string]: UsedLibrary;
   };
+  readonly overlaid?: Overlaid;
   /**
    * Who may do, witness or grant what.
    */
@@ -284,6 +289,31 @@ export interface UsedLibrary {
    * Digest of its bundle. Check says it where another one stands here.
    */
   readonly digest: string;
+}
+/**
+ * The overlay that was laid over the pack. Ferrule writes it when that is done; in a file it is refused.
+ */
+export interface Overlaid {
+  readonly overlay: Id;
+  /**
+   * Its revision.
+   */
+  readonly revision: string;
+  readonly title: Text;
+  /**
+   * Digest of the bundle of the overlay.
+   */
+  readonly digest: string;
+  /**
+   * Digest of the bundle of the pack as it was released.
+   */
+  readonly over: string;
+  /**
+   * The trials of the overlay, which are run instead of those of the pack.
+   *
+   * @minItems 1
+   */
+  readonly trials?: readonly Id[];
 }
 /**
  * Something that needs no more than a name for people.
@@ -1251,4 +1281,218 @@ export interface Expectation {
    * What the job has led to at its end, in order: pack/procedure, such as marram-nozzle-bench/bench-test. An empty list says nothing.
    */
   readonly 'refers-to'?: readonly string[];
+}
+/**
+ * What a shop adds to a released pack, in a folder of its own: overlay.yaml, more files of the same keys, and trials. Each key adds something or makes something stricter; there is none that takes anything away.
+ */
+export interface Overlay {
+  /**
+   * Version of the written format.
+   */
+  readonly format: '1';
+  readonly overlay: Id;
+  /**
+   * Revision of the overlay.
+   */
+  readonly revision: string;
+  readonly title: Text;
+  readonly source?: Text;
+  readonly over: OverlaidPack;
+  /**
+   * Further roles, for witnesses.
+   */
+  readonly roles?: {
+    readonly [k: string]: Titled;
+  };
+  /**
+   * Further conditions.
+   */
+  readonly conditions?: {
+    readonly [k: string]: RequiredCondition;
+  };
+  /**
+   * Further hazards.
+   */
+  readonly hazards?: {
+    readonly [k: string]: Hazard;
+  };
+  /**
+   * Further support equipment.
+   */
+  readonly equipment?: {
+    readonly [k: string]: Titled;
+  };
+  /**
+   * Further supplies.
+   */
+  readonly supplies?: {
+    readonly [k: string]: Titled;
+  };
+  /**
+   * Further kinds of instrument.
+   */
+  readonly instruments?: {
+    readonly [k: string]: Instrument;
+  };
+  /**
+   * What more must be there before a procedure starts.
+   *
+   * @minItems 1
+   * @maxItems 200
+   */
+  readonly preliminary?: readonly MoreRequirements[];
+  /**
+   * Hazards that are shown at further steps.
+   *
+   * @minItems 1
+   * @maxItems 500
+   */
+  readonly cautions?: readonly MoreCautions[];
+  /**
+   * Steps at whose result another person looks.
+   *
+   * @minItems 1
+   * @maxItems 200
+   */
+  readonly witnesses?: readonly MoreWitnesses[];
+  /**
+   * Places where the job waits for another person.
+   *
+   * @minItems 1
+   * @maxItems 200
+   */
+  readonly 'hold-points'?: readonly MoreHoldPoints[];
+  /**
+   * Limits inside those of the pack.
+   *
+   * @minItems 1
+   * @maxItems 500
+   */
+  readonly stricter?: readonly StricterLimits[];
+  /**
+   * Readings that are taken with a better instrument.
+   *
+   * @minItems 1
+   * @maxItems 500
+   */
+  readonly finer?: readonly FinerInstrument[];
+  /**
+   * Trials of the pack with the overlay. They may be like a trial of the pack.
+   */
+  readonly trials?: {
+    readonly [k: string]: Trial;
+  };
+}
+/**
+ * One revision of a pack, by its digest.
+ */
+export interface OverlaidPack {
+  readonly pack: Id;
+  /**
+   * Its revision.
+   */
+  readonly revision: string;
+  /**
+   * Digest of its bundle, with what it takes from libraries. Check says it where another one stands here.
+   */
+  readonly digest: string;
+}
+/**
+ * What is added to the preliminary requirements of a procedure.
+ */
+export interface MoreRequirements {
+  readonly procedure: Id;
+  /**
+   * Further conditions to confirm.
+   *
+   * @minItems 1
+   */
+  readonly conditions?: readonly Id[];
+  /**
+   * Further roles that must be filled when the job starts.
+   *
+   * @minItems 1
+   */
+  readonly persons?: readonly Id[];
+  /**
+   * Further equipment.
+   *
+   * @minItems 1
+   */
+  readonly equipment?: readonly Id[];
+  /**
+   * Further supplies.
+   *
+   * @minItems 1
+   */
+  readonly supplies?: readonly Id[];
+  /**
+   * Further parts that must be in hand.
+   *
+   * @minItems 1
+   */
+  readonly spares?: readonly Id[];
+  /**
+   * Further hazards shown before the first step.
+   *
+   * @minItems 1
+   */
+  readonly safety?: readonly Id[];
+}
+/**
+ * Hazards that are added to a step.
+ */
+export interface MoreCautions {
+  readonly step: StepOfProcedure;
+  /**
+   * Names of hazards.
+   *
+   * @minItems 1
+   */
+  readonly hazards: readonly Id[];
+}
+/**
+ * A witness for a step that has none.
+ */
+export interface MoreWitnesses {
+  readonly step: StepOfProcedure;
+  readonly witness: Id;
+}
+/**
+ * A hold point before a step.
+ */
+export interface MoreHoldPoints {
+  readonly before: StepOfProcedure;
+  readonly hold: Id;
+  readonly text: Text;
+  readonly witness: Id;
+}
+/**
+ * Limits that lie inside those of the pack. They are quantities; those of the pack are quantities or facts of the variants.
+ */
+export interface StricterLimits {
+  /**
+   * A procedure and a tolerance of it: fit-pump/shift-limits.
+   */
+  readonly tolerance: string;
+  /**
+   * Lower and upper limit.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  readonly between?: readonly QuantityText[];
+  readonly 'at-least'?: QuantityText;
+  readonly 'at-most'?: QuantityText;
+  readonly source: Text;
+}
+/**
+ * A reading is taken with an instrument of the same kind of quantity that is nowhere worse.
+ */
+export interface FinerInstrument {
+  /**
+   * A procedure and a reading of it: fit-pump/rack-shift.
+   */
+  readonly reading: string;
+  readonly instrument: Id;
 }
