@@ -18,7 +18,10 @@ describe('a wrong call ends with 2 and one line of reason on stderr', () => {
       ['crank', clearance, '--variant', 'x'],
       /^ferrule: there is no variant x here\. There is marram-four\.$/m,
     ],
-    [['run', clearance], /^ferrule: a new job needs --procedure and --variant\.$/m],
+    [
+      ['run', clearance],
+      /^ferrule: a new job needs --procedure and --variant\. Procedures: set-clearances\. Variants: marram-four\.$/m,
+    ],
     [
       ['run', clearance, '--procedure', 'x', '--variant', 'marram-four'],
       /no procedure x here\. There is set-clearances\.$/m,

@@ -1,4 +1,9 @@
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { checkPack, runTrials } from '@ferrule/check';
+import { validate } from '@ferrule/engine/validate';
+import { bundleOf, readPackFromFiles } from '@ferrule/source';
 import { describe, expect, it } from 'vitest';
 import {
   combine,
@@ -10,7 +15,9 @@ import {
   verdictTable,
 } from '../../packages/engine/src/measure/index.ts';
 import { coverageFactorOnGrid } from '../../packages/engine/src/measure/student.ts';
+import { permissibleDeviation } from '../../packages/engine/src/measure/torque-class.ts';
 import { Rational } from '../../packages/engine/src/quantity/index.ts';
+import { filesOn } from './fenced-blocks.ts';
 
 const page = readFileSync(new URL('../../docs/how-ferrule-decides.md', import.meta.url), 'utf8');
 
@@ -128,4 +135,51 @@ describe('the table of decision rules', () => {
       for (const zone of ['inside', 'inside-band', 'outside-band', 'outside'] as const)
         if (coarse[zone] !== suffices[zone]) expect(coarse[zone]).toBe('inconclusive');
   });
+});
+
+it('shows a small pack without a fault, which measures better before anybody is asked', async () => {
+  const text = filesOn(page).get('gap/pack.yaml') ?? '';
+  const reading = readPackFromFiles(new Map([['pack.yaml', text]]));
+  expect(reading.diagnostics).toEqual([]);
+  const folder = mkdtempSync(join(tmpdir(), 'ferrule-'));
+  try {
+    writeFileSync(join(folder, 'pack.yaml'), text);
+    const { diagnostics } = await checkPack(folder);
+    expect(diagnostics.map(({ code, message }) => `${code}: ${message}`)).toEqual([]);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+  const { pack } = validate(reading.document);
+  if (pack === undefined) throw new Error('the pack of the page does not fit the format');
+  const trials = runTrials(pack, bundleOf(reading.document).digest);
+  expect(trials.map(({ trial, failures }) => [trial, failures])).toEqual([
+    ['clear', []],
+    ['open-twice', []],
+  ]);
+});
+
+it('says for every class of torque tool what the engine takes it to be off', () => {
+  const rows = page.split('\n').filter((line) => /^\| I/.test(line));
+  const found = rows.flatMap((row) => {
+    const [, tools = '', small = '', large = ''] = row.split('|');
+    return [...tools.matchAll(/\b(I|II) ([A-G])\b/g)].map(([, type, letter]) => ({
+      type,
+      letter,
+      small,
+      large,
+    }));
+  });
+  expect(found.map(({ type, letter }) => `${type} ${letter}`).sort()).toEqual(
+    ['A', 'B', 'C', 'D', 'E']
+      .map((one) => `I ${one}`)
+      .concat(['A', 'B', 'C', 'D', 'E', 'F', 'G'].map((one) => `II ${one}`)),
+  );
+  for (const { type, letter, small, large } of found) {
+    const tool = { type: type === 'I' ? 'I' : 'II', class: letter ?? '' } as const;
+    const share = (torque: number): string | undefined =>
+      permissibleDeviation(tool, { kind: 'torque', value: Rational.of(torque) })
+        ?.times(Rational.of(100))
+        .toDecimal(0);
+    expect([share(10), share(11)]).toEqual([number(small).toDecimal(0), number(large).toDecimal(0)]);
+  }
 });

@@ -23,7 +23,7 @@ export interface Gauge {
   /** Kinds of instrument by which it is read. */
   readonly instruments: readonly string[];
   readonly sufficiency: Sufficiency;
-  /** Measurement capability index C_m (JCGM 106, 7.6.3), one decimal; none for a single limit. */
+  /** Measurement capability index C_m (JCGM 106, 7.6), one decimal; none for a single limit. */
   readonly capability?: string;
   /** The index from which an instrument suffices. */
   readonly asked: string;

@@ -138,8 +138,9 @@ export function stripLine(strip: ToleranceStrip, columns: number): string {
     const cell = within(besideMark(cellOf(place), place, valueCell, value.at));
     signs[cell] = sign;
   }
-  if (low !== undefined) signs[lowCell] = '[';
-  if (high !== undefined) signs[highCell] = ']';
+  // A value that lies on its limit is inside of it.
+  if (low !== undefined) signs[valueCell === lowCell ? Math.max(0, lowCell - 1) : lowCell] = '[';
+  if (high !== undefined) signs[valueCell === highCell ? Math.min(count - 1, highCell + 1) : highCell] = ']';
   const isBefore = value.at < from;
   const isBeyond = value.at > to;
   signs[valueCell] = isBefore ? '<' : isBeyond ? '>' : '#';

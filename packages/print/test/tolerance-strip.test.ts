@@ -28,7 +28,8 @@ describe('a strip in signs', () => {
   });
 
   it.each([
-    ['at the lower limit', 20, /^20 mm +#\.+\] +30 mm$/],
+    ['at the lower limit', 20, /^20 mm +\[#\.+\] +30 mm$/],
+    ['at the upper limit', 30, /^20 mm +\[\.+#\] +30 mm$/],
     ['just inside the lower limit', 20.0001, /^20 mm +\[#\.+\] +30 mm$/],
     ['just outside the lower limit', 19.9999, /^20 mm +#\[\.+\] +30 mm$/],
     ['just inside the upper limit', 29.9999, /^20 mm +\[\.+#\] +30 mm$/],

@@ -1,4 +1,5 @@
 import { dirname, resolve as resolvePath } from 'node:path';
+import { jobsOf } from '@ferrule/check';
 import { replay } from '@ferrule/engine/replay';
 import { isJobId, type JobHeader, jobPath, listJobs, openJob, readJob, storeFault } from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
@@ -29,7 +30,7 @@ export async function runJob(folder: string, options: RunOptions): Promise<ExitC
     return 'exitCode' in taken ? taken.exitCode : runByHand(runnable, options, taken);
   }
   const { procedure, variant, answers } = options;
-  if (procedure === undefined || variant === undefined) return notSaid(folder, store);
+  if (procedure === undefined || variant === undefined) return notSaid(folder, options);
   const runnable = await makeRunnable(folder, { procedure, variant, isNew: true }, options);
   if ('exitCode' in runnable) return runnable.exitCode;
   return answers === undefined
@@ -38,8 +39,13 @@ export async function runJob(folder: string, options: RunOptions): Promise<ExitC
 }
 
 /** Neither a new job nor a kept one was named: says which there are. */
-function notSaid(folder: string, store: string | undefined): ExitCode {
-  const { exitCode } = callFault('a new job needs --procedure and --variant.');
+async function notSaid(folder: string, { jobs: store, format }: RunOptions): Promise<ExitCode> {
+  const opened = await openPack(folder, format);
+  if ('exitCode' in opened) return opened.exitCode;
+  const { pack } = opened;
+  const { exitCode } = callFault(
+    `a new job needs --procedure and --variant. Procedures: ${jobsOf(pack).join(', ')}. Variants: ${Object.keys(pack.variants).join(', ')}.`,
+  );
   if (store !== undefined)
     for (const line of writeUnfinished(folder, store, unfinishedIn(store))) complain(line);
   return exitCode;

@@ -1,5 +1,5 @@
 import { runScript, type ScriptRun } from '@ferrule/check';
-import { type Fact, referrals } from '@ferrule/engine';
+import { type Fact, type FactBody, referrals } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
 import { describeRotation, writeRotation } from '../crank/show-crank.ts';
 import { callFault } from '../pack/open-pack.ts';
@@ -52,6 +52,7 @@ export async function runScripted(
       facts.push(...batch);
       if (!isText) return;
       for (const fact of batch) {
+        if (options.isBrief === true && !turningPoints.has(fact.fact.kind)) continue;
         say(log.write({ plan, pack: opened.pack, facts }, fact));
         const between = fact.fact.kind === 'reading' ? betweenSteps(plan, fact.fact) : undefined;
         if (between !== undefined) say(wrap(between, `${LOG_MARGIN}Note: `, LOG_MARGIN));
@@ -84,6 +85,17 @@ export async function runScripted(
   }
   return run.ended === 'closed' ? 0 : 1;
 }
+
+/** What a short log is made of. */
+const turningPoints: ReadonlySet<FactBody['kind']> = new Set([
+  'started',
+  'judged',
+  'held',
+  'released',
+  'struck',
+  'witnessed',
+  'closed',
+]);
 
 function sayEnd(runnable: Runnable, keep: Keep, facts: readonly Fact[], run: ScriptRun): void {
   const { plan } = runnable;

@@ -12,6 +12,8 @@ export interface RunOptions {
   readonly answers?: string;
   readonly jobs?: string;
   readonly job?: string;
+  /** Of a script: what is judged, held and released is shown, and not each step. */
+  readonly isBrief?: true;
   /** The file with the shop's list of instruments. */
   readonly instruments?: string;
   /** Folder of an overlay that is laid over the pack. */

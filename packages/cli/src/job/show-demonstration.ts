@@ -22,13 +22,16 @@ export async function showDemonstration(): Promise<ExitCode | typeof INTERRUPTED
   say('1. The demonstration pack is checked, and its procedure proved for each variant.\n');
   const checked = await checkPacks([here(pack)], 'text');
   if (checked !== 0) return checked;
-  say('\n2. One whole job: a scripted technician answers from a file, on a clock of its own.\n');
+  say(
+    '\n2. One whole job: a scripted technician answers from a file, on a clock of its own. Shown is what is judged, held and released.\n',
+  );
   const ran = await runJob(here(pack), {
     format: 'text',
     procedure: 'install-and-synchronise',
     variant: 'marram-four',
     answers: here(answers),
     jobs: here('jobs'),
+    isBrief: true,
   });
   if (ran !== 0) return ran;
   const clearance = here('specs/valve-clearance/1.0.0');

@@ -85,7 +85,12 @@ function showPlace(session: Session, now: Offers): void {
     const where = [...within, ...(isRework ? ['rework'] : [])].join(' / ');
     say(wrap(where, `Step ${step} of ${of}  `));
   }
-  if (plan.crank.positions.length > 0) say(wrap(`Crank: ${now.crank}`));
+  if (plan.crank.positions.length > 0)
+    say(
+      wrap(
+        `Crank: ${now.crank}${/^-?[\d.]+°$/.test(now.crank) ? ' after the firing TDC of cylinder 1' : ''}`,
+      ),
+    );
   if (now.standing === 'on-hold' && now.hold !== undefined) {
     say(wrap(now.hold.text, 'HOLD  '));
     if (now.hold.step !== '') say(wrap(`at ${stepPlace(plan, now.hold.step)}`, '      '));

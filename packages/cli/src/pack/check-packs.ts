@@ -103,7 +103,7 @@ export function writeReport(folder: string, report: CheckReport, withGauges = fa
   return [
     ...diagnostics.map((one) => writeDiagnostic(folder, one)),
     ...(diagnostics.length > 0 ? [''] : []),
-    ...(withGauges && pack !== undefined ? [...writeGauges(gauges, variants), ''] : []),
+    ...(withGauges && pack !== undefined ? [...writeGauges(gauges, variants, count('error') > 0), ''] : []),
     ...writeProofs(report),
     ...(withGauges ? [] : sumUpGauges(gauges)),
     wrap(

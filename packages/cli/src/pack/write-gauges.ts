@@ -30,7 +30,13 @@ export function sumUpGauges(gauges: readonly Gauge[]): readonly string[] {
 }
 
 /** Every tolerance that is measured, with its instrument, its uncertainty and whether the one suffices for the other. */
-export function writeGauges(gauges: readonly Gauge[], variants: number): readonly string[] {
+export function writeGauges(
+  gauges: readonly Gauge[],
+  variants: number,
+  hasErrors: boolean,
+): readonly string[] {
+  if (gauges.length === 0 && hasErrors)
+    return ['Which instrument judges what is listed once there is no error any more.'];
   const measured = gauges.filter(({ sufficiency }) => sufficiency !== 'counted');
   const counted =
     new Set(gauges.map(({ pointer }) => pointer)).size - new Set(measured.map(({ pointer }) => pointer)).size;
@@ -62,7 +68,7 @@ export function writeGauges(gauges: readonly Gauge[], variants: number): readonl
       ? []
       : [
           wrap(
-            'U is the expanded uncertainty that such instruments give, C_m the width of the limits by twice of it (JCGM 106, 7.6.3). From 10 on it is judged easily; from what the tolerance asks for on, 4 if it does not say, well; below that coarsely. With one limit, the value is said from which on a reading proves something.',
+            'U is the expanded uncertainty that such instruments give, C_m the width of the limits by twice of it (JCGM 106, 7.6). From 10 on it is judged easily; from what the tolerance asks for on, 4 if it does not say, well; below that coarsely. With one limit, the value is said from which on a reading proves something.',
           ),
         ]),
   ];

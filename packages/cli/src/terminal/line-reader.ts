@@ -1,8 +1,17 @@
 import { createInterface, type Interface } from 'node:readline';
 import { printable } from './output.ts';
+import { width, wrap } from './wrap.ts';
 
 /** A typed line, or how the typing ended. */
 export type Line = { readonly text: string } | { readonly end: 'end-of-input' | 'interrupt' };
+
+/** A prompt that is wider than the screen, broken at a space: the lines before the last one, and that. */
+function foldPrompt(asked: string): { readonly before: string; readonly prompt: string } {
+  if ([...asked].length <= width()) return { before: '', prompt: asked };
+  const lines = wrap(asked.trim(), /^ */.exec(asked)?.[0] ?? '').split('\n');
+  const last = lines.pop() ?? '';
+  return { before: lines.map((line) => `${line}\n`).join(''), prompt: `${last} ` };
+}
 
 /**
  * Reads one line at a time from stdin, a terminal or a pipe. Prompts go to `to`; what comes through a pipe is written
@@ -25,7 +34,9 @@ export class LineReader {
     process.on('SIGINT', () => this.#end({ end: 'interrupt' }));
   }
 
-  async ask(prompt: string): Promise<Line> {
+  async ask(asked: string): Promise<Line> {
+    const { before, prompt } = foldPrompt(asked);
+    if (before !== '') this.#to.write(printable(before));
     const isTyped = this.#reader.terminal;
     if (isTyped && this.#lines.length === 0 && this.#ended === undefined) {
       this.#reader.setPrompt(printable(prompt));

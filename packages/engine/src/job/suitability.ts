@@ -10,7 +10,7 @@ import { spell } from './write-assessment.ts';
 
 /**
  * Whether the instruments can judge a tolerance, before anything is read. By the measurement capability index C_m, the
- * width of the limits by twice the expanded uncertainty (JCGM 106, 7.6.3): `comfortable` from 10, `sufficient` from what
+ * width of the limits by twice the expanded uncertainty (JCGM 106, 7.6): `comfortable` from 10, `sufficient` from what
  * the tolerance asks (4 is usual practice), `coarse` below, and `cannot-judge` where by its rule not
  * even the middle of the limits would come out conforming, or with one limit not even the plausible value furthest inside.
  * `one-limit`: there is no width; the uncertainty says how near the limit a value proves something. `unknown`: of an

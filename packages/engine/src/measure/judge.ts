@@ -13,7 +13,7 @@ import type { Zone } from './zone.ts';
 export interface Judgeable {
   readonly limits: Limits;
   readonly rule: DecisionRule;
-  /** Measurement capability index from which an instrument suffices (JCGM 106, 7.6.3); 4 is usual practice. */
+  /** Measurement capability index from which an instrument suffices (JCGM 106, 7.6); 4 is usual practice. */
   readonly capability: Rational;
   /** The whole turn of a value on a circle, in its base unit: it is judged after the turn nearest to its limits. */
   readonly circle?: Rational;
