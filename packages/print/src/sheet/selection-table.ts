@@ -246,7 +246,7 @@ function decimalsIn(value: Rational): number {
   return places;
 }
 
-const STACKS_IN_A_ROW = 3;
+const STACKS_IN_A_ROW = 2;
 
 /** Which pieces make which total, where they are stacked. */
 function stackTable(selection: PlanSelection): readonly Markup[] {
@@ -254,10 +254,12 @@ function stackTable(selection: PlanSelection): readonly Markup[] {
   const stacks = stock.most > 1 ? (stacksIn(stock) ?? []) : [];
   if (stacks.length === 0 || stacks.length > 2 * MOST_ROWS) return [];
   const count = Math.ceil(stacks.length / STACKS_IN_A_ROW);
+  const bare = (value: Rational): string =>
+    writeAmount({ kind: stock.kind, value }, stock.unit, stock.decimals).replace(/ .*$/, '');
   const cells = ({ total, sizes }: Stack): Markup =>
-    markup`<td><b>${writeAmount({ kind: stock.kind, value: total }, stock.unit, stock.decimals)}</b></td><td>${sizes.map((one) => writeAmount({ kind: stock.kind, value: one }, stock.unit, stock.decimals).replace(/ .*$/, '')).join(' + ')}</td>`;
+    markup`<td><b>${bare(total)}</b></td><td>${sizes.map(bare).join('+')}</td>`;
   return [
-    markup`<table class="list choice stacks"><thead><tr>${Array.from({ length: Math.min(STACKS_IN_A_ROW, stacks.length) }, () => markup`<th scope="col">New</th><th scope="col">of</th>`)}</tr></thead><tbody>${Array.from(
+    markup`<table class="list choice stacks"><thead><tr>${Array.from({ length: Math.min(STACKS_IN_A_ROW, stacks.length) }, () => markup`<th scope="col">New, ${stock.unit.symbol}</th><th scope="col">of</th>`)}</tr></thead><tbody>${Array.from(
       { length: count },
       (_, row) => markup`<tr>${stacks.filter((_one, place) => place % count === row).map(cells)}</tr>`,
     )}</tbody></table>`,

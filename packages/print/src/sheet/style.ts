@@ -76,6 +76,10 @@ tr.hazards .hazard { border: 0; }
 .list.holds th:last-child { width: 32%; }
 .list.remarks th:nth-child(3) { width: 45%; }
 table.pattern { width: auto; }
+table.stacks { width: auto; font-size: 7.4pt; }
+table.stacks td, table.stacks th { padding: 0.1mm 0.7mm; }
+.some .stacks td, .many .stacks td { overflow-wrap: anywhere; }
+.one .stacks td, .few .stacks td, .stacks th { padding: 0.1mm 0.7mm; white-space: nowrap; overflow-wrap: normal; }
 table.pattern td { text-align: center; }
 .again { border-top: 0.2mm dotted #000; padding-top: 0.7mm; }
 .signature { display: inline-flex; flex-wrap: wrap; align-items: end; gap: 1.5mm; min-width: 50mm; max-width: 100%; }
