@@ -32,7 +32,7 @@ const table: readonly (readonly [
     'Nothing asks for the answer gpa under readings. Did you mean gap?',
   ],
   [[["reworks: '1'", "reworks: '2'"]], 'never-right', 'reworks: expected 2, found 1.'],
-  [[['holds: []', 'holds: [ask-the-lead]']], 'good', 'holds: expected ask-the-lead, found .'],
+  [[['holds: []', 'holds: [ask-the-lead]']], 'good', 'holds: expected ask-the-lead, found none.'],
   [
     [['{ gap-limits: conforming }', '{ gap-limits: nonconforming }']],
     'good',
