@@ -130,7 +130,8 @@ export class Walker {
       case 'record': {
         const entry = this.#plan.entries.find((one) => one.name === offer.entry);
         const value = entry === undefined ? '' : this.#value(job, entry);
-        return { command: 'record', entry: offer.entry, value, insist: this.#chance.is(0.5) };
+        const held = offer.throughout === undefined ? {} : { held: this.#chance.is(0.8) };
+        return { command: 'record', entry: offer.entry, value, insist: this.#chance.is(0.5), ...held };
       }
       case 'release':
         return { command: 'release', by: offer.by, reason: 'because' };

@@ -288,10 +288,10 @@ const turning = packOf(
   more,
 );
 
-/** Times that are judged: inside a loop, by a rework that leads back over their step, up to another step, and in a rate. */
+/** A reading during which limits hold, and times that are judged: inside a loop, by a rework that leads back over their step, up to another step, and in a rate. */
 const timed = packOf(
   {
-    readings: { gap: length(), play: length() },
+    readings: { gap: length(), play: length({ throughout: ['held'] }), level: length() },
     derived: {
       age: { is: { elapsed: { since: 'warm' } } },
       own: { per: 'bore', is: { elapsed: { since: 'begin' } } },
@@ -299,6 +299,7 @@ const timed = packOf(
       rate: { is: { '/': [{ difference: ['gap', 'play'] }, { elapsed: { since: 'warm' } }] } },
     },
     tolerances: {
+      held: { of: 'level', 'at-most': '9 mm', source: 's' },
       warm: { of: 'age', 'at-most': '40 min', source: 's' },
       'own-fit': { of: 'own', between: ['5 min', '20 min'], source: 's' },
       stood: { of: 'stood', 'at-most': '15 min', source: 's' },

@@ -7,6 +7,7 @@ const answerSections = [
   'observations',
   'identities',
   'fields',
+  'held',
   'releases',
 ] as const;
 
@@ -68,12 +69,14 @@ function knownAnswers(plan: Plan): KnownAnswers {
     observations: new Set<string>(),
     identities: new Set<string>(),
     fields: new Set<string>(),
+    held: new Set<string>(),
     releases: new Set(plan.holds.map((hold) => hold.id)),
     asked,
   };
   for (const entry of plan.entries) {
     for (const name of answerNames(entry)) {
       known[entrySections[entry.entry]].add(name);
+      if (entry.entry === 'reading' && entry.throughout !== undefined) known.held.add(name);
       if (entry.entry === 'observation' && !asked.has(name)) asked.set(name, entry);
     }
   }

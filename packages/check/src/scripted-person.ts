@@ -87,7 +87,8 @@ export class ScriptedPerson {
       case 'record': {
         const value = this.#value(offer.entry);
         if (value === undefined) return { ends: 'stuck', why: `There is no answer for ${offer.entry}.` };
-        return { command: { command: 'record', entry: offer.entry, value }, by };
+        const held = offer.throughout === undefined ? {} : { held: this.#held(offer.entry) };
+        return { command: { command: 'record', entry: offer.entry, value, ...held }, by };
       }
       case 'witness':
         return { command: { command: 'witness', step: offer.step }, by: this.#inRole(offer.role) };
@@ -122,6 +123,15 @@ export class ScriptedPerson {
     // A part is asked for twice, as found and as fitted: both use up one list.
     const count = entry.entry === 'identity' ? this.#takenAt(entry.place) : (this.#given.get(name) ?? 0);
     return answers[Math.min(count, answers.length - 1)];
+  }
+
+  /** Whether what has to hold throughout a reading did: as the answers say, or else yes. */
+  #held(name: string): boolean {
+    const entry = this.#plan.entries[findEntry(this.#plan, name) ?? -1];
+    const given = this.#answers.held ?? {};
+    const key = entry && answerNames(entry).find((one) => Object.hasOwn(given, one));
+    const answers = [(key === undefined ? undefined : given[key]) ?? 'yes'].flat();
+    return answers[Math.min(this.#given.get(name) ?? 0, answers.length - 1)] !== 'no';
   }
 
   #takenAt(place: string): number {

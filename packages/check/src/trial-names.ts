@@ -124,6 +124,7 @@ const titles = {
   observations: 'observation',
   identities: 'part to identify',
   fields: 'field',
+  held: 'reading during which something has to hold',
   releases: 'hold',
 } as const;
 

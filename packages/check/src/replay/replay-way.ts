@@ -298,8 +298,15 @@ class Replay {
         return plain({ command: 'omit', step, reason: REASON }, role === undefined ? {} : { role });
       }
       case 'recorded': {
-        const entry = this.#plan.entries[signal.entry]?.name ?? '';
-        return plain({ command: 'record', entry, value: this.#values.get(place) ?? '' });
+        const entry = this.#plan.entries[signal.entry];
+        const isHeld = entry?.entry === 'reading' && entry.throughout !== undefined;
+        const value = this.#values.get(place) ?? '';
+        return plain({
+          command: 'record',
+          entry: entry?.name ?? '',
+          value,
+          ...(isHeld ? { held: true } : {}),
+        });
       }
       case 'observed': {
         const entry = this.#plan.entries[signal.entry];

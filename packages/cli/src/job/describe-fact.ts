@@ -14,6 +14,9 @@ function saysUsedUp(plan: Plan, { stock, size, back }: Extract<FactBody, { kind:
   return `${back ? 'In stock again' : 'Out of stock'}: ${title}, ${size}`;
 }
 
+const heldText = (throughout: readonly string[] = []): string =>
+  throughout.length === 0 ? '' : `; held throughout: ${throughout.join('; ')}`;
+
 /** A fact in words, for a log. */
 export function describeFact(telling: Telling, { seq, fact }: Fact): string {
   const { plan } = telling;
@@ -49,7 +52,7 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
     case 'reading': {
       const used = fact.instrument === undefined ? '' : `, with ${fact.instrument.identity}`;
       const which = fact.repeat === undefined ? '' : `, reading ${fact.repeat}`;
-      return `${entryTitle(plan, fact.entry)}${which}: ${indicationText(fact)}${used}${repeatsText(plan, fact)}`;
+      return `${entryTitle(plan, fact.entry)}${which}: ${indicationText(fact)}${used}${repeatsText(plan, fact)}${heldText(fact.throughout)}`;
     }
     case 'observed':
       return `${entryTitle(plan, fact.entry)} ${answerText(plan, fact.entry, fact.answer)}`;

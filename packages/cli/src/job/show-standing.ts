@@ -7,6 +7,7 @@ import {
   type PlanTolerance,
   type StepNode,
   strikes,
+  timesRunning,
   type WrittenVerdict,
 } from '@ferrule/engine';
 import { columns } from '../terminal/columns.ts';
@@ -19,7 +20,7 @@ import { positionOf } from './position.ts';
 import { repeatsAsked, repeatsSoFar } from './reading-text.ts';
 import type { Session } from './session.ts';
 import { entryTitle, holderOf, inTitles, stepPlace } from './titles.ts';
-import { waitAt } from './waiting.ts';
+import { waitAt, writeLeft } from './waiting.ts';
 import { patternRows, worthSaying, writeSetting } from './write-setting.ts';
 
 /** What was shown last, so that only what has changed is shown again. */
@@ -102,12 +103,22 @@ function showPlace(session: Session, now: Offers): void {
   if (now.step === undefined) return;
   sayHazards(say, now.step.hazards);
   const { says, title, act, uses } = now.step;
+  sayTimes(session);
   say('');
   sayWork(say, says ?? title, node?.node === 'step' && isCondition(node));
   if (act?.act === 'turn-to') say(wrap(`The stroke is proved by ${act.provedBy}`, '  '));
   const titleOf = (id: string): string =>
     pack.equipment?.[id]?.title ?? pack.supplies?.[id]?.title ?? pack.instruments?.[id]?.title ?? id;
   if (uses.length > 0) say(wrap(`With: ${uses.map(titleOf).join('; ')}`, '  '));
+}
+
+/** How long ago steps were done whose time is still to be judged, with the limits of it. */
+function sayTimes(session: Session): void {
+  const { plan, job } = session;
+  for (const { since, at, limits } of timesRunning(plan, job)) {
+    const age = `${stepPlace(plan, since)} was done ${writeLeft(Date.now() - Date.parse(at))} ago`;
+    session.say(wrap([age, ...limits].join('; '), 'Time: ', '  '));
+  }
 }
 
 /** The work in words; a list of what has to be in hand has a line for each thing. */
@@ -245,6 +256,7 @@ function showEntry(session: Session, offer: Extract<Offer, { offer: 'record' }>)
         return undefined;
       }
       if (repeats !== undefined) say(wrap(repeatsAsked(repeats), '    ', '      '));
+      for (const one of offer.throughout ?? []) say(wrap(`throughout: ${one}`, '    ', '      '));
       if (offer.plausible !== undefined)
         say(wrap(`can be ${offer.plausible[0]} to ${offer.plausible[1]}`, '    '));
       const other = otherUnit(session, offer.entry);

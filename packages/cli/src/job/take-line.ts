@@ -26,9 +26,24 @@ export async function takeLine(session: Session, now: Offers, line: string): Pro
     if (main.of === 'observation' && answer === undefined) return noAnswer(session, main, text);
     if (main.of === 'reading' && text === 'done')
       return told(session, 'The work is done; now the value that was read is asked for.');
-    return given(session, { command: 'record', entry: main.entry, value: answer ?? text });
+    const command = { command: 'record', entry: main.entry, value: answer ?? text } as const;
+    return main.throughout === undefined
+      ? given(session, command)
+      : confirmHeld(session, main.throughout, command);
   }
   return offered(session, now, main, text);
+}
+
+/** Asks whether what has to hold throughout a reading did; where it did not, nothing is recorded. */
+async function confirmHeld(
+  session: Session,
+  throughout: readonly string[],
+  command: Extract<Command, { command: 'record' }>,
+): Promise<Outcome> {
+  session.say(wrap(`Held during the whole of the reading? ${throughout.join('; ')}`, '  ', '    '));
+  const answer = await askYesNo(session.reader, '  yes or no? > ', (line) => session.say(line));
+  if (answer === undefined) return 'go-on';
+  return given(session, { ...command, held: answer });
 }
 
 /** An answer by its name, its number in the list or its words; undefined when it is none of them. */

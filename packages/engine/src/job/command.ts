@@ -22,6 +22,8 @@ export type Command =
       readonly instrument?: string;
       /** A serial number that is not the expected one is taken only so: it really is what the part bears. */
       readonly insist?: boolean;
+      /** What has to hold throughout the reading did. */
+      readonly held?: boolean;
     }
   | { readonly command: 'witness'; readonly step: string }
   | { readonly command: 'release'; readonly by: 'concession' | 'rework' | 'witness'; readonly reason: string }

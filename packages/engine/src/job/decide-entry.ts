@@ -177,6 +177,14 @@ function reading(
       about: entry.name,
     };
   }
+  const { throughout } = entry;
+  if (throughout !== undefined && command.held !== true)
+    return {
+      code: 'not-held',
+      message: `Nobody has said that this held during the whole of the reading: ${throughout.join('; ')}.`,
+      remedy: 'Say so if it did. If not, bring it back inside, and read again.',
+      about: entry.name,
+    };
   return {
     kind: 'reading',
     step,
@@ -187,6 +195,7 @@ function reading(
     ...(used === undefined ? {} : { instrument: used }),
     ...(beyond === undefined ? {} : { beyond }),
     ...repeat,
+    ...(throughout === undefined ? {} : { throughout }),
   };
 }
 

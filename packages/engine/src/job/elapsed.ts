@@ -1,7 +1,8 @@
 import { secondsOf } from '../measure/index.ts';
 import type { Plan, PlanElapsed, PlanTolerance } from '../model/plan.ts';
 import { type Amount, Rational } from '../quantity/index.ts';
-import { hasSpan } from './counting.ts';
+import { PHASE, progressOf } from './control.ts';
+import { hasSpan, isCounting } from './counting.ts';
 import type { WrittenElapsed } from './fact.ts';
 import type { Job } from './job.ts';
 import { writeSeconds } from './write-time.ts';
@@ -34,6 +35,30 @@ export function timesOf(plan: Plan, job: Job, { elapsed = [] }: PlanTolerance): 
     if (one === undefined || span === undefined) return [];
     const until = one.until === undefined ? {} : { until: plan.nodes[one.until]?.path ?? '' };
     return [{ since: plan.nodes[one.since]?.path ?? '', ...until, seconds: writeSeconds(span) }];
+  });
+}
+
+/** A time since a step that runs, and is still to be judged. */
+export interface RunningTime {
+  /** Path of the step. */
+  readonly since: string;
+  /** When it was done, RFC 3339. */
+  readonly at: string;
+  /** Titles and limits of the tolerances by which the time itself is judged. */
+  readonly limits: readonly string[];
+}
+
+/** The times that run in a job: their step is done, they have no end yet, and a step that judges them lies ahead. */
+export function timesRunning(plan: Plan, job: Job): readonly RunningTime[] {
+  return plan.elapsed.flatMap((one, index) => {
+    const at = job.doneAt.get(one.since);
+    const isEnded = one.until !== undefined && isCounting(plan, job.control, one.until);
+    const isAhead = one.judgedBy.some((node) => progressOf(plan, job.control, node) <= PHASE.judge);
+    if (at === undefined || isEnded || !isAhead || !isCounting(plan, job.control, one.since)) return [];
+    const limits = plan.tolerances.flatMap(({ elapsed, value, title, says }) =>
+      elapsed?.includes(index) === true && value.node === 'name' ? `${title}: ${says}` : [],
+    );
+    return [{ since: plan.nodes[one.since]?.path ?? '', at, limits }];
   });
 }
 

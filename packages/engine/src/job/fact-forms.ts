@@ -107,6 +107,7 @@ const forms: Readonly<Record<FactBody['kind'], Members>> = {
     wide: yes,
     value: some,
     outlier: optional(count),
+    throughout: optional(listOf(text)),
   },
   observed: { ...taking, answer: text },
   filled: { ...taking, text },

@@ -123,6 +123,8 @@ export type FactBody =
       readonly wide?: true;
       /** What is taken of the repeats, when all are in: exact, or after `≈` where its digits do not end. */
       readonly value?: string;
+      /** What held during the whole of it, as whoever took it confirmed. */
+      readonly throughout?: readonly string[];
       /** The repeat that stands out from the others (Grubbs); it counts all the same. */
       readonly outlier?: number;
     }

@@ -14,6 +14,7 @@ export {
   progressOf,
 } from './control.ts';
 export { type Decided, decide, start } from './decide.ts';
+export { type RunningTime, timesRunning } from './elapsed.ts';
 export {
   type Fact,
   type FactBody,

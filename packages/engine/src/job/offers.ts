@@ -83,6 +83,8 @@ export type Offer =
       readonly answers?: readonly { readonly id: string; readonly text: string }[];
       readonly example?: string;
       readonly limits?: string;
+      /** What has to hold during the whole of the reading; it is confirmed with it. */
+      readonly throughout?: readonly string[];
       readonly repeats?: OfferedRepeats;
     }
   | { readonly offer: 'witness'; readonly step: string; readonly role: string }
@@ -237,6 +239,7 @@ function entryOffers(
           plausible: plausibleText(plan, entry),
           ...(entry.instrument === undefined ? {} : { instrument: entry.instrument }),
           ...(tolerance?.entries.includes(index) ? { limits: tolerance.says } : {}),
+          ...(entry.throughout === undefined ? {} : { throughout: entry.throughout }),
           ...offeredRepeats(entry, job.underWay[index] ?? []),
         });
         break;

@@ -42,6 +42,7 @@ export const refusalCodes = [
   'nothing-to-strike',
   'no-way-back',
   'bad-time',
+  'not-held',
 ] as const;
 
 export type RefusalCode = (typeof refusalCodes)[number];

@@ -184,14 +184,20 @@ function wrongReading(
 ): string | undefined {
   const index = findEntry(plan, fact.entry) ?? -1;
   const before = job.underWay[index] ?? [];
+  const { throughout = [] } = entry;
+  const said = fact.throughout ?? [];
+  if (said.length !== throughout.length || !throughout.every((one, place) => one === said[place]))
+    return `What has to hold throughout ${fact.entry} is said otherwise.`;
   if (fact.beyond !== undefined) {
     const wrong = undecidedBeyond(plan, index, entry, fact.beyond, quantity)?.message;
     const isNext = fact.repeat === (entry.repeats && nextRepeat(before)) && fact.open === undefined;
     return wrong ?? (isNext ? undefined : wrongRepeat(fact.entry));
   }
   if (!isPlausible(quantity, entry)) return `${fact.digits} ${fact.unit} cannot be right for ${fact.entry}.`;
-  const said = saidOfRepeat(entry, before, onCircle(quantity, entry));
-  return said?.repeat === fact.repeat && said?.open === fact.open ? undefined : wrongRepeat(fact.entry);
+  const asRepeat = saidOfRepeat(entry, before, onCircle(quantity, entry));
+  return asRepeat?.repeat === fact.repeat && asRepeat?.open === fact.open
+    ? undefined
+    : wrongRepeat(fact.entry);
 }
 
 const wrongRepeat = (entry: string): string => `Another repeat of ${entry} is taken here.`;

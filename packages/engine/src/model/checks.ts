@@ -90,6 +90,42 @@ export class Checks {
     return index;
   }
 
+  /**
+   * The limits of a tolerance in words, with what they are of, for a reading during which they have to hold: `Engine
+   * speed: 1475 r/min to 1525 r/min`. Its own reading need not be taken by a step.
+   */
+  heldThroughout(id: string, frame: Frame, pointer: string): string | undefined {
+    const tolerances = frame.document.tolerances ?? {};
+    const tolerance = Object.hasOwn(tolerances, id) ? tolerances[id] : undefined;
+    if (tolerance === undefined) {
+      this.#report.unknown('tolerance', id, Object.keys(tolerances), pointer);
+      return undefined;
+    }
+    this.#report.use(`procedures/${frame.procedure}`, id);
+    const where = pointerTo(frame.pointer, 'tolerances', id);
+    const found = this.#rewriter.find(tolerance.of, frame, pointerTo(where, 'of'));
+    if (found === undefined) return undefined;
+    if (found.declared.is !== 'reading' || isWorkedOut(tolerance)) {
+      this.#report.add(
+        'wrong-form',
+        pointer,
+        `${id} is worked out, and nobody can see while reading whether it holds.`,
+        {
+          remedy: 'Name a tolerance of one reading, with limits that are written out.',
+        },
+      );
+      return undefined;
+    }
+    const { quantity, measurand } = found.declared.reading;
+    const written = this.#limits(tolerance, quantity, where, frame);
+    if (written === undefined) return undefined;
+    if ('fault' in limitsOf(written)) {
+      this.#reversed(tolerance, quantity, written, where, frame);
+      return undefined;
+    }
+    return `${measurand}: ${saysLimits(written)}`;
+  }
+
   /** What a name of a reading or a derived value stands for, and the entries in it. Every entry has to be known by now. */
   amount(
     name: string,

@@ -97,7 +97,12 @@ export class Entries {
     return at;
   }
 
-  reading(id: string, frame: Frame, pointer: string): number | undefined {
+  reading(
+    id: string,
+    frame: Frame,
+    pointer: string,
+    held: (tolerance: string, pointer: string) => string | undefined,
+  ): number | undefined {
     const readings = frame.document.readings ?? {};
     const reading = Object.hasOwn(readings, id) ? readings[id] : undefined;
     if (reading === undefined) {
@@ -121,6 +126,7 @@ export class Entries {
     if (reading.instrument !== undefined)
       this.#instrument(reading.instrument, kind, pointerTo(where, 'instrument'));
     const name = frame.prefix + placed(id, ...at);
+    const throughout = this.#throughout(id, reading, where, held);
     return this.#add(name, (index) => ({
       entry: 'reading',
       name,
@@ -137,7 +143,27 @@ export class Entries {
       ...(reading.instrument === undefined ? {} : { instrument: reading.instrument }),
       ...(circle === undefined ? {} : { circle }),
       ...(repeats === undefined ? {} : { repeats }),
+      ...(throughout.length === 0 ? {} : { throughout }),
     }));
+  }
+
+  /** What has to hold during the whole of a reading: limits of others, since its own are held against it afterwards. */
+  #throughout(
+    id: string,
+    { throughout = [] }: Reading,
+    where: string,
+    held: (tolerance: string, pointer: string) => string | undefined,
+  ): readonly string[] {
+    return throughout.flatMap((tolerance, number) => {
+      const at = pointerTo(where, 'throughout', number);
+      if (this.#pack.procedures[where.split('/')[2] ?? '']?.tolerances?.[tolerance]?.of === id) {
+        this.#report.add('wrong-form', at, `${tolerance} is about ${id} itself.`, {
+          remedy: 'Name limits of another reading; judge this one by its own.',
+        });
+        return [];
+      }
+      return held(tolerance, at) ?? [];
+    });
   }
 
   /** The whole turn of an angle that lies on a circle. */

@@ -311,6 +311,8 @@ export type Entry =
       readonly repeats?: PlanRepeats;
       /** The whole turn after which an angle begins anew, in the base unit. */
       readonly circle?: Rational;
+      /** What has to hold during the whole of it, in words: `Engine speed: 1475 r/min to 1525 r/min`. */
+      readonly throughout?: readonly string[];
     })
   | (EntryBase & {
       readonly entry: 'observation';

@@ -113,7 +113,7 @@ export class Steps {
 
   /** The entries that a step takes, in the order in which they are asked for. */
   #taken(written: Step, frame: Frame, pointer: string): readonly number[] {
-    const { entries } = this.#writing;
+    const { entries, checks } = this.#writing;
     const found: (number | undefined)[] = [];
     if (written.identify !== undefined) {
       const { part, as } = written.identify;
@@ -127,7 +127,8 @@ export class Steps {
     const read = pointerTo(pointer, 'read');
     listOf(written.read).forEach((id, number) => {
       const at = Array.isArray(written.read) ? pointerTo(read, number) : read;
-      found.push(entries.reading(id, frame, at));
+      const held = (tolerance: string, where: string) => checks.heldThroughout(tolerance, frame, where);
+      found.push(entries.reading(id, frame, at, held));
     });
     return found.flatMap((index) => index ?? []);
   }

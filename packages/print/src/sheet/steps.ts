@@ -248,7 +248,10 @@ function entryLines(
         const instrument =
           entry.instrument === undefined ? '' : `, with ${titleOfTool(pack, entry.instrument)}`;
         const times = entry.repeats === undefined ? '' : timesInWords(entry.repeats);
-        return [markup`<p>Read (${inWords(lastName(entry.name))}): ${title}${instrument}${times}</p>`];
+        return [
+          markup`<p>Read (${inWords(lastName(entry.name))}): ${title}${instrument}${times}</p>`,
+          ...(entry.throughout ?? []).map((each) => markup`<p>Throughout: ${each}</p>`),
+        ];
       }
       case 'observation': {
         const isFree = entry.answers.every((answer) => answer.conforming);
@@ -520,7 +523,11 @@ function cellOf(
         markup`<p class="choices">${entry.answers.map((_, number) => markup`${tick(letter(number))} `)}</p>`,
       );
     else lines.push(markup`<p>${entryBox(entry, size)}</p>`);
+    if (entry.entry === 'reading' && entry.throughout !== undefined)
+      lines.push(markup`<p>${tick(isOne ? 'held throughout' : 'held')}</p>`);
   }
+  if (plan.elapsed.some((one) => one.since === step.index || one.until === step.index))
+    lines.push(markup`<p>${isOne ? 'Done at ' : 'at '}${blank(isOne ? 'short' : 'narrow', '')}</p>`);
   lines.push(...verdictBoxes(written, step, isOne));
   if (step.notApplicable !== undefined)
     lines.push(
@@ -554,7 +561,7 @@ function verdictBoxes({ plan }: Written, step: StepNode, isOne: boolean): readon
       ? [tick('C'), ' ', tick('high'), ' ', tick('low'), ...open]
       : [tick('C'), ' ', tick('X'), ...open];
   const derived =
-    tolerance.value.node === 'name'
+    tolerance.value.node === 'name' && tolerance.elapsed === undefined
       ? []
       : [
           markup`<p>${isOne ? `${capital(inWords(tolerance.of))}: ` : markup`<span class="label">${inWords(lastName(tolerance.of))}</span> `}${blank(isOne ? 'short' : 'narrow', tolerance.unit.symbol)}</p>`,

@@ -120,7 +120,7 @@ function ruleLine(plan: Plan, tolerance: PlanTolerance): Markup | undefined {
 }
 
 function ofWhat(plan: Plan, pack: Pack, tolerance: PlanTolerance): string {
-  if (tolerance.value.node === 'name') {
+  if (tolerance.value.node === 'name' && tolerance.elapsed === undefined) {
     const entry = plan.entries[tolerance.entries[0] ?? -1];
     return entry?.title ?? inWords(tolerance.of);
   }

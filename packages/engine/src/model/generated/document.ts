@@ -139,7 +139,8 @@ export type RefusalCode =
   | 'unknown-person'
   | 'nothing-to-strike'
   | 'no-way-back'
-  | 'bad-time';
+  | 'bad-time'
+  | 'not-held';
 /**
  * A procedure and a step of it: fit-pump/clamp. Every step of that name in the procedure is meant.
  */
@@ -1017,6 +1018,13 @@ export interface Reading {
    */
   readonly when?: 'as-received' | 'baseline' | 'as-left';
   readonly repeats?: Repeats;
+  /**
+   * Tolerances of other readings that have to hold during the whole of this one. Whoever takes it confirms that they did; without that it is refused. These readings need not be taken by a step.
+   *
+   * @minItems 1
+   * @maxItems 8
+   */
+  readonly throughout?: readonly Id[];
   readonly circle?: QuantityText;
 }
 /**
@@ -1174,6 +1182,12 @@ export interface Answers {
    */
   readonly fields?: {
     readonly [k: string]: OneOrMoreTexts;
+  };
+  /**
+   * Entry, or its name alone: whether what has to hold throughout it did; yes if not said.
+   */
+  readonly held?: {
+    readonly [k: string]: 'yes' | 'no' | ('yes' | 'no')[];
   };
   /**
    * Hold: how it is released. A hold without an answer ends the trial there.
