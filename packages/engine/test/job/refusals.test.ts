@@ -264,6 +264,25 @@ describe('acts', () => {
     job.closes();
   });
 
+  test('a reading during which limits did not hold', () => {
+    const speed = {
+      measurand: 'Speed',
+      quantity: 'rotational-speed',
+      unit: 'r/min',
+      plausible: ['0 r/min', '3000 r/min'],
+    };
+    const job = bench({
+      ...anyEnd,
+      readings: { gap: length({ throughout: ['speed-limits'] }), speed },
+      tolerances: { 'speed-limits': { of: 'speed', 'at-most': '1500 r/min', source: 's' } },
+      steps: [{ step: 'measure', read: 'gap' }],
+    });
+    const record = { command: 'record', entry: 'gap', value: '1.5' } as const;
+    refused(job, 'not-held', { ...record, held: false });
+    job.does({ ...record, held: true });
+    job.closes();
+  });
+
   test('a photograph', () => {
     const job = bench({ ...anyEnd, steps: [{ step: 'photo', photograph: 'The bores from above.' }] });
     refused(job, 'empty', { command: 'done', step: 'photo' });
