@@ -35,6 +35,7 @@ const sections = [
       'Preliminary',
       'Reading',
       'Repeats',
+      'Carry',
       'Observation',
       'Derived',
       'Expression',
@@ -95,6 +96,7 @@ const sections = [
     [
       'Trial',
       'Answers',
+      'CarriedAnswer',
       'InstrumentInUse',
       'ReleaseAnswer',
       'Placed',

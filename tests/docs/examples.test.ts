@@ -141,6 +141,14 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
   Preliminary: at('procedures', 'set-pumps', 'preliminary'),
   Reading: at('procedures', 'set-pumps', 'readings', 'rack-shift'),
   Repeats: at('procedures', 'set-pumps', 'readings', 'rack-shift', 'repeats'),
+  Carry: (carry) => {
+    const shift = at('procedures', 'set-pumps', 'readings', 'rack-shift', 'carry')(carry);
+    const filled: Value = { step: 'number', 'fill-in': 'engine-serial' };
+    const steps = (base as { procedures: { 'set-pumps': { steps: readonly Value[] } } }).procedures[
+      'set-pumps'
+    ].steps;
+    return { ...shift, pack: put(shift.pack, ['procedures', 'set-pumps', 'steps'], [filled, ...steps]) };
+  },
   Observation: at('procedures', 'set-pumps', 'observations', 'arm-follows'),
   Expression: (expression) => ({
     pack: put(base, ['procedures', 'set-pumps'], {
@@ -211,6 +219,13 @@ const places: Readonly<Record<string, (example: Value) => Placed>> = {
   Trial: at('trials', 'clean'),
   Answers: trial('answers'),
   InstrumentInUse: trial('answers', 'instruments', 'fine-dial-indicator'),
+  CarriedAnswer: (example) => {
+    const { pack } = places['Carry']?.(definitions['Carry']?.['x-example'] ?? '') ?? { pack: base };
+    const filled = put(pack, ['trials', 'clean', 'answers', 'fields'], { 'engine-serial': 'ME-000001' });
+    const keys = ['trials', 'clean', 'answers', 'carried', 'rack-shift'];
+    const carried = put(filled, keys.slice(0, -1), { 'rack-shift': example });
+    return { pack: carried, keys };
+  },
   ReleaseAnswer: (example) => ({
     pack: put(
       put(base, ['trials', 'clean', 'answers', 'readings', 'rack-shift@2'], third),

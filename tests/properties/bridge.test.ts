@@ -335,6 +335,10 @@ describe.each(Object.keys(smallProcedures))('small procedure %s', (name) => {
   test('random walks stay where the exploration has been, and come nearly everywhere', () => {
     const walked = walkAll(plan, 1000, 16, 110);
     expect(walked.filter(({ job }) => job.control.closed === 'finished').length).toBeGreaterThan(0);
+    if (plan.entries.some((one) => one.entry === 'reading' && one.carry !== undefined))
+      expect(
+        walked.filter(({ job }) => job.facts.some(({ fact }) => fact.kind === 'carried')).length,
+      ).toBeGreaterThan(10);
     const been = new Set<number>();
     for (const { job } of walked)
       for (const { fact } of job.facts)

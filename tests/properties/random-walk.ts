@@ -5,6 +5,7 @@ import {
   type Entry,
   type Job,
   type Occasion,
+  type Origin,
   offers,
   type Plan,
   valueIn,
@@ -60,12 +61,16 @@ export class Walker {
   readonly #plan: Plan;
   readonly #chance: Chance;
   readonly #manner: Manner;
+  /** The commands that can mean something in this plan. */
+  readonly #commands: readonly Command['command'][];
   #count = 0;
 
   constructor(plan: Plan, chance: Chance, manner: Manner) {
     this.#plan = plan;
     this.#chance = chance;
     this.#manner = manner;
+    const carries = plan.entries.some((one) => one.entry === 'reading' && one.carry !== undefined);
+    this.#commands = commandNames.filter((one) => carries || one !== 'carry');
   }
 
   deed(job: Job): Deed {
@@ -129,6 +134,8 @@ export class Walker {
       }
       case 'record': {
         const entry = this.#plan.entries.find((one) => one.name === offer.entry);
+        if (offer.carry !== undefined && this.#chance.is(0.6))
+          return { command: 'carry', entry: offer.entry, origin: this.#origin(job, entry) };
         const value = entry === undefined ? '' : this.#value(job, entry);
         const held = offer.throughout === undefined ? {} : { held: this.#chance.is(0.8) };
         return { command: 'record', entry: offer.entry, value, insist: this.#chance.is(0.5), ...held };
@@ -202,6 +209,42 @@ export class Walker {
     }
   }
 
+  /** What an earlier job hands on for a reading: mostly something that is taken, and now and then something that is not. */
+  #origin(job: Job, entry: Entry | undefined): Origin {
+    const chance = this.#chance;
+    const carry = entry?.entry === 'reading' ? entry.carry : undefined;
+    const mostly = <T>(good: T, ...bad: readonly T[]): T => (chance.is(0.9) ? good : chance.of(bad));
+    const digits = chance.of(['1.2', '1.7', '2.5', '0.4']);
+    const engine = job.taken[this.#plan.entries.findIndex((one) => one.name === carry?.field)]?.text ?? '';
+    return {
+      job: chance.of(['first', 'second']),
+      pack: mostly(carry?.pack ?? '', 'small'),
+      revision: '1.0.0',
+      bundle: 'sha256:1',
+      procedure: mostly(carry?.procedure ?? '', 'main'),
+      variant: 'small',
+      closed: mostly<'finished' | 'unfinished'>('finished', 'unfinished'),
+      fields: [{ name: mostly(carry?.field ?? '', 'other'), text: mostly(engine, '') }],
+      values: [
+        {
+          name: mostly(carry?.value ?? '', 'nothing'),
+          title: 'Gap',
+          at: mostly('2027-01-02T08:00:00Z', '2026-01-01T00:00:00Z', '2031-01-01T00:00:00Z', 'once'),
+          digits,
+          unit: mostly('mm', 'bar', ''),
+          exact: mostly(digits, `${digits.replace('.', '')}/10`, '9', 'x'),
+          ...(chance.is(0.3) ? { verdict: mostly('conforming' as const, 'nonconforming') } : {}),
+          ...(chance.is(0.5)
+            ? {
+                uncertainty: { expandedUncertainty: mostly('0.1 mm', '-1 mm', '1 bar'), coverageFactor: '2' },
+              }
+            : {}),
+          instruments: chance.of([[], ['G-1'], ['G-1', 'G-2']]),
+        },
+      ],
+    };
+  }
+
   /** A command made up of names that this plan has, and of some that no plan has. */
   #made(job: Job): Command {
     const chance = this.#chance;
@@ -226,7 +269,7 @@ export class Walker {
     ]);
     const reason = chance.of(['', ' ', 'because', 'x'.repeat(5000)]);
     const target = chance.below(job.seq + 3) - 1;
-    switch (chance.of(commandNames)) {
+    switch (chance.of(this.#commands)) {
       case 'acknowledge':
         return { command: 'acknowledge', step };
       case 'done':
@@ -240,6 +283,15 @@ export class Walker {
         return { command: 'omit', step, reason };
       case 'record':
         return { command: 'record', entry, value, insist: chance.is(0.5) };
+      case 'carry':
+        return {
+          command: 'carry',
+          entry,
+          origin: this.#origin(
+            job,
+            this.#plan.entries.find((one) => one.name === entry),
+          ),
+        };
       case 'witness':
         return { command: 'witness', step };
       case 'release':

@@ -30,6 +30,9 @@ const interlocks = [
   },
 ];
 const more: Written = { states, parts, conditions, hazards, fields, interlocks };
+const carriedFrom = (value: string): Written => ({
+  ...{ from: 'earlier', procedure: 'measure', value, 'valid-for': '30 d', 'of-engine': 'hours' },
+});
 const undo = (id: string, changes: Written): Written => ({
   text: 't',
   release: [
@@ -238,6 +241,44 @@ const partsAndStrikes = packOf(
   },
 );
 
+/** Values that may be taken over from an earlier job, in a rework, judged later, repeated, and struck with the number. */
+const carrying = packOf(
+  {
+    readings: {
+      gap: length({ per: 'bore', carry: carriedFrom('gap') }),
+      play: length({ carry: carriedFrom('play@1'), repeats: { times: '2' } }),
+    },
+    derived: { sum: { per: 'bore', is: { '+': [{ var: 'gap' }, { var: 'play' }] } } },
+    tolerances: { fit: limits('gap'), both: { of: 'sum', 'at-most': '4 mm', source: 's' } },
+    steps: [
+      { step: 'number', 'fill-in': 'hours' },
+      { step: 'open', do: 'x', changes: { cover: ['on', 'off'] } },
+      { step: 'play', read: 'play' },
+      {
+        each: 'bore',
+        of: ['1', '2'],
+        steps: [
+          {
+            step: 'gap',
+            read: 'gap',
+            judge: 'fit',
+            'if-nonconforming': {
+              rework: [step('grind')],
+              'resume-at': 'gap',
+              attempts: '3',
+              exhausted: 'ask-the-lead',
+            },
+          },
+          { step: 'sum', judge: 'both', 'if-nonconforming': remedy },
+        ],
+      },
+      step('close', { changes: { cover: ['off', 'on'] } }),
+      step('extra', { 'only-if': { logic: { '>': [{ var: 'gap@1' }, { var: 'gap@2' }] } } }),
+    ],
+  },
+  { ...more, holds },
+);
+
 /** A crank turned over the stops of its plan; bore 1 and 2 rest at TDC on exhaust, bore 3 does not. */
 const turning = packOf(
   {
@@ -430,4 +471,5 @@ export const smallProcedures: Readonly<Record<string, Written>> = {
   turning,
   repeated,
   timed,
+  carrying,
 };

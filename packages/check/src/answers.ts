@@ -4,6 +4,7 @@ const answerSections = [
   'persons',
   'instruments',
   'readings',
+  'carried',
   'observations',
   'identities',
   'fields',
@@ -66,6 +67,7 @@ function knownAnswers(plan: Plan): KnownAnswers {
     persons: new Set(plan.roles.map((role) => role.id)),
     instruments: new Set(plan.instruments.map((one) => one.id)),
     readings: new Set<string>(),
+    carried: new Set<string>(),
     observations: new Set<string>(),
     identities: new Set<string>(),
     fields: new Set<string>(),
@@ -77,6 +79,7 @@ function knownAnswers(plan: Plan): KnownAnswers {
     for (const name of answerNames(entry)) {
       known[entrySections[entry.entry]].add(name);
       if (entry.entry === 'reading' && entry.throughout !== undefined) known.held.add(name);
+      if (entry.entry === 'reading' && entry.carry !== undefined) known.carried.add(name);
       if (entry.entry === 'observation' && !asked.has(name)) asked.set(name, entry);
     }
   }

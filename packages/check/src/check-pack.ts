@@ -16,6 +16,7 @@ import { Counterexamples } from './counterexample.ts';
 import { diagnosticKinds } from './diagnostics/index.ts';
 import { examine } from './examine.ts';
 import { type Gauge, gaugesOf } from './gauges.ts';
+import { jobVariants } from './job-variants.ts';
 import type { Proof } from './proof.ts';
 import type { ProvenPlans } from './proven-plans.ts';
 import { namedElsewhere, reportNeighbours } from './report-neighbours.ts';
@@ -176,7 +177,7 @@ function plansOf(pack: Pack, report: Report): readonly Plan[] {
   const plans: Plan[] = [];
   let size = 0;
   for (const procedure of jobsOf(pack)) {
-    for (const variant of pack.procedures[procedure]?.variants ?? Object.keys(pack.variants)) {
+    for (const variant of jobVariants(pack, procedure)) {
       // What further plans would add to very many faults is not shown.
       if (report.isFull) return plans;
       if (size > MOST_IN_PLANS) {

@@ -27,6 +27,11 @@ export class ScriptClock {
     return true;
   }
 
+  /** The time after some seconds. */
+  in(seconds: number): string {
+    return new Date(this.#now + seconds * 1000).toISOString();
+  }
+
   pass(seconds: number): void {
     this.#now += seconds * 1000;
   }

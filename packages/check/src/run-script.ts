@@ -6,6 +6,7 @@ import {
   type InstrumentUsed,
   type Job,
   type Occasion,
+  type Origin,
   offers,
   PHASE,
   type Plan,
@@ -27,6 +28,8 @@ export interface ScriptOptions {
   readonly startsAt?: string;
   /** Only persons whom the answers name take part; otherwise a role without an answer is filled by an invented one. */
   readonly onlyNamed?: boolean;
+  /** What the records hand on that the answers name, each under the path that is written there. */
+  readonly origins?: ReadonlyMap<string, Origin>;
   /** Called with each batch of facts before it counts as taken, for a log or a store. */
   readonly onFacts?: (facts: readonly Fact[], job: Job) => void;
 }
@@ -47,7 +50,7 @@ const MOST_MOVES = 100_000;
 
 /** Runs a job with a scripted person, who also brings about the stated events. */
 export function runScript(plan: Plan, answers: Answers, options: ScriptOptions): ScriptRun {
-  const person = new ScriptedPerson(plan, answers, options.onlyNamed);
+  const person = new ScriptedPerson(plan, answers, options.onlyNamed, options.origins);
   const clock = new ScriptClock(options.startsAt ?? '2026-01-05T07:00:00Z');
   const events = new Events(plan, options.events ?? []);
   let moves = 0;
@@ -88,7 +91,7 @@ export function runScript(plan: Plan, answers: Answers, options: ScriptOptions):
       );
       continue;
     }
-    const move = person.move(job, offers(plan, job));
+    const move = person.move(job, offers(plan, job), clock.in(secondsAMove(plan)));
     if ('ends' in move) {
       const missed = events.missed();
       if (move.ends === 'closed') return { job, ended: 'closed', missed };

@@ -6,9 +6,11 @@ import {
   type Job,
   type Offer,
   type Offers,
+  type Origin,
   type Plan,
 } from '@ferrule/engine';
 import { answerNames } from './answers.ts';
+import { originAnswered } from './carried-answer.ts';
 import { instrumentUsed } from './instrument-used.ts';
 
 /** What a scripted person does next: a command with the one who gives it, or why there is none. */
@@ -27,9 +29,16 @@ export class ScriptedPerson {
   readonly #plan: Plan;
   readonly #answers: Answers;
   readonly #onlyNamed: boolean;
+  readonly #origins: ReadonlyMap<string, Origin>;
   readonly #given = new Map<string, number>();
 
-  constructor(plan: Plan, answers: Answers, onlyNamed = false) {
+  constructor(
+    plan: Plan,
+    answers: Answers,
+    onlyNamed = false,
+    origins: ReadonlyMap<string, Origin> = new Map(),
+  ) {
+    this.#origins = origins;
     this.#plan = plan;
     this.#answers = answers;
     this.#onlyNamed = onlyNamed;
@@ -61,8 +70,8 @@ export class ScriptedPerson {
     );
   }
 
-  /** The next move in a job. */
-  move(job: Job, offers: Offers): Move {
+  /** The next move in a job, which is made at this RFC 3339 time. */
+  move(job: Job, offers: Offers, now: string): Move {
     if (offers.standing === 'closed') return { ends: 'closed' };
     if (offers.standing === 'on-hold') return this.#release(offers);
     const offer = offers.offers.find((one) => one.offer !== 'park' && one.offer !== 'omit');
@@ -70,10 +79,10 @@ export class ScriptedPerson {
       const why = offers.blocked.map((one) => one.message).join(' ');
       return { ends: 'stuck', why: `Nothing is offered at ${offers.step?.path ?? 'the end'}. ${why}` };
     }
-    return this.#answer(job, offer);
+    return this.#answer(job, offer, now);
   }
 
-  #answer(_job: Job, offer: Offer): Move {
+  #answer(job: Job, offer: Offer, now: string): Move {
     const by = this.worker();
     switch (offer.offer) {
       case 'acknowledge':
@@ -85,6 +94,8 @@ export class ScriptedPerson {
         return { command: { command: 'done', step: offer.step, ...together, ...photograph }, by, ...waits };
       }
       case 'record': {
+        const carried = offer.carry === undefined ? undefined : this.#carried(job, offer.entry, now);
+        if (carried !== undefined) return 'ends' in carried ? carried : { command: carried, by };
         const value = this.#value(offer.entry);
         if (value === undefined) return { ends: 'stuck', why: `There is no answer for ${offer.entry}.` };
         const held = offer.throughout === undefined ? {} : { held: this.#held(offer.entry) };
@@ -103,8 +114,28 @@ export class ScriptedPerson {
 
   /** The answer that the last move gave is taken: the next one follows when it is asked for again. */
   taken(command: Command): void {
-    if (command.command !== 'record') return;
-    this.#given.set(command.entry, (this.#given.get(command.entry) ?? 0) + 1);
+    if (command.command !== 'record' && command.command !== 'carry') return;
+    const key = command.command === 'carry' ? `carry ${command.entry}` : command.entry;
+    this.#given.set(key, (this.#given.get(key) ?? 0) + 1);
+  }
+
+  /** The value that is taken over; undefined where it is to be measured. */
+  #carried(job: Job, name: string, now: string): Command | Extract<Move, { ends: 'stuck' }> | undefined {
+    const entry = this.#plan.entries[findEntry(this.#plan, name) ?? -1];
+    const given = this.#answers.carried ?? {};
+    const key = entry && answerNames(entry).find((one) => Object.hasOwn(given, one));
+    const answers = key === undefined ? [] : [given[key] ?? []].flat();
+    const answer = answers[Math.min(this.#given.get(`carry ${name}`) ?? 0, answers.length - 1)];
+    if (entry?.entry !== 'reading' || answer === undefined) return undefined;
+    if (answer.job === undefined && answer.value === undefined && answer.struck === undefined)
+      return undefined;
+    const origin =
+      answer.job === undefined
+        ? originAnswered(this.#plan, job, entry, answer, now)
+        : this.#origins.get(answer.job);
+    if (origin !== undefined) return { command: 'carry', entry: name, origin };
+    const why = `The record ${answer.job ?? ''} is not at hand; a trial writes out value and age.`;
+    return { ends: 'stuck', why };
   }
 
   #value(name: string): string | undefined {

@@ -121,6 +121,7 @@ const titles = {
   persons: 'role',
   instruments: 'instrument',
   readings: 'reading',
+  carried: 'reading to take over',
   observations: 'observation',
   identities: 'part to identify',
   fields: 'field',

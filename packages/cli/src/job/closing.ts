@@ -1,8 +1,16 @@
-import { type Fact, type FactBody, failing, type Job, type Referral, referrals } from '@ferrule/engine';
+import {
+  type Fact,
+  type FactBody,
+  failing,
+  findEntry,
+  type Job,
+  type Referral,
+  referrals,
+} from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { parts, people, writeInstrument } from './describe-fact.ts';
 import { noticeOf, overlayOf } from './heading.ts';
-import { indicationText } from './reading-text.ts';
+import { carriedText, indicationText } from './reading-text.ts';
 import type { Runnable } from './runnable.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle, nameOf, partOf, stepPlace, stepTitle } from './titles.ts';
@@ -33,6 +41,7 @@ export function writeClosing({ plan, opened, digest }: Runnable, job: Job): stri
       job.instruments.map((one) => writeInstrument(plan, one)),
     ),
     ...listed('Written down', fieldsOf(telling, job)),
+    ...listed('Taken over', carriedIn(telling, job)),
     ...listed('Parts', partsOf(telling, job)),
     ...listed('Seen', seenIn(telling, job)),
     '',
@@ -90,6 +99,14 @@ function fieldsOf({ plan }: Telling, job: Job): readonly string[] {
   });
 }
 
+/** Values that were taken over from earlier jobs and count at the end, with the age that they had then. */
+function carriedIn({ plan, facts }: Telling, job: Job): readonly string[] {
+  return of(facts, 'carried', (fact, { at, seq }) => {
+    const taken = job.taken[findEntry(plan, fact.entry) ?? -1];
+    return taken?.seq === seq ? `${entryTitle(plan, fact.entry)}: ${carriedText(fact, at)}` : '';
+  }).filter((one) => one !== '');
+}
+
 /** The serial numbers by bore: what was found there, and what was fitted. */
 function partsOf({ plan, facts }: Telling, job: Job): readonly string[] {
   const lines = new Map<string, string[]>();
@@ -134,7 +151,12 @@ function struckOf({ plan, facts }: Telling): readonly string[] {
   return of(facts, 'struck', (fact, { by }) => {
     const what = fact.entry === undefined ? stepTitle(plan, fact.step) : entryTitle(plan, fact.entry);
     const was = facts.find(({ seq }) => seq === fact.target)?.fact;
-    const value = was?.kind === 'reading' ? ` ${indicationText(was)}` : '';
+    const value =
+      was?.kind === 'reading'
+        ? ` ${indicationText(was)}`
+        : was?.kind === 'carried'
+          ? ` ${was.digits} ${was.unit}, taken over from the job ${was.from.job}`
+          : '';
     const also = fact.also === undefined ? '' : ` with ${fact.also.join(', ')}`;
     return `Fact ${fact.target}${also}, ${what}${value}: ${fact.reason} (${by})`;
   });

@@ -53,8 +53,10 @@ function recordedBefore(facts: readonly Fact[], before: number): ReadonlyMap<str
   const values = new Map<string, string>();
   for (const { seq, fact } of facts) {
     if (seq >= before) break;
-    const read = fact.kind === 'reading' ? readingText(fact) : undefined;
-    if (fact.kind === 'reading' && read !== undefined) values.set(fact.entry, read);
+    if (fact.kind === 'reading' || fact.kind === 'carried') {
+      const read = readingText(fact);
+      if (read !== undefined) values.set(fact.entry, read);
+    }
     if (fact.kind === 'struck' && fact.entry !== undefined && fact.open !== true) values.delete(fact.entry);
   }
   return values;

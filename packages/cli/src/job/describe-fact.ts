@@ -2,7 +2,7 @@ import type { Fact, FactBody, InstrumentUsed, Plan } from '@ferrule/engine';
 import { wrap } from '../terminal/wrap.ts';
 import { whyAllowed } from './concessions.ts';
 import { withOverlay } from './heading.ts';
-import { indicationText, repeatsText } from './reading-text.ts';
+import { carriedText, indicationText, repeatsText } from './reading-text.ts';
 import { struckBy } from './struck-by.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle, roleTitle, stepTitle } from './titles.ts';
@@ -18,7 +18,7 @@ const heldText = (throughout: readonly string[] = []): string =>
   throughout.length === 0 ? '' : `; held throughout: ${throughout.join('; ')}`;
 
 /** A fact in words, for a log. */
-export function describeFact(telling: Telling, { seq, fact }: Fact): string {
+export function describeFact(telling: Telling, { seq, at, fact }: Fact): string {
   const { plan } = telling;
   switch (fact.kind) {
     case 'started':
@@ -54,6 +54,8 @@ export function describeFact(telling: Telling, { seq, fact }: Fact): string {
       const which = fact.repeat === undefined ? '' : `, reading ${fact.repeat}`;
       return `${entryTitle(plan, fact.entry)}${which}: ${indicationText(fact)}${used}${repeatsText(plan, fact)}${heldText(fact.throughout)}`;
     }
+    case 'carried':
+      return `${entryTitle(plan, fact.entry)}: ${carriedText(fact, at)}`;
     case 'observed':
       return `${entryTitle(plan, fact.entry)} ${answerText(plan, fact.entry, fact.answer)}`;
     case 'filled':

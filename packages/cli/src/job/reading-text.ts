@@ -1,5 +1,13 @@
-import { type FactBody, findEntry, type OfferedRepeats, type Plan, writeQuantity } from '@ferrule/engine';
+import {
+  type FactBody,
+  findEntry,
+  type OfferedRepeats,
+  type Plan,
+  writeAge,
+  writeQuantity,
+} from '@ferrule/engine';
 
+type CarriedFact = Extract<FactBody, { kind: 'carried' }>;
 type ReadingFact = Extract<FactBody, { kind: 'reading' }>;
 
 /** One indication as it was taken: `1.51 mm`, `> 400 bar`. */
@@ -8,9 +16,24 @@ export function indicationText({ digits, unit, beyond }: ReadingFact): string {
   return `${sign}${digits} ${unit}`.trim();
 }
 
+/** A value that is taken over at a time, with its day, its age then, and the job that it is from. */
+export function carriedText({ digits, unit, from, uncertainty }: CarriedFact, at: string): string {
+  const { job, procedure, pack, revision, verdict } = from;
+  const good =
+    uncertainty === undefined
+      ? ''
+      : `, U = ${uncertainty.expandedUncertainty} (k = ${uncertainty.coverageFactor})`;
+  const judged = verdict === undefined ? '' : `, ${verdict} there`;
+  return `${`${digits} ${unit}`.trim()} of ${from.at.slice(0, 10)}, ${writeAge(from.at, at)} old, from the job ${job} (${procedure}, ${pack} ${revision}${good}${judged})`;
+}
+
 /** What a reading holds since a fact: its indication, or what is taken of all of them; undefined while more are needed. */
-export const readingText = (fact: ReadingFact): string | undefined =>
-  fact.open === true ? undefined : (fact.value ?? indicationText(fact));
+export const readingText = (fact: ReadingFact | CarriedFact): string | undefined =>
+  fact.kind === 'carried'
+    ? `${fact.digits} ${fact.unit}`.trim()
+    : fact.open === true
+      ? undefined
+      : (fact.value ?? indicationText(fact));
 
 const takes = { mean: 'their mean is', lowest: 'the lowest is', highest: 'the highest is' } as const;
 

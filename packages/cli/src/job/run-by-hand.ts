@@ -1,4 +1,4 @@
-import { type Offer, type OfferedRepeats, offers } from '@ferrule/engine';
+import { type Offer, type OfferedRepeats, offers, referrals } from '@ferrule/engine';
 import { makeStore } from '@ferrule/records';
 import { callFault } from '../pack/open-pack.ts';
 import { type ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
@@ -8,6 +8,7 @@ import { wrap } from '../terminal/wrap.ts';
 import { writeClosing } from './closing.ts';
 import { headingOf } from './heading.ts';
 import { keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
+import { shelfOf } from './read-origin.ts';
 import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
 import { Session } from './session.ts';
 import { setUp } from './set-up.ts';
@@ -71,7 +72,13 @@ async function begin(
     const unkept = keep.add(started.facts, 0);
     if (unkept !== undefined) return callFault(unkept.message).exitCode;
   }
-  const session = new Session(plan, opened.pack, reader, to, { job: started.job, keep, acting, list });
+  const session = new Session(plan, opened.pack, reader, to, {
+    job: started.job,
+    keep,
+    acting,
+    list,
+    shelf: shelfOf(folder),
+  });
   sayNotes(session);
   for (const text of remarks) session.give({ command: 'note', text });
   return session;
@@ -84,7 +91,7 @@ function sayNotes(session: Session): void {
 }
 
 function goOn(
-  { plan, opened, list }: Runnable,
+  { plan, folder, opened, list }: Runnable,
   taken: TakenUp,
   reader: LineReader,
   to: NodeJS.WriteStream,
@@ -96,7 +103,13 @@ function goOn(
       ? `The job ${keep.kept?.job ?? ''} goes on; ${job.seq} facts are recorded. ${acting} acts. A ? lists what can be typed.`
       : `The job ${keep.kept?.job ?? ''} is closed: nothing more can be done with it. This is how it ended.`;
   to.write(`${printable(wrap(goesOn))}\n`);
-  const session = new Session(plan, opened.pack, reader, to, { job, keep, acting, list });
+  const session = new Session(plan, opened.pack, reader, to, {
+    job,
+    keep,
+    acting,
+    list,
+    shelf: shelfOf(folder),
+  });
   if (job.control.closed === undefined) sayNotes(session);
   return session;
 }
@@ -176,6 +189,7 @@ function leave(
       ...(keep.kept === undefined || !keep.isThere() ? {} : { job: keep.kept.job, file: keep.kept.path }),
       standing,
       verdicts: rows,
+      next: referrals(plan, job),
       facts: job.facts,
     });
   }

@@ -13,6 +13,8 @@ import { FactLog } from './describe-fact.ts';
 import { headingOf, noticeOf } from './heading.ts';
 import { type Keep, keepIn, keepNothing, newJobFile, takeUpAgain, type Unkept } from './keep.ts';
 import { writeTime } from './occasion.ts';
+import { originsOf } from './origins-of.ts';
+import { shelfOf } from './read-origin.ts';
 import type { Runnable, RunOptions } from './runnable.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
 import { verdictNotes } from './verdict-notes.ts';
@@ -30,6 +32,8 @@ export async function runScripted(
   const request = { procedure: plan.procedure.id, variant: plan.variant.id };
   const answers = await readAnswers(options.answers, opened, plan, list);
   if ('exitCode' in answers) return answers.exitCode;
+  const origins = await originsOf(answers, options.answers, shelfOf(runnable.folder));
+  if ('exitCode' in origins) return origins.exitCode;
   let keep: Keep = keepNothing;
   if (options.jobs !== undefined) {
     const made = newJobFile(options.jobs, plan, runnable);
@@ -44,6 +48,7 @@ export async function runScripted(
   const run = runScript(plan, answers, {
     bundle: digest,
     onlyNamed: true,
+    origins,
     startsAt: writeTime(new Date()),
     onFacts: (batch, job) => {
       unkept ??= keep.add(batch, facts.length);

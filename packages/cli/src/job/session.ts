@@ -5,6 +5,7 @@ import {
   type Fact,
   type InstrumentUsed,
   type Job,
+  type Origin,
   type Pack,
   type Plan,
   type Refusal,
@@ -52,6 +53,10 @@ export class Session implements Telling {
   #before: string | undefined;
   /** What was refused last, if it is taken from somebody who insists. */
   insistable: Insistable | undefined;
+  /** The job whose values were taken over last. */
+  origin: Origin | undefined;
+  /** The folder on which packs stand beside that of this job. */
+  readonly shelf: string;
   /** What was refused last for an instrument, if somebody can allow it all the same. */
   allowable: Allowable | undefined;
 
@@ -65,6 +70,7 @@ export class Session implements Telling {
       readonly keep: Keep;
       readonly acting: string;
       readonly list: InstrumentList | undefined;
+      readonly shelf: string;
     },
   ) {
     this.plan = plan;
@@ -75,6 +81,7 @@ export class Session implements Telling {
     this.keep = begun.keep;
     this.#acting = begun.acting;
     this.list = begun.list;
+    this.shelf = begun.shelf;
   }
 
   get facts(): readonly Fact[] {

@@ -140,9 +140,11 @@ class Asking {
     });
     const places = isNumbered(offered) ? offered.length : 0;
     const numbers = ['', '1, or '][places] ?? `1 to ${places}, or `;
-    const asked = `${numbers}${needed.calibrated ? 'its number, calibrated until' : 'its number, or none'}${isLong ? ', its length' : ''}`;
+    const isSpared = !needed.calibrated || needed.onlyIfMeasured === true;
+    const until = needed.calibrated ? ', calibrated until' : '';
+    const asked = `${numbers}its number${until}${isSpared ? ', or none' : ''}${isLong ? ', its length' : ''}`;
     const form = needed.calibrated
-      ? 'Type its number and the last day of its calibration with a space between, such as A-12 2027-05-31.'
+      ? `Type its number and the last day of its calibration with a space between, such as A-12 2027-05-31${isSpared ? '; or the word none, where every value is taken over from an earlier job' : ''}.`
       : 'Type what stands on it, such as A-12, or the word none.';
     const help = isLong
       ? `${form} An adapter is used on it, so type its length from the drive to the middle of the grip behind that, such as 300 mm; it can be said later, too.`
@@ -155,7 +157,7 @@ class Asking {
       const line = await this.#line(`${needed.title}: ${asked} > `, `${help}${listed}`);
       if (typeof line !== 'string') return line;
       if (line === 'back') return line;
-      if (!needed.calibrated && line.toLowerCase() === 'none') {
+      if (isSpared && line.toLowerCase() === 'none') {
         this.#instruments[place] = undefined;
         this.#remarks[place] = undefined;
         return undefined;

@@ -19,6 +19,7 @@ import { writeClock } from './occasion.ts';
 import { positionOf } from './position.ts';
 import { repeatsAsked, repeatsSoFar } from './reading-text.ts';
 import type { Session } from './session.ts';
+import { sayCarry } from './take-over.ts';
 import { entryTitle, holderOf, inTitles, stepPlace } from './titles.ts';
 import { waitAt, writeLeft } from './waiting.ts';
 import { patternRows, worthSaying, writeSetting } from './write-setting.ts';
@@ -262,6 +263,7 @@ function showEntry(session: Session, offer: Extract<Offer, { offer: 'record' }>)
       const other = otherUnit(session, offer.entry);
       if (other !== undefined)
         say(wrap(`values in ${other} are taken too, when their unit is typed behind them`, '    '));
+      sayCarry(session, offer);
       const tolerance = toleranceAt(session);
       if (tolerance !== undefined) sayLimits(session, tolerance, '    ');
       return undefined;

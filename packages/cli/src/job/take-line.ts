@@ -4,6 +4,7 @@ import { askYesNo, yesOrNo } from '../terminal/yes-or-no.ts';
 import { photographIn } from './photograph.ts';
 import type { Session } from './session.ts';
 import { isCondition, isMain, stepAt } from './show-standing.ts';
+import { takeOver } from './take-over.ts';
 import { holderOf } from './titles.ts';
 import { asides, listWords, type Outcome } from './typed-words.ts';
 
@@ -24,6 +25,8 @@ export async function takeLine(session: Session, now: Offers, line: string): Pro
   if (isInsisting(session, text, isFreeText)) return insist(session, text);
   if (main?.offer === 'record' && !isOmission(text, isFreeText)) {
     if (main.of === 'observation' && answer === undefined) return noAnswer(session, main, text);
+    const [, over] = /^\/?carry(?:\s+(.*))?$/s.exec(text) ?? [];
+    if (main.of === 'reading' && /^\/?carry\b/.test(text)) return takeOver(session, main, over ?? '');
     if (main.of === 'reading' && text === 'done')
       return told(session, 'The work is done; now the value that was read is asked for.');
     const command = { command: 'record', entry: main.entry, value: answer ?? text } as const;

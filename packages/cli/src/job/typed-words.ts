@@ -157,6 +157,10 @@ const answerWords = [
   { word: 'yes', does: 'a condition holds; an answer to yes or no, like no' },
   { word: 'no', does: 'it does not' },
   { word: 'photo', does: 'photo FILE: the picture that this step asks for, by the path of its file' },
+  {
+    word: 'carry',
+    does: 'carry FILE: takes the value over from a closed job, by the path of its record; alone, from the one before',
+  },
   { word: 'omit', does: 'omit REASON: this step does not apply' },
   { word: 'insist', does: 'what was just refused is meant so: the unexpected serial number, or the strike' },
   { word: 'witness', does: 'another person has looked at it' },
@@ -179,6 +183,7 @@ function answersTo(session: Session, now: Offers): readonly (typeof answerWords)
   for (const offer of now.offers) {
     if (offer.offer === 'acknowledge') words.add('understood');
     else if (offer.offer === 'done' && offer.photograph === true) words.add('photo');
+    else if (offer.offer === 'record' && offer.carry !== undefined) words.add('carry');
     else if (offer.offer !== 'park' && offer.offer !== 'record') words.add(offer.offer);
     if (offer.offer === 'done' && /^(?:preliminary|afterwards)\//.test(offer.step))
       words.add('yes').add('no');

@@ -1,4 +1,12 @@
-import { adviceOn, type Fact, type FactBody, findEntry, type Job, type Plan } from '@ferrule/engine';
+import {
+  adviceOn,
+  type Fact,
+  type FactBody,
+  findEntry,
+  type Job,
+  type Plan,
+  writeAge,
+} from '@ferrule/engine';
 import { columns } from '../terminal/columns.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { concessionsOf } from './concessions.ts';
@@ -36,6 +44,8 @@ export interface VerdictRow {
   readonly standsOut?: string;
   /** Concessions under which an instrument was used that is overdue, or beyond its range. */
   readonly allowed?: readonly string[];
+  /** Values that were taken over from earlier jobs, each with its job and its age then: `job-1, 5 days old`. */
+  readonly carried?: readonly string[];
   /** How often it was judged in all. */
   readonly judged: number;
   /** What it was judged by was struck since, and it was not judged again. */
@@ -70,6 +80,19 @@ export function verdictRows(plan: Plan, facts: readonly Fact[], job?: Job): read
           entry,
           all.filter((one) => one.seq !== body.target && body.also?.includes(one.seq) !== true),
         );
+    if (body.kind === 'carried') {
+      const { job: from, at: measured } = body.from;
+      readings.set(body.entry, [
+        {
+          seq: fact.seq,
+          repeat: undefined,
+          isLast: true,
+          identity: '',
+          allowed: [],
+          carried: { from, measured, at: fact.at },
+        },
+      ]);
+    }
     if (body.kind === 'struck' && body.entry !== undefined && body.open !== true)
       strikeRows(plan, rows, body.entry);
     const tolerance = body.kind === 'judged' ? toleranceOf(plan, body.of) : undefined;
@@ -77,6 +100,7 @@ export function verdictRows(plan: Plan, facts: readonly Fact[], job?: Job): read
     const used = tolerance.entries.flatMap((entry) => readings.get(plan.entries[entry]?.name ?? '') ?? []);
     const identities = used.map((one) => one.identity);
     const allowed = [...new Set(used.flatMap((one) => one.allowed))];
+    const carried = oldestOf(used.flatMap((one) => one.carried ?? []));
     rows.set(body.of, {
       tolerance: body.of,
       title: titleWithPlace(tolerance),
@@ -87,6 +111,7 @@ export function verdictRows(plan: Plan, facts: readonly Fact[], job?: Job): read
       instruments: [...new Set(identities)].filter((one) => one !== ''),
       ...assessed(body),
       ...(allowed.length === 0 ? {} : { allowed }),
+      ...(carried.length === 0 ? {} : { carried }),
       judged: (rows.get(body.of)?.judged ?? 0) + 1,
     });
   }
@@ -101,6 +126,7 @@ interface Indicated {
   readonly isLast: boolean;
   readonly identity: string;
   readonly allowed: readonly string[];
+  readonly carried?: CarriedReading;
 }
 
 /** The indications that count beside the next one: none where the reading is begun anew, and none that it takes the place of. */
@@ -111,6 +137,23 @@ const before = (
   repeat === undefined || (repeat === 1 && all.some((one) => one.isLast))
     ? []
     : all.filter((one) => one.repeat !== repeat);
+
+interface CarriedReading {
+  readonly from: string;
+  readonly measured: string;
+  readonly at: string;
+}
+
+/** Each job that values were taken over from, with the age of the oldest of them. */
+function oldestOf(all: readonly CarriedReading[]): readonly string[] {
+  const oldest = new Map<string, CarriedReading>();
+  for (const one of all) {
+    const before = oldest.get(one.from);
+    if (before === undefined || Date.parse(one.measured) < Date.parse(before.measured))
+      oldest.set(one.from, one);
+  }
+  return [...oldest.values()].map(({ from, measured, at }) => `${from}, ${writeAge(measured, at)} old`);
+}
 
 /** What is known about the uncertainty of a verdict. */
 function assessed({ verdict }: Judged): Partial<VerdictRow> {
@@ -168,7 +211,7 @@ export function writeVerdictTable(plan: Plan, rows: readonly VerdictRow[]): stri
       ...rows.map((row) => {
         const verdict = row.verdict === 'conforming' ? row.verdict : row.verdict.toUpperCase();
         const word = row.struck === true ? 'STRUCK' : verdict;
-        const by = row.instruments.join(', ');
+        const by = [...row.instruments, ...(row.carried === undefined ? [] : ['taken over'])].join(', ');
         return [
           row.title,
           row.value,
@@ -187,6 +230,9 @@ export function writeVerdictTable(plan: Plan, rows: readonly VerdictRow[]): stri
     table,
     ...(again ? [wrap('2× and the like: so many times judged; the last verdict stands.')] : []),
     ...[...new Set(rows.flatMap((row) => row.allowed ?? []))].map((one) => wrap(one, '!  ')),
+    ...rows
+      .flatMap((row) => (row.carried ?? []).map((one) => `${row.title}: taken over from the job ${one}.`))
+      .map((one) => wrap(one, '-  ')),
     ...rows.flatMap((row) => [...remarkOn(plan, row)].map((one) => wrap(one, '-  '))),
   ].join('\n');
 }

@@ -133,7 +133,7 @@ function tell(
       return choice('left out, as not applicable');
     case 'recorded': {
       const entry = plan.entries[signal.entry];
-      if (body?.kind === 'reading') {
+      if (body?.kind === 'reading' || body?.kind === 'carried') {
         const node = plan.nodes[before.at];
         const isOnly = node?.node === 'step' && node.entries.length === 1;
         const value = readingText(body) ?? '';

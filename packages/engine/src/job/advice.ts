@@ -113,9 +113,10 @@ function finer(
       reader(plan, job),
       (name) => {
         const reading = taken(name);
-        return reading === undefined || instrument === undefined || !names.includes(name)
-          ? reading
-          : { ...reading, instrument };
+        if (reading === undefined || instrument === undefined || !names.includes(name)) return reading;
+        // What was taken over can be measured instead.
+        const { carried: _, ...measured } = reading;
+        return { ...measured, instrument };
       },
       boundReader(plan, job),
     );
@@ -150,6 +151,8 @@ function namesOf(plan: Plan, job: Job, { entries }: PlanTolerance): string {
     if (entry?.entry !== 'reading') return [];
     const taken = job.taken[index];
     const used = taken?.entry === 'reading' ? taken.instrument : undefined;
+    if (taken?.entry === 'reading' && taken.carried !== undefined)
+      return [`the value from the job ${taken.carried.from.job}`];
     const title = plan.instruments.find((one) => one.id === entry.instrument)?.title;
     return [used?.identity ?? (title === undefined ? 'what it was read with' : `the ${title.toLowerCase()}`)];
   });

@@ -1,5 +1,6 @@
 import type { Unsuitable } from '../measure/index.ts';
 import type { InstrumentUsed, Photograph } from './fact.ts';
+import type { Origin } from './origin.ts';
 
 /** What a person asks of a job. `step` and `entry` are the paths and names that `offers` gives. */
 export type Command =
@@ -25,6 +26,8 @@ export type Command =
       /** What has to hold throughout the reading did. */
       readonly held?: boolean;
     }
+  /** The value of a reading is taken over from an earlier job instead of being measured. */
+  | { readonly command: 'carry'; readonly entry: string; readonly origin: Origin }
   | { readonly command: 'witness'; readonly step: string }
   | { readonly command: 'release'; readonly by: 'concession' | 'rework' | 'witness'; readonly reason: string }
   | {
@@ -62,6 +65,7 @@ export const commandNames = [
   'done',
   'omit',
   'record',
+  'carry',
   'witness',
   'release',
   'strike',

@@ -1,4 +1,3 @@
-import { nearest } from '../logic/index.ts';
 import { type Instrument, isInRange } from '../measure/index.ts';
 import { type Entry, PART, type Plan } from '../model/plan.ts';
 import { exampleOf, hasShape } from '../model/shape.ts';
@@ -14,21 +13,21 @@ import type { Answering } from './answering.ts';
 import type { Batch } from './batch.ts';
 import { readBeyond, undecidedBeyond, wrongEnd } from './beyond-scale.ts';
 import type { Command, Occasion } from './command.ts';
-import { failing, isLive, PHASE, progressOf } from './control.ts';
+import { failing, isLive } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import { unfitRefusal } from './decide-allow.ts';
+import { refusedEngine } from './decide-carry.ts';
 import type { FactBody, InstrumentUsed } from './fact.ts';
 import { findEntry } from './find.ts';
-import { onHold } from './here.ts';
 import { chosenInstrument, instrumentOf } from './instruments.ts';
 import type { Job } from './job.ts';
+import { implausible, openEntry } from './open-entry.ts';
 import type { Refusal, RefusalCode } from './refusal.ts';
 import {
   type Indication,
   isPlausible,
   nextRepeat,
   onCircle,
-  plausibleText,
   type ReadingEntry,
   saidOfRepeat,
 } from './repeats.ts';
@@ -46,40 +45,6 @@ export function record(plan: Plan, batch: Batch, command: Record_, occasion: Occ
   const step = plan.nodes[job.control.at]?.path ?? '';
   const body = bodyOf(plan, job, entry, step, command, occasion);
   return 'code' in body ? [body] : batch.add(body).settle();
-}
-
-/** The entry that is asked for now under this name, or the refusal that says which ones are. */
-function openEntry(plan: Plan, job: Job, name: string): Entry | readonly Refusal[] {
-  const { control } = job;
-  if (control.hold >= 0) return [onHold(plan, job)];
-  const node = plan.nodes[control.at];
-  const isTaking = node?.node === 'step' && progressOf(plan, control, control.at) === PHASE.entries;
-  const open = isTaking ? node.entries.filter((one) => !isLive(plan.entries[one], control.bytes)) : [];
-  const index = findEntry(plan, name);
-  const entry = index !== undefined && open.includes(index) ? plan.entries[index] : undefined;
-  if (entry !== undefined) return entry;
-  const names = open.map((one) => plan.entries[one]?.name ?? '');
-  const known =
-    index === undefined
-      ? nearest(
-          name,
-          plan.entries.map((one) => one.name),
-        )
-      : undefined;
-  return [
-    {
-      code: 'not-offered',
-      message:
-        index === undefined
-          ? `There is no entry ${name}${known === undefined ? '' : `; did you mean ${known}?`}`
-          : `${name} is not asked for now.`,
-      remedy:
-        names.length > 0
-          ? `Asked for now: ${names.join(', ')}.`
-          : `Go on with ${node?.path ?? 'closing the job'}.`,
-      about: name,
-    },
-  ];
 }
 
 function bodyOf(
@@ -107,7 +72,10 @@ function bodyOf(
     }
     case 'field': {
       const text = command.value.trim();
-      const refused = refusedText(text, entry.title, entry.longest) ?? refusedShape(entry, text);
+      const refused =
+        refusedText(text, entry.title, entry.longest) ??
+        refusedShape(entry, text) ??
+        refusedEngine(plan, job, entry.name, text);
       return refused === undefined
         ? { kind: 'filled', step, entry: entry.name, text }
         : { ...refused, about: entry.name };
@@ -196,17 +164,6 @@ function reading(
     ...(beyond === undefined ? {} : { beyond }),
     ...repeat,
     ...(throughout === undefined ? {} : { throughout }),
-  };
-}
-
-function implausible(plan: Plan, quantity: Quantity, entry: ReadingEntry): Refusal {
-  const [low, high] = plausibleText(plan, entry);
-  return {
-    code: 'implausible',
-    message: `${writeQuantity(quantity)} cannot be right here: ${entry.title} lies between ${low} and ${high}.`,
-    remedy:
-      'Look at the instrument, its zero and the unit, and read again. If it stays so, leave a note and ask the lead.',
-    about: entry.name,
   };
 }
 

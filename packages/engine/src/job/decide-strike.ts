@@ -26,6 +26,7 @@ export function strike(
   const target = command.target;
   switch (body.kind) {
     case 'reading':
+    case 'carried':
     case 'observed':
     case 'filled':
     case 'identified': {

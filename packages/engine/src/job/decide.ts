@@ -6,6 +6,7 @@ import type { Command, Occasion, StartRequest } from './command.ts';
 import { acknowledge, done, omit, witness } from './decide-act.ts';
 import { allow } from './decide-allow.ts';
 import { abandon, close, equip, join, note, park, resume } from './decide-aside.ts';
+import { carry } from './decide-carry.ts';
 import { record } from './decide-entry.ts';
 import { release } from './decide-release.ts';
 import { outOfStock } from './decide-stock.ts';
@@ -61,7 +62,7 @@ export function start(plan: Plan, asked: StartRequest, said: Occasion): Decided 
   const alone = aloneRefusal(plan, request);
   if (alone !== undefined) refusals.push(alone);
   for (const needed of plan.instruments) {
-    if (!needed.calibrated) continue;
+    if (!needed.calibrated || needed.onlyIfMeasured === true) continue;
     const used = request.instruments.find((one) => one.kind === needed.id);
     if (used === undefined) {
       refusals.push({
@@ -170,6 +171,8 @@ function answerTo(plan: Plan, job: Job, command: Command, occasion: Occasion): A
       return omit(plan, batch, command, occasion);
     case 'record':
       return record(plan, batch, command, occasion);
+    case 'carry':
+      return carry(plan, batch, command, occasion);
     case 'witness':
       return witness(plan, batch, command.step, occasion);
     case 'release':

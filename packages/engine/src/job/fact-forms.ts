@@ -14,6 +14,7 @@ import {
   text,
   truth,
 } from './form.ts';
+import { carriedFromForm, carriedUncertaintyForm } from './origin.ts';
 
 const some = optional(text);
 const yes = optional((value) => value === true);
@@ -108,6 +109,14 @@ const forms: Readonly<Record<FactBody['kind'], Members>> = {
     value: some,
     outlier: optional(count),
     throughout: optional(listOf(text)),
+  },
+  carried: {
+    ...taking,
+    digits: text,
+    unit: text,
+    exact: text,
+    from: carriedFromForm,
+    uncertainty: optional(carriedUncertaintyForm),
   },
   observed: { ...taking, answer: text },
   filled: { ...taking, text },

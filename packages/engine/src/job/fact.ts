@@ -1,4 +1,5 @@
 import type { Beyond, InconclusiveReason, Side, Unsuitable, VerdictWord } from '../measure/index.ts';
+import type { CarriedUncertainty } from './origin.ts';
 
 /**
  * One thing that happened, as it is stored. `seq` counts from 1 without gaps; `id`, `at` and `by` come from the host;
@@ -128,6 +129,19 @@ export type FactBody =
       /** The repeat that stands out from the others (Grubbs); it counts all the same. */
       readonly outlier?: number;
     }
+  /** The value of a reading was taken over from an earlier job instead of being measured. */
+  | {
+      readonly kind: 'carried';
+      readonly step: string;
+      readonly entry: string;
+      readonly digits: string;
+      readonly unit: string;
+      /** The value as a fraction of the base unit of its kind; the digits are this, rounded. */
+      readonly exact: string;
+      readonly from: CarriedFrom;
+      /** Missing where it is not known. */
+      readonly uncertainty?: CarriedUncertainty;
+    }
   | { readonly kind: 'observed'; readonly step: string; readonly entry: string; readonly answer: string }
   | { readonly kind: 'filled'; readonly step: string; readonly entry: string; readonly text: string }
   | {
@@ -163,6 +177,25 @@ export type FactBody =
   | { readonly kind: 'parked'; readonly reason: string }
   | { readonly kind: 'resumed'; readonly confirmed: readonly string[] }
   | { readonly kind: 'closed'; readonly finished: boolean; readonly reason?: string };
+
+/** The job that a value was taken over from, and what it was there. */
+export interface CarriedFrom {
+  readonly job: string;
+  /** Digest of the end of its record, where the host had one. */
+  readonly record?: string;
+  readonly pack: string;
+  readonly revision: string;
+  readonly bundle: string;
+  readonly procedure: string;
+  /** The reading or derived value there, with its place. */
+  readonly value: string;
+  /** When it was measured there, RFC 3339; of several readings the oldest. */
+  readonly at: string;
+  /** The serial number of the engine, in both jobs. */
+  readonly engine: string;
+  readonly verdict?: VerdictWord;
+  readonly instruments?: readonly string[];
+}
 
 export interface Photograph {
   /** `sha256:` and the hexadecimal digest of the file. */
@@ -268,6 +301,7 @@ export const factKinds = [
   'referred',
   'omitted',
   'reading',
+  'carried',
   'observed',
   'filled',
   'identified',

@@ -1,5 +1,6 @@
 export { advance, openConditions, startControl } from './advance.ts';
 export { adviceOn } from './advice.ts';
+export { writeAge } from './age.ts';
 export { undecidedBeyond } from './beyond-scale.ts';
 export { type Command, commandNames, type Occasion, type StartRequest } from './command.ts';
 export {
@@ -14,8 +15,11 @@ export {
   progressOf,
 } from './control.ts';
 export { type Decided, decide, start } from './decide.ts';
+export { carriedFrom } from './decide-carry.ts';
 export { type RunningTime, timesRunning } from './elapsed.ts';
+
 export {
+  type CarriedFrom,
   type Fact,
   type FactBody,
   factKinds,
@@ -44,6 +48,7 @@ export {
   type Offers,
   offers,
 } from './offers.ts';
+export type { CarriedUncertainty, Origin, OriginValue } from './origin.ts';
 export { type Referral, referrals } from './referrals.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
 export { choiceOf, type Selected, selectByReadings } from './select-from-stock.ts';

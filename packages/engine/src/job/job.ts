@@ -3,10 +3,11 @@ import type { Beyond, Unsuitable } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
 import { type Quantity, Rational, storedQuantity, valueIn } from '../quantity/index.ts';
 import { advance, startControl } from './advance.ts';
+import { carriedQuantity, carriedStandard } from './carried.ts';
 import type { Control } from './control.ts';
 import { PHASE, progressOf, tookIt } from './control.ts';
 import { countedAt } from './counted-at.ts';
-import type { Fact, FactBody, InstrumentUsed } from './fact.ts';
+import type { CarriedFrom, Fact, FactBody, InstrumentUsed } from './fact.ts';
 import { FactList } from './fact-list.ts';
 import { findEntry, findNode } from './find.ts';
 import { type Indication, onCircle, valueOfRepeats } from './repeats.ts';
@@ -60,11 +61,18 @@ export type Taken = {
       readonly repeats?: readonly Quantity[];
       /** Which instrument took it, where one was named. */
       readonly instrument?: InstrumentUsed;
+      /** It was taken over from an earlier job: from where, and its standard uncertainty where that is known. */
+      readonly carried?: Carried;
       /** The facts of all of them. */
       readonly facts: readonly number[];
     }
   | { readonly entry: 'observation' | 'field' | 'identity' }
 );
+
+export interface Carried {
+  readonly from: CarriedFrom;
+  readonly uncertainty?: { readonly standard: Rational; readonly degreesOfFreedom?: number };
+}
 
 /** The value that an expression reads under a name, if it is recorded. */
 export function recordedValue(taken: Taken | undefined): Value | undefined {
@@ -95,6 +103,7 @@ export function signalOf(plan: Plan, job: Job, fact: FactBody): Signal | undefin
     case 'branched':
       return { signal: 'branched', truth: fact.decided.map((one) => one.truth) };
     case 'reading':
+    case 'carried':
     case 'filled':
       if (fact.kind === 'reading' && fact.open === true) return undefined;
       return { signal: 'recorded', entry: indexOf(plan, fact.entry) };
@@ -208,6 +217,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
   let underWay = hasMoved || control.hold !== job.control.hold ? [] : job.underWay;
   switch (body.kind) {
     case 'reading':
+    case 'carried':
     case 'filled':
     case 'observed':
     case 'identified': {
@@ -295,7 +305,7 @@ function put<T>(list: readonly T[], index: number, item: T): readonly T[] {
   return next;
 }
 
-type Taking = Extract<FactBody, { kind: 'reading' | 'filled' | 'observed' | 'identified' }>;
+type Taking = Extract<FactBody, { kind: 'reading' | 'carried' | 'filled' | 'observed' | 'identified' }>;
 
 /** What an entry holds now; of a reading that is not complete, the indications that there are. */
 function takenBy(plan: Plan, job: Job, seq: number, body: Taking): Taken | Indication[] {
@@ -331,6 +341,23 @@ function takenBy(plan: Plan, job: Job, seq: number, body: Taking): Taken | Indic
         quantity: value,
         ...(value === stored || isExact(value) ? {} : { isInexact: true }),
         ...(taken === undefined ? {} : { repeats: taken.repeats }),
+      };
+    }
+    case 'carried': {
+      const entry = plan.entries[indexOf(plan, body.entry)];
+      const stored = entry?.entry === 'reading' ? carriedQuantity(body, entry.kind) : undefined;
+      if (entry?.entry !== 'reading' || stored === undefined)
+        throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
+      const quantity = onCircle(stored, entry);
+      const uncertainty = body.uncertainty && carriedStandard(body.uncertainty, entry.kind);
+      return {
+        seq,
+        text: `${body.digits} ${body.unit}`.trim(),
+        entry: 'reading',
+        quantity,
+        ...(isExact(quantity) ? {} : { isInexact: true }),
+        carried: { from: body.from, ...(uncertainty === undefined ? {} : { uncertainty }) },
+        facts: [seq],
       };
     }
     case 'filled':

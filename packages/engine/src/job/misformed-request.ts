@@ -14,6 +14,7 @@ import {
   text,
   truth,
 } from './form.ts';
+import { originForm } from './origin.ts';
 import type { Refusal } from './refusal.ts';
 
 const forms: Readonly<Record<Command['command'], Members>> = {
@@ -32,6 +33,7 @@ const forms: Readonly<Record<Command['command'], Members>> = {
     insist: optional(truth),
     held: optional(truth),
   },
+  carry: { entry: text, origin: originForm },
   witness: { step: text },
   release: { by: among(['concession', 'rework', 'witness']), reason: text },
   strike: { target: count, reason: text, insist: optional(truth) },

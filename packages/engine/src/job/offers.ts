@@ -7,6 +7,7 @@ import { failing, isLive, PHASE, progressOf } from './control.ts';
 import { guardRefusal } from './decide-act.ts';
 import { actFaults } from './effects.ts';
 import type { Setting, WrittenVerdict } from './fact.ts';
+import { findEntry } from './find.ts';
 import type { Job } from './job.ts';
 import { lacking, remedyFor } from './lacking.ts';
 import type { Refusal } from './refusal.ts';
@@ -86,6 +87,7 @@ export type Offer =
       /** What has to hold during the whole of the reading; it is confirmed with it. */
       readonly throughout?: readonly string[];
       readonly repeats?: OfferedRepeats;
+      readonly carry?: OfferedCarry;
     }
   | { readonly offer: 'witness'; readonly step: string; readonly role: string }
   | {
@@ -97,6 +99,16 @@ export type Offer =
   | { readonly offer: 'park'; readonly instructions: string }
   | { readonly offer: 'resume'; readonly confirm: readonly { readonly id: string; readonly text: string }[] }
   | { readonly offer: 'close' };
+
+/** From where a value may be taken over instead of being measured; `carriedFrom` says what a job would give. */
+export interface OfferedCarry {
+  readonly pack: string;
+  readonly procedure: string;
+  readonly value: string;
+  readonly validFor: string;
+  /** The title of the field with the serial number of the engine. */
+  readonly engine: string;
+}
 
 /** A reading that is taken several times: which one is asked for, and what there is. */
 export interface OfferedRepeats {
@@ -241,6 +253,7 @@ function entryOffers(
           ...(tolerance?.entries.includes(index) ? { limits: tolerance.says } : {}),
           ...(entry.throughout === undefined ? {} : { throughout: entry.throughout }),
           ...offeredRepeats(entry, job.underWay[index] ?? []),
+          ...offeredCarry(plan, job, index, entry),
         });
         break;
       case 'observation':
@@ -253,6 +266,18 @@ function entryOffers(
     }
   }
   return { can, blocked };
+}
+
+function offeredCarry(
+  plan: Plan,
+  job: Job,
+  index: number,
+  { carry }: ReadingEntry,
+): { readonly carry?: OfferedCarry } {
+  if (carry === undefined || (job.underWay[index]?.length ?? 0) > 0) return {};
+  const { pack, procedure, value, validFor, field } = carry;
+  const engine = plan.entries[findEntry(plan, field) ?? -1]?.title ?? field;
+  return { carry: { pack, procedure, value, validFor: writeQuantity(validFor), engine } };
 }
 
 function offeredRepeats(

@@ -2,6 +2,7 @@ import { PART, type Plan, type StepNode } from '../model/plan.ts';
 import { type Quantity, storedQuantity } from '../quantity/index.ts';
 import { openConditions } from './advance.ts';
 import { undecidedBeyond } from './beyond-scale.ts';
+import { refusedCarry, refusedEngine } from './decide-carry.ts';
 import { didWorkAt } from './doers.ts';
 import { timesOf } from './elapsed.ts';
 import type { Fact, FactBody } from './fact.ts';
@@ -74,11 +75,11 @@ const atTheStep: ReadonlySet<FactBody['kind']> = new Set([
     'witnessed',
     'released',
   ] as const),
-  ...(['reading', 'observed', 'filled', 'identified'] as const),
+  ...(['reading', 'carried', 'observed', 'filled', 'identified'] as const),
 ]);
 
 /** Why a fact cannot have happened where a job stands. */
-function cannotFollow(plan: Plan, job: Job, { fact, by }: Fact): string | undefined {
+function cannotFollow(plan: Plan, job: Job, { fact, by, at }: Fact): string | undefined {
   const { control } = job;
   const here = `This cannot have happened here: ${fact.kind}.`;
   if (control.closed !== undefined) return here;
@@ -87,7 +88,7 @@ function cannotFollow(plan: Plan, job: Job, { fact, by }: Fact): string | undefi
   const signal = signalOf(plan, job, fact) ?? asWhole(plan, fact);
   if (signal !== undefined && !canHappen(plan, job, signal)) return here;
   if (fact.kind === 'struck' && fact.open === true && control.parked) return here;
-  return contradiction(plan, job, fact) ?? misdone(plan, job, fact, by);
+  return contradiction(plan, job, fact, at) ?? misdone(plan, job, fact, by);
 }
 
 /** One repeat of a reading can be taken where the reading could be. */
@@ -106,13 +107,15 @@ function canHappen(plan: Plan, { control }: Job, signal: Signal): boolean {
 }
 
 /** What a fact says that the plan, or an earlier fact, says otherwise. */
-function contradiction(plan: Plan, job: Job, fact: FactBody): string | undefined {
+function contradiction(plan: Plan, job: Job, fact: FactBody, at: string): string | undefined {
   switch (fact.kind) {
     case 'reading':
     case 'filled':
     case 'observed':
     case 'identified':
       return wrongEntry(plan, job, fact);
+    case 'carried':
+      return refusedCarry(plan, job, fact, at)?.message;
     case 'judged':
       return wrongVerdict(plan, job, fact);
     case 'struck':
@@ -162,6 +165,7 @@ function wrongEntry(plan: Plan, job: Job, fact: Taking): string | undefined {
     if (quantity === undefined) return `${fact.digits} ${fact.unit} is no value of ${fact.entry}.`;
     return wrongReading(plan, job, fact, entry, quantity);
   }
+  if (fact.kind === 'filled') return refusedEngine(plan, job, entry.name, fact.text)?.message;
   if (fact.kind === 'identified' && entry.entry === 'identity' && entry.as === 'fitted') {
     const found = plan.entries.findIndex(
       (one) => one.entry === 'identity' && one.as === 'found' && one.place === entry.place,

@@ -14,6 +14,7 @@ import { CLOCK_RESOLUTION } from './elapsed.ts';
 import type { InstrumentUsed } from './fact.ts';
 import { findEntry } from './find.ts';
 import { instrumentOf } from './instruments.ts';
+import type { Carried } from './job.ts';
 import type { ReadingEntry } from './repeats.ts';
 
 /** A reading as it was taken: the value that counts, the instrument where one was named, and all repeats. */
@@ -21,6 +22,7 @@ export interface TakenReading {
   readonly quantity: Quantity;
   readonly instrument?: InstrumentUsed;
   readonly repeats?: readonly Quantity[];
+  readonly carried?: Carried;
 }
 
 /** The readings that were taken, by name. */
@@ -29,7 +31,8 @@ export type TakenBy = (name: string) => TakenReading | undefined;
 /**
  * The combined uncertainty of an amount that is worked out from readings, by what their instruments can do (JCGM 100, 5).
  * Undefined where it is not known: a reading without an instrument, an instrument of which neither a permissible
- * error nor a calibration is stated, or one that was used beyond its range. A count is taken as it was counted; the
+ * error nor a calibration is stated, or one that was used beyond its range; a value that was taken over without one. What
+ * was taken over enters by the (U/k)² that it came with, as a calibration does. A count is taken as it was counted; the
  * time since a step as two readings of a clock that shows whole seconds.
  */
 export function uncertaintyOf(
@@ -56,8 +59,9 @@ export function uncertaintyOf(
     if (entry?.entry !== 'reading') return undefined;
     if (coefficient.sign === 0 || entry.kind === 'count') continue;
     const reading = taken(name);
-    const instrument = reading && instrumentFor(plan, entry, reading);
-    if (reading === undefined || instrument === undefined) return undefined;
+    if (reading === undefined) return undefined;
+    const instrument = reading.carried ?? instrumentFor(plan, entry, reading);
+    if (instrument === undefined) return undefined;
     sources.push({ entry, coefficient, reading, instrument });
   }
   const same = known.linear ? kept.get(value) : undefined;
@@ -89,7 +93,7 @@ function ownVariance(plan: Plan, name: string, taken: TakenBy): Rational {
   const entry = plan.entries[findEntry(plan, name) ?? -1];
   const reading = taken(name);
   if (entry?.entry !== 'reading' || entry.kind === 'count' || reading === undefined) return Rational.zero;
-  const instrument = instrumentFor(plan, entry, reading);
+  const instrument = reading.carried ?? instrumentFor(plan, entry, reading);
   const one = instrument && uncertain({ entry, coefficient: Rational.one, reading, instrument });
   return one === undefined ? Rational.zero : combine([one]).variance;
 }
@@ -101,7 +105,8 @@ interface Source {
   readonly entry: ReadingEntry;
   readonly coefficient: Rational;
   readonly reading: TakenReading;
-  readonly instrument: Instrument;
+  /** What it was taken with, or where it was taken over from. */
+  readonly instrument: Instrument | Carried;
 }
 
 const prepared = new WeakMap<TypedAmount, Sensitivities>();
@@ -116,13 +121,17 @@ function sensitivitiesOf(value: TypedAmount): Sensitivities {
 }
 
 /** The last answer for a value that does not depend on what the instruments showed, only on which they were. */
-const kept = new WeakMap<TypedAmount, { instruments: readonly Instrument[]; uncertainty: Uncertainty }>();
+const kept = new WeakMap<
+  TypedAmount,
+  { instruments: readonly Source['instrument'][]; uncertainty: Uncertainty }
+>();
 
-const isSame = (instruments: readonly Instrument[], sources: readonly Source[]): boolean =>
+const isSame = (instruments: readonly Source['instrument'][], sources: readonly Source[]): boolean =>
   instruments.length === sources.length &&
   sources.every((one, place) => one.instrument === instruments[place] && isSteady(one));
 
 const isSteady = ({ instrument, reading }: Source): boolean =>
+  !('from' in instrument) &&
   (instrument.permissibleError?.share.sign ?? 0) === 0 &&
   (reading.repeats?.length ?? 1) < 2 &&
   isInRange(instrument, reading.quantity);
@@ -145,6 +154,7 @@ function instrumentFor(
 }
 
 function uncertain({ entry, coefficient, reading, instrument }: Source): UncertainReading | undefined {
+  if ('from' in instrument) return uncertainCarried(entry, coefficient, instrument);
   const { permissibleError, calibration, commonError, identity, kind, resolution } = instrument;
   const { quantity } = reading;
   const all = reading.repeats ?? [quantity];
@@ -166,5 +176,26 @@ function uncertain({ entry, coefficient, reading, instrument }: Source): Uncerta
     ...(common === undefined ? {} : { commonHalfWidth: common }),
     ...(calibration === undefined ? {} : { calibration }),
     ...(variance === undefined ? {} : { repeatability: { variance, degreesOfFreedom: all.length - 1 } }),
+  };
+}
+
+/**
+ * A value that was taken over: all that is known of it is U/k. What two of them have in common is not known, so that those
+ * of one instrument are combined like two calibrations of it; where several took part, any of its kind may have.
+ */
+function uncertainCarried(
+  { instrument: kind }: ReadingEntry,
+  coefficient: Rational,
+  { uncertainty, from }: Carried,
+): UncertainReading | undefined {
+  if (uncertainty === undefined) return undefined;
+  const [identity, second] = from.instruments ?? [];
+  return {
+    coefficient,
+    resolution: Rational.zero,
+    commonHalfWidth: Rational.zero,
+    kind: kind ?? '',
+    ...(identity === undefined || second !== undefined ? {} : { identity }),
+    calibration: uncertainty,
   };
 }

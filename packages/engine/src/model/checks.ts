@@ -27,9 +27,9 @@ import {
 } from '../quantity/index.ts';
 import type { ElapsedTimes } from './elapsed.ts';
 import type { Entries } from './entries.ts';
-import type { Frame } from './frame.ts';
+import { bound, type Frame } from './frame.ts';
 import type { Limit, Pack, Tolerance } from './generated/document.ts';
-import type { PlanCondition, PlanTolerance } from './plan.ts';
+import type { PlanCondition, PlanExport, PlanTolerance } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readCapability, readRule } from './read-rule.ts';
 import type { Report } from './report.ts';
@@ -137,6 +137,67 @@ export class Checks {
     if (typed.type.type === 'amount') return { value: typed as TypedAmount, entries: this.#entriesOf(typed) };
     this.#report.add('wrong-quantity', pointer, `${name} is not a quantity.`);
     return undefined;
+  }
+
+  /** What a job about the procedure of a frame hands on; not what lacks a reading that this variant never takes. */
+  exported(frame: Frame, bores: readonly number[]): readonly PlanExport[] {
+    const { derived = {}, readings = {} } = frame.document;
+    return (frame.document.exports ?? []).flatMap((id) => {
+      if (Object.hasOwn(readings, id)) return this.#exportedReading(id, frame);
+      const declared = Object.hasOwn(derived, id) ? derived[id] : undefined;
+      if (declared === undefined) return [];
+      const per = [declared.per ?? []].flat();
+      if (per.length === 0) return this.#exportedDerived(id, declared.title, frame);
+      if (per.length > 1 || per[0] !== 'bore') return [];
+      return bores.flatMap((bore) =>
+        this.#exportedDerived(id, declared.title, bound(frame, [['bore', String(bore)]]), bore),
+      );
+    });
+  }
+
+  #exportedReading(id: string, { prefix }: Frame): readonly PlanExport[] {
+    return this.#entries.list.flatMap((entry, index) => {
+      const { name, title } = entry;
+      const isIt = name === prefix + id || name.startsWith(`${prefix}${id}@`);
+      if (entry.entry !== 'reading' || !isIt) return [];
+      const type = { type: 'amount', kind: entry.kind } as const;
+      return [{ name, title, value: { node: 'name', type, name }, unit: entry.unit, entries: [index] }];
+    });
+  }
+
+  #exportedDerived(
+    id: string,
+    title: string | undefined,
+    frame: Frame,
+    ...place: readonly number[]
+  ): readonly PlanExport[] {
+    const pointer = pointerTo(frame.pointer, 'derived', id, 'is');
+    let isTimed = false;
+    const rewritten = this.#rewriter.rewrite({ var: id }, frame, pointer, () => {
+      isTimed = true;
+      return undefined;
+    });
+    // A time since a step goes on for as long as the job does, and is nothing to hand on.
+    if (isTimed) return [];
+    const tried = typeExpression(rewritten, this.#scope);
+    if (!tried.ok && tried.faults.every((one) => one.code === 'undeclared-name')) return [];
+    const value = this.#typed(rewritten, pointer, undefined);
+    if (value?.type.type !== 'amount') return [];
+    const { kind } = value.type;
+    const entries = this.#entriesOf(value);
+    const like = entries.flatMap((one) => {
+      const entry = this.#entries.at(one);
+      return entry?.entry === 'reading' && entry.kind === kind ? [entry.unit] : [];
+    });
+    return [
+      {
+        name: placed(id, ...place.map(String)),
+        title: title ?? id.replaceAll('-', ' '),
+        value: value as TypedAmount,
+        unit: like[0] ?? baseUnit(kind),
+        entries,
+      },
+    ];
   }
 
   /** The place of a condition over readings in the plan. The same condition is one, wherever it stands. */

@@ -13,7 +13,7 @@ import { factNamed, stated } from './facts.ts';
 import { fill, knownIn } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack, Reading } from './generated/document.ts';
-import type { Entry, Guard, PlanRepeats } from './plan.ts';
+import type { Entry, Guard, PlanCarry, PlanRepeats } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readStated } from './read-quantity.ts';
 import type { Report } from './report.ts';
@@ -123,6 +123,7 @@ export class Entries {
     if (plausible === undefined) return undefined;
     const circle = this.#circle(reading, kind, where, frame);
     const repeats = this.#repeats(reading, kind, where, frame);
+    const carry = this.#carry(reading, at, where, frame);
     if (reading.instrument !== undefined)
       this.#instrument(reading.instrument, kind, pointerTo(where, 'instrument'));
     const name = frame.prefix + placed(id, ...at);
@@ -144,6 +145,7 @@ export class Entries {
       ...(circle === undefined ? {} : { circle }),
       ...(repeats === undefined ? {} : { repeats }),
       ...(throughout.length === 0 ? {} : { throughout }),
+      ...(carry === undefined ? {} : { carry }),
     }));
   }
 
@@ -215,6 +217,56 @@ export class Entries {
       `No two readings are sure to agree within ${writeQuantity(agreeWithin)}.`,
       'Say how far apart the highest and the lowest may lie.',
     );
+  }
+
+  /** From where the value of a reading may be taken over. What stands in other packs is not known here. */
+  #carry({ carry }: Reading, place: readonly string[], where: string, frame: Frame): PlanCarry | undefined {
+    if (carry === undefined) return undefined;
+    const at = (key: keyof typeof carry): string => pointerTo(where, 'carry', key);
+    const { from: pack, procedure, 'of-engine': field } = carry;
+    const fields = Object.keys(this.#pack.fields ?? {});
+    if (!fields.includes(field)) this.#report.unknown('field', field, fields, at('of-engine'));
+    this.#report.use('fields', field);
+    const validFor = this.quantity(carry['valid-for'], 'time', frame, at('valid-for'));
+    if (validFor === undefined) return undefined;
+    if (validFor.value.sign <= 0) {
+      const message = `Nothing is younger than ${carry['valid-for']}.`;
+      this.#report.add('wrong-value', at('valid-for'), message, { remedy: 'Write a time, such as 30 d.' });
+    }
+    const value = carry.value.includes('@') ? carry.value : placed(carry.value, ...place);
+    if (pack === this.#pack.pack) this.#carryHere(carry, at);
+    return { pack, procedure, value, validFor, field };
+  }
+
+  /** What is carried inside one pack is known. */
+  #carryHere(
+    { procedure, value }: NonNullable<Reading['carry']>,
+    at: (key: 'procedure' | 'value') => string,
+  ): void {
+    const { procedures } = this.#pack;
+    const origin = Object.hasOwn(procedures, procedure) ? procedures[procedure] : undefined;
+    const exported = origin?.exports ?? [];
+    if (origin === undefined)
+      this.#report.unknown('procedure', procedure, Object.keys(procedures), at('procedure'));
+    else if (!exported.includes(value.split('@')[0] ?? ''))
+      this.#report.unknown('exported value', value, exported, at('value'));
+  }
+
+  /** That a step writes the number of the engine down before a value of that engine is taken over. */
+  reportCarried(): void {
+    for (const entry of this.list) {
+      if (entry.entry !== 'reading' || entry.carry === undefined) continue;
+      const { field } = entry.carry;
+      const filled = this.list[this.#byName.get(field) ?? -1]?.takers ?? [];
+      const first = Math.min(...filled);
+      if (first < Math.min(...entry.takers) || !Object.hasOwn(this.#pack.fields ?? {}, field)) continue;
+      this.#report.add(
+        'never-taken',
+        pointerTo(entry.pointer, 'carry', 'of-engine'),
+        `No step fills in ${field} before a value of that engine is taken over.`,
+        { remedy: `Add a step before it: fill-in: ${field}.` },
+      );
+    }
   }
 
   /** A unit of another kind: where the instrument measures that kind, it is the kind that is wrong. */

@@ -49,6 +49,8 @@ export interface Plan {
   readonly instruments: readonly PlanInstrument[];
   readonly hazards: readonly PlanHazard[];
   readonly dueNext: readonly string[];
+  /** What a job hands on once it is closed. */
+  readonly exports: readonly PlanExport[];
 }
 
 /** One tracked byte and what its values mean. */
@@ -313,6 +315,7 @@ export type Entry =
       readonly circle?: Rational;
       /** What has to hold during the whole of it, in words: `Engine speed: 1475 r/min to 1525 r/min`. */
       readonly throughout?: readonly string[];
+      readonly carry?: PlanCarry;
     })
   | (EntryBase & {
       readonly entry: 'observation';
@@ -343,6 +346,27 @@ export interface PlanRepeats {
   readonly agreeWithin?: Quantity;
   readonly most: number;
   readonly take: 'mean' | 'lowest' | 'highest';
+}
+
+/** From where the value of a reading may be taken over instead of being measured. */
+export interface PlanCarry {
+  readonly pack: string;
+  readonly procedure: string;
+  /** The value there, at the place that the reading has here: `corrected-pressure@3`. */
+  readonly value: string;
+  readonly validFor: Quantity;
+  /** The entry, here and there, with the serial number of the engine. */
+  readonly field: string;
+}
+
+/** A reading or a derived value, at one place, that the procedure exports. */
+export interface PlanExport {
+  readonly name: string;
+  readonly title: string;
+  readonly value: TypedAmount;
+  /** In which it is shown. */
+  readonly unit: Unit;
+  readonly entries: readonly number[];
 }
 
 export interface PlanTolerance extends Judgeable {
@@ -458,6 +482,8 @@ export interface PlanInstrument {
   /** Of a torque wrench: from its drive to the middle of the grip. */
   readonly length?: Quantity;
   readonly calibrated: boolean;
+  /** Only readings that may be taken over need it, so that a job may begin without it. */
+  readonly onlyIfMeasured?: true;
   /** Roles that may allow an instrument whose calibration has run out, or a reading beyond its range. */
   readonly overdueBy?: string;
   readonly beyondRangeBy?: string;

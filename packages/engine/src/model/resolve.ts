@@ -81,6 +81,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
   checks.finish(elapsed);
   selections.finish();
   const nodes = unroll.finish(elapsed);
+  entries.reportCarried();
   const starts = startsOf(pack, document, pointer, tracked, report);
   const ends = [...endsOf(pack, document, pointer, tracked, report), ...undisturbed(nodes, entries)];
   const parking = parkingOf(pack, document, pointer, tracked, report);
@@ -97,11 +98,18 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
   }
   reportUnasked(nodes, document, pointer, report);
   const { overlaid } = pack;
-  const needed = new Set([
-    ...entries.list.flatMap((entry) => (entry.entry === 'reading' ? (entry.instrument ?? []) : [])),
-    ...nodes.flatMap((node) =>
-      node.node === 'step' && node.act?.act === 'tighten' ? (node.act.wrench ?? []) : [],
-    ),
+  const read = entries.list.flatMap((entry) =>
+    entry.entry === 'reading' && entry.instrument !== undefined
+      ? [[entry.instrument, entry.carry] as const]
+      : [],
+  );
+  const wrenches = nodes.flatMap((node) =>
+    node.node === 'step' && node.act?.act === 'tighten' ? (node.act.wrench ?? []) : [],
+  );
+  const needed = new Set([...read.map(([instrument]) => instrument), ...wrenches]);
+  const asked = new Set([
+    ...read.flatMap(([instrument, carry]) => (carry === undefined ? instrument : [])),
+    ...wrenches,
   ]);
 
   return {
@@ -129,7 +137,9 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
     ...(parking === undefined ? {} : { parking }),
     roles: Object.entries(pack.roles ?? {}).map(([id, role]) => ({ id, title: role.title })),
     persons: document.preliminary?.persons ?? [],
-    instruments: planInstruments(pack, needed, report),
+    instruments: planInstruments(pack, needed, report).map((one) =>
+      asked.has(one.id) ? one : { ...one, onlyIfMeasured: true },
+    ),
     hazards: Object.entries(pack.hazards ?? {}).map(([id, hazard]) => ({
       id,
       signal: hazard.signal,
@@ -137,6 +147,7 @@ function build(pack: Pack, request: ResolveRequest, document: Procedure, report:
       acknowledge: hazard.acknowledge !== undefined,
     })),
     dueNext: document['due-next'] ?? [],
+    exports: checks.exported(frame, variant.bores),
   };
 }
 

@@ -674,6 +674,47 @@ describe('who joins later', () => {
   });
 });
 
+test('what is taken over from an earlier job; carry.test.ts has more of it', () => {
+  const carry = { from: 'bench', procedure: 'test', value: 'gap', 'valid-for': '30 d', 'of-engine': 'hours' };
+  const job = bench({
+    ...anyEnd,
+    readings: { gap: length({ carry }) },
+    steps: [
+      { step: 'hours', 'fill-in': 'hours' },
+      { step: 'gap', read: 'gap' },
+    ],
+  });
+  job.record('hours', '12345');
+  const value = {
+    name: 'gap',
+    title: 'Gap',
+    at: '2027-01-01T00:00:00Z',
+    digits: '3',
+    unit: 'mm',
+    exact: '3',
+  };
+  const origin = {
+    ...{ job: 'first', pack: 'bench', revision: '1.0.0', bundle: 'sha256:1', procedure: 'test' },
+    variant: 'small',
+    closed: 'finished' as const,
+    fields: [{ name: 'hours', text: '12345' }],
+  };
+  const from = (more: object, rest: object = {}) =>
+    ({
+      command: 'carry',
+      entry: 'gap',
+      origin: { ...origin, values: [{ ...value, ...more }], ...rest },
+    }) as const;
+  refused(job, 'too-old', from({ at: '2026-01-01T00:00:00Z' }));
+  refused(job, 'from-the-future', from({ at: '2028-01-01T00:00:00Z' }));
+  refused(job, 'other-engine', from({}, { fields: [{ name: 'hours', text: '54321' }] }));
+  refused(job, 'not-carryable', from({ name: 'play' }));
+  refused(job, 'origin-struck', from({ because: 'struck' }));
+  refused(job, 'origin-nonconforming', from({ verdict: 'nonconforming' }));
+  job.does(from({}));
+  job.closes();
+});
+
 describe('parking and closing', () => {
   test('only in the states that the procedure says', () => {
     const parking = {

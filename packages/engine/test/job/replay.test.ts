@@ -30,6 +30,7 @@ const document: Written = packOf(
       },
       { step: 'extra', do: 'x', 'only-if': { logic: { '>': [{ var: 'gap' }, '2 mm'] } }, witness: 'lead' },
       { step: 'left-out', do: 'x', 'not-applicable': 'lead' },
+      { step: 'old', read: 'old' },
       { step: 'next', 'refer-to': { pack: 'bench', procedure: 'test', title: 'Test' } },
     ],
   },
@@ -51,12 +52,26 @@ const document: Written = packOf(
     },
   },
 );
+const carry = { from: 'bench', procedure: 'test', value: 'gap', 'valid-for': '30 d', 'of-engine': 'hours' };
+const origin = {
+  ...{
+    job: 'first',
+    pack: 'bench',
+    revision: '1.0.0',
+    bundle: 'sha256:1',
+    procedure: 'test',
+    variant: 'small',
+  },
+  closed: 'finished',
+  fields: [{ name: 'hours', text: '1200' }],
+  values: [{ name: 'gap', title: 'Gap', at: '2027-01-01T00:00:00Z', digits: '3', unit: 'mm', exact: '3' }],
+} as const;
 const withGauge = {
   ...document,
   procedures: {
     main: {
       ...((document['procedures'] as Written)['main'] as Written),
-      readings: { gap: length({ instrument: 'gauge' }) },
+      readings: { gap: length({ instrument: 'gauge' }), old: length({ carry }) },
     },
   },
 };
@@ -88,6 +103,7 @@ function whole(): Bench {
   bench.done('extra');
   bench.does({ command: 'witness', step: 'extra' }, { by: lead });
   bench.does({ command: 'omit', step: 'left-out', reason: 'not here' }, { by: lead });
+  bench.does({ command: 'carry', entry: 'old', origin });
   bench.done('next');
   bench.closes();
   return bench;

@@ -4,6 +4,7 @@ import {
   inWords,
   type Pack,
   type Plan,
+  type PlanCarry,
   type PlanNode,
   type PlanRepeats,
   type PlanTolerance,
@@ -251,6 +252,7 @@ function entryLines(
         return [
           markup`<p>Read (${inWords(lastName(entry.name))}): ${title}${instrument}${times}</p>`,
           ...(entry.throughout ?? []).map((each) => markup`<p>Throughout: ${each}</p>`),
+          ...carryLines(plan, entry.carry),
         ];
       }
       case 'observation': {
@@ -272,6 +274,16 @@ function entryLines(
         return [];
     }
   });
+}
+
+/** From where a reading may be taken over instead, with room to say how old it is. */
+function carryLines(plan: Plan, carry: PlanCarry | undefined): readonly Markup[] {
+  if (carry === undefined) return [];
+  const { pack, procedure, value, validFor, field } = carry;
+  const engine = plan.entries.find((one) => one.name === field)?.title ?? field;
+  return [
+    markup`<p>Or take over: ${inWords(lastName(value))} of a finished job, ${inWords(procedure)} (pack ${pack}), at most ${writeQuantity(validFor)} old; ${engine} the same. Job ${blank('short')} of ${blank('short')} age ${blank('short')}</p>`,
+  ];
 }
 
 /** How often a reading is taken, and what of it counts. */

@@ -125,6 +125,12 @@ export type RefusalCode =
   | 'wrong-shape'
   | 'identity-in-use'
   | 'unexpected-identity'
+  | 'too-old'
+  | 'from-the-future'
+  | 'other-engine'
+  | 'not-carryable'
+  | 'origin-struck'
+  | 'origin-nonconforming'
   | 'same-person'
   | 'wrong-role'
   | 'too-soon'
@@ -1025,6 +1031,7 @@ export interface Reading {
    * @maxItems 8
    */
   readonly throughout?: readonly Id[];
+  readonly carry?: Carry;
   readonly circle?: QuantityText;
 }
 /**
@@ -1038,6 +1045,19 @@ export interface Repeats {
    * What of them is the value of the reading; the mean if not said.
    */
   readonly take?: 'mean' | 'lowest' | 'highest';
+}
+/**
+ * From where the value of a reading may be taken over: a finished job on the same engine. The technician names it and confirms, or measures. That of bore 2 goes to bore 2.
+ */
+export interface Carry {
+  readonly from: Id;
+  readonly procedure: Id;
+  /**
+   * Reading or derived value that this procedure exports; with @ and a bore where that of one bore is always meant.
+   */
+  readonly value: string;
+  readonly 'valid-for': QuantityText;
+  readonly 'of-engine': Id;
 }
 /**
  * Something seen, heard or felt, answered from a list.
@@ -1166,6 +1186,12 @@ export interface Answers {
     readonly [k: string]: OneOrMoreTexts;
   };
   /**
+   * Reading, or its name alone: what is taken over for it from an earlier job, before what is typed.
+   */
+  readonly carried?: {
+    readonly [k: string]: CarriedAnswer | CarriedAnswer[];
+  };
+  /**
    * Entry, or its name alone: the answer.
    */
   readonly observations?: {
@@ -1220,6 +1246,31 @@ export interface InstrumentInUse {
   readonly 'common-error'?: QuantityText;
   readonly calibration?: Calibration;
   readonly length?: QuantityText;
+}
+/**
+ * What an earlier job hands on. A trial writes it out; a file of answers names the record of a closed job. Where neither is said the reading is measured.
+ */
+export interface CarriedAnswer {
+  /**
+   * In a file of answers: path of the record, from the folder of that file.
+   */
+  readonly job?: string;
+  readonly value?: QuantityText;
+  readonly age?: QuantityText;
+  /**
+   * Serial number of the engine there; that of this job if not said.
+   */
+  readonly engine?: string;
+  /**
+   * How it was judged there.
+   */
+  readonly verdict?: 'conforming' | 'nonconforming' | 'inconclusive';
+  readonly struck?: Yes;
+  readonly 'expanded-uncertainty'?: QuantityText;
+  /**
+   * k; 2 if not said.
+   */
+  readonly 'coverage-factor'?: string;
 }
 /**
  * In which way the scripted person releases the hold.
