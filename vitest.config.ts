@@ -5,7 +5,8 @@ export default defineConfig({
   ssr: { resolve: { conditions: ['source'] } },
   test: {
     include: ['tests/**/*.test.ts', 'packages/*/test/**/*.test.ts'],
-    testTimeout: 60_000,
+    // Property tests and proofs take their time on a busy machine; what hangs is caught all the same.
+    testTimeout: 180_000,
     pool: 'threads',
     // Left to itself, vitest leaves one of two cores idle.
     maxWorkers: '100%',

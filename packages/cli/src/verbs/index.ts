@@ -1,3 +1,4 @@
+import { catalogue } from './catalogue.ts';
 import { check } from './check.ts';
 import { crank } from './crank.ts';
 import { demo } from './demo.ts';
@@ -9,4 +10,4 @@ import { trial } from './trial.ts';
 import type { Verb } from './verb.ts';
 
 /** Every verb, in the order in which help lists them. */
-export const verbs: readonly Verb[] = [newVerb, check, trial, run, jobs, crank, sheet, demo];
+export const verbs: readonly Verb[] = [newVerb, check, trial, run, jobs, crank, sheet, catalogue, demo];
