@@ -353,6 +353,7 @@ const timed = packOf(
         of: ['1', '2'],
         steps: [
           step('begin'),
+          step('meanwhile'),
           {
             step: 'own',
             judge: 'own-fit',

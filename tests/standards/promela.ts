@@ -225,7 +225,9 @@ class Author {
       const has = entries.filter((_, place) => (bits & (1 << place)) !== 0);
       const when = entries.map((one) => (has.includes(one) ? this.#live(one) : `!${this.#live(one)}`));
       const names = new Set(has.map((one) => this.#plan.entries[one]?.name));
-      const isRecorded = (name: string): boolean => name === 'variant' || names.has(name);
+      // The step that a time counts from is surely done before the time is judged.
+      const isTime = (name: string): boolean => this.#plan.elapsed.some((one) => one.name === name);
+      const isRecorded = (name: string): boolean => name === 'variant' || names.has(name) || isTime(name);
       out.push({ when: when.length === 0 ? 'true' : when.join(' && '), isRecorded });
     }
     return out;
@@ -436,11 +438,17 @@ class Author {
     const { counter, attempts } = remedy;
     const body = this.#toBody(remedy.body);
     const exhausted = this.#toHold(remedy.exhausted);
-    if (this.#tries === 'free') {
+    if (!this.#isCounted(counter)) {
       const count = this.#asked.has(counter) ? `c${counter} = 1` : 'skip';
       return attempts > 1 ? `${count}; if :: ${body} :: ${exhausted} fi` : `${count}; ${exhausted}`;
     }
     return `c${counter} = c${counter} + 1; if :: c${counter} < ${attempts} -> ${body} :: else -> ${exhausted} fi`;
+  }
+
+  /** Of two tries it is known which one it is, however reworks are counted. */
+  #isCounted(counter: number): boolean {
+    const cell = this.#plan.cells[counter];
+    return this.#tries === 'counted' || (cell?.cell === 'counter' && cell.most === 2);
   }
 
   #toHold(hold: number): string {
@@ -475,7 +483,7 @@ class Author {
         if (release.by === 'concession') return node.node === 'step' ? `:: goto X${node.index}` : [];
         const counter = `c${release.counter} `;
         const body = this.#toBody(release.body);
-        if (this.#tries === 'counted')
+        if (this.#isCounted(release.counter))
           return `:: ${counter}< ${release.times} -> ${counter}= ${counter}+ 1; ${body}`;
         if (!this.#asked.has(release.counter)) return `:: ${body}`;
         return `:: ${counter}< ${release.times} -> ${counter}= 1; ${body}`;

@@ -15,6 +15,7 @@ import {
   valueIn,
 } from '@ferrule/engine';
 import { type Demand, knownTo, type Unknown } from './demands.ts';
+import type { Passing } from './spans.ts';
 import type { Bounds } from './value-bounds.ts';
 
 /** A value for every unknown as it would be typed, by the id of the unknown; or the outcome that no values were found for. */
@@ -39,15 +40,31 @@ export function findValues(
   unknowns: readonly Unknown[],
   demands: readonly Demand[],
   mostTrials: number = MOST_TRIALS,
+  earliest: (times: readonly Passing[]) => readonly number[] | undefined = () => undefined,
 ): Found {
   const typed = new Map<number, string>();
-  for (const group of groupsOf(unknowns, demands)) {
-    const inside = new Search(plan, group, mostTrials).run();
+  const passed: Passing[] = [];
+  // Times are found one after the other, each not shorter than what was found before asks for.
+  for (const group of byEnds(groupsOf(unknowns, demands))) {
+    const at = group.unknowns.some((one) => one.span !== undefined) ? earliest(passed) : undefined;
+    const shortest = new Map(
+      group.unknowns.map(({ id, span }) => [id, span && at ? (at[span.to] ?? 0) - (at[span.from] ?? 0) : 0]),
+    );
+    const inside = new Search(plan, group, mostTrials, shortest).run();
     const found = 'fails' in inside ? beyondScale(plan, group, mostTrials, inside) : inside;
     if ('fails' in found) return found;
     for (const [id, text] of found.typed) typed.set(id, text);
+    for (const { id, span } of group.unknowns)
+      if (span !== undefined) passed.push({ ...span, seconds: Number.parseFloat(found.typed.get(id) ?? '') });
   }
   return { typed };
+}
+
+/** Groups with times after those without, in the order in which their times end, and of two that end together the shorter first. */
+function byEnds(groups: readonly Group[]): readonly Group[] {
+  const last = ({ unknowns }: Group): number => Math.max(-1, ...unknowns.map((one) => one.span?.to ?? -1));
+  const first = ({ unknowns }: Group): number => Math.max(-1, ...unknowns.map((one) => one.span?.from ?? -1));
+  return [...groups].sort((a, b) => last(a) - last(b) || first(b) - first(a));
 }
 
 interface Group {
@@ -161,14 +178,22 @@ type ReadingEntry = Extract<Unknown['entry'], { entry: 'reading' }>;
 class Search {
   readonly #plan: Plan;
   readonly #group: Group;
+  readonly #shortest: ReadonlyMap<number, number>;
   readonly #bounds = new Map<number, Bounds>();
   readonly #values = new Map<number, Value>();
   #left: number;
   /** The demand that failed after the most unknowns had a value. */
   #worst: { readonly depth: number; readonly demand: Demand } | undefined;
 
-  constructor(plan: Plan, group: Group, mostTrials: number) {
+  /** `shortest` is the least number of seconds that a time can be, where others lie inside it. */
+  constructor(
+    plan: Plan,
+    group: Group,
+    mostTrials: number,
+    shortest: ReadonlyMap<number, number> = new Map(),
+  ) {
     this.#plan = plan;
+    this.#shortest = shortest;
     this.#group = group;
     this.#left = mostTrials;
   }
@@ -201,7 +226,9 @@ class Search {
       const instrument = this.#plan.instruments.find((one) => one.id === entry.instrument);
       const isSeen = instrument !== undefined && entry.circle === undefined;
       const ends = [entry.plausible, ...(isSeen ? [instrument.range] : [])];
+      const others = this.#shortest.get(id) ?? 0;
       const lows = ends.map((one) => one[0].value);
+      if (others > 0) lows.push(Rational.of(Math.ceil(others)));
       const highs = ends.map((one) => one[1].value);
       this.#bounds.set(id, { low: furthest(lows, 1), high: furthest(highs, -1) });
     }
@@ -353,7 +380,7 @@ class Search {
         : own?.outcome === 'low'
           ? high
           : (limits?.nominal?.value ??
-            (span !== undefined && limits?.high === undefined ? soon(low) : middle(low, high)));
+            (span === undefined ? middle(low, high) : own === undefined ? soon(low) : low));
     return valueIn({ kind: entry.kind, value: best }, entry.unit);
   }
 

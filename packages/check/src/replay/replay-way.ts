@@ -76,7 +76,10 @@ export function replayWay(plan: Plan, way: readonly Signal[], options: ReplayOpt
       'otherwise',
     );
   }
-  const found = findValues(plan, simulated.unknowns, simulated.demands, options.mostTrials);
+  const { unknowns, demands, controls } = simulated;
+  const found = findValues(plan, unknowns, demands, options.mostTrials, (times) =>
+    scheduled(plan, way, controls, times),
+  );
   if ('fails' in found) {
     const { fails, isImpossible } = found;
     const why = isImpossible

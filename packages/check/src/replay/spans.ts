@@ -137,7 +137,8 @@ export class Spans {
       pointer: '',
       kind: 'time',
       unit: shortest.unit,
-      plausible: [shortest, seconds(this.#longest(shortest.value))],
+      // What begins and ends with one command takes no time at all.
+      plausible: [shortest, from === to ? shortest : seconds(this.#longest(shortest.value))],
     };
   }
 
