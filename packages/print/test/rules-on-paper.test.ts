@@ -45,6 +45,7 @@ function sheetWith(
             plausible: ['0 mm', '1 mm'],
           },
         },
+        derived: { squared: { is: { '*': [{ '/': [{ var: 'gap' }, '1 mm'] }, { var: 'gap' }] } } },
         tolerances: {
           limits: {
             of: 'gap',
@@ -118,6 +119,12 @@ describe('a decision rule on paper', () => {
     expect(sheetWith({ rule: 'guarded-acceptance' }, {})).toContain(
       'no error of the stated instrument is known, so find out U of the one in use. Nearer to a limit than that: inconclusive.',
     );
+  });
+
+  it('gives no numbers where the uncertainty depends on what is read', () => {
+    const text = sheetWith({ of: 'squared', 'at-most': '0.30 mm', rule: 'guarded-acceptance' });
+    expect(text).toContain('U depends on what is read');
+    expect(text).not.toContain('Accept up to');
   });
 
   it('is not spoken of where the limits decide', () => {

@@ -5,7 +5,7 @@ import { type Amount, baseUnit, Rational } from '../quantity/index.ts';
 import type { InstrumentUsed } from './fact.ts';
 import { findEntry } from './find.ts';
 import { instrumentOf } from './instruments.ts';
-import { type TakenBy, uncertaintyOf } from './uncertainty-of.ts';
+import { isSteadyIn, type TakenBy, uncertaintyOf } from './uncertainty-of.ts';
 import { spell } from './write-assessment.ts';
 
 /**
@@ -38,6 +38,8 @@ export interface Suitability {
   readonly capability?: string;
   /** Of a reading with one limit: the value furthest inside that is plausible and that its instrument shows. */
   readonly best?: Amount;
+  /** The uncertainty is another one for other readings: what is said here is that of typical ones. */
+  readonly varies?: true;
 }
 
 const TEN = Rational.of(10);
@@ -63,7 +65,15 @@ function suitabilityOf(
     return entry?.entry === 'reading' ? [entry] : [];
   });
   const kinds = [...new Set(readings.flatMap((one) => one.instrument ?? []))];
-  const base = { tolerance, kinds };
+  const varies =
+    !isSteadyIn(tolerance.value) ||
+    // One reading is looked at on its limit, where it matters.
+    (tolerance.value.node !== 'name' &&
+      readings.some((one) => {
+        const used = usedFor(one, instruments);
+        return used !== undefined && (instrumentOf(plan, used)?.permissibleError?.share.sign ?? 0) !== 0;
+      }));
+  const base = { tolerance, kinds, ...(varies ? { varies } : {}) };
   if (readings.length > 0 && readings.every((one) => one.kind === 'count'))
     return { ...base, sufficiency: 'counted' };
   // In the middle of what is plausible a divisor may be nothing; at its end it is something.

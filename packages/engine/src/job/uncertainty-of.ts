@@ -111,6 +111,9 @@ interface Source {
 
 const prepared = new WeakMap<TypedAmount, Sensitivities>();
 
+/** Whether the sensitivity of a value to each reading is the same whatever is read: of sums, differences and means it is. */
+export const isSteadyIn = (value: TypedAmount): boolean => sensitivitiesOf(value).linear;
+
 function sensitivitiesOf(value: TypedAmount): Sensitivities {
   let known = prepared.get(value);
   if (known === undefined) {

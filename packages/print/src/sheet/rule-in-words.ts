@@ -45,6 +45,8 @@ export function ruleInWords(plan: Plan, tolerance: PlanTolerance): string | unde
         : 'the limits are worked out first';
     return `Rule: ${says}; ${why}. Nearer to a limit than that: inconclusive.`;
   }
+  if (found?.varies === true)
+    return `Rule: ${says}. U depends on what is read (about ${found.expandedUncertainty ?? ''} as a rule): work it out, or have Ferrule do so, before a value near a limit is accepted or rejected. Until then: inconclusive.`;
   const factor = Rational.parse(found?.coverageFactor ?? '2') ?? Rational.of(2);
   const times = rule.rule === 'probability' ? oneSidedFactor(rule.atLeast).over(factor) : rule.guardBand;
   const band = uncertainty.times(times);
