@@ -1,10 +1,16 @@
 import type { Decision, Pack, Plan, StepNode, Test } from '@ferrule/engine';
+import { truthInWords } from './truth-in-words.ts';
 
 /** A decision of the plan in words: `Rocker assembly: off`. Empty for one that always holds. */
 export function decisionInWords(plan: Plan, pack: Pack, decision: Decision): string {
   return decision.by === 'condition'
-    ? (plan.conditions[decision.condition]?.says ?? '')
+    ? conditionInWords(plan, decision.condition)
     : testInWords(plan, pack, decision.test);
+}
+
+function conditionInWords(plan: Plan, index: number): string {
+  const condition = plan.conditions[index];
+  return condition === undefined ? '' : truthInWords(plan, condition.lowered.typed);
 }
 
 /** Whether a decision is settled for this variant: true, false, or undefined where the job decides. */
@@ -54,7 +60,7 @@ function testInWords(plan: Plan, pack: Pack, test: Test): string {
   }
   const values = cell.cell === 'counter' ? [] : cell.values;
   const among = test.among.map((value) => (values[value] ?? String(value)).replaceAll('-', ' ')).join(' or ');
-  if (cell.cell === 'truth') return `${plan.conditions[cell.condition]?.says ?? cell.name}: ${among}`;
+  if (cell.cell === 'truth') return `${conditionInWords(plan, cell.condition)}: ${among}`;
   const bore = /@(\d+)$/.exec(cell.name)?.[1];
   const title =
     cell.cell === 'state'
