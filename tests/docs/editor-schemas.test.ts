@@ -22,7 +22,7 @@ const schemas = {
 const filesIn = (folder: string): readonly string[] =>
   existsSync(folder)
     ? readdirSync(folder, { withFileTypes: true })
-        .filter((one) => one.isFile())
+        .filter((one) => one.isFile() && one.name.endsWith('.yaml'))
         .map((one) => join(folder, one.name))
     : [];
 
