@@ -426,11 +426,13 @@ class Explorer {
 
   #joinGroup(group: readonly Joining[]): readonly Place[] {
     if (this.#seen.size >= this.#mostStates) return group.map((one) => one.place);
+    const joining = new Set(group.map((one) => one.place.key));
     return joinPlaces(group).flatMap(({ place, cells, seen }) => {
       if (seen === place.seen) return place;
       const open = cells.filter((one) => one.values.length > 1);
       const key = this.#keyOf(place.control, place.live, open, place.last);
-      if (this.#seen.has(key)) return [];
+      // One of those that are joined may stand for all of them already; it has been added, and was not gone on from yet.
+      if (this.#seen.has(key) && !joining.has(key)) return [];
       this.#seen.add(key);
       const changed =
         place.changed === undefined ? undefined : [...place.changed, ...open.map((one) => one.cell)];
