@@ -34,6 +34,8 @@ const lists = [
   'remove',
   'renew',
   'disturbs',
+  'raises',
+  'lowers',
 ] as const;
 
 function* duplicatesInLists({ pack }: Subject): Generator<Finding> {

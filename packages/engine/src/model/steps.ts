@@ -58,6 +58,7 @@ export class Steps {
     const hazards = written.hazards ?? [];
     names.hazards(hazards, pointerTo(pointer, 'hazards'));
     names.uses(written.with ?? [], pointerTo(pointer, 'with'));
+    for (const key of ['raises', 'lowers'] as const) this.#moved(written, key, frame, pointer);
     for (const key of ['witness', 'together-with', 'not-applicable'] as const)
       names.role(written[key], pointerTo(pointer, key));
     const node: Open<StepNode> = {
@@ -131,6 +132,21 @@ export class Steps {
       found.push(entries.reading(id, frame, at, held));
     });
     return found.flatMap((index) => index ?? []);
+  }
+
+  /** What the work makes larger or smaller has to be a value of the procedure. */
+  #moved(written: Step, key: 'raises' | 'lowers', { document }: Frame, pointer: string): void {
+    const known = { ...document.readings, ...document.derived };
+    listOf(written[key]).forEach((name, number) => {
+      const at = pointerTo(pointer, key);
+      if (!Object.hasOwn(known, name))
+        this.#writing.report.unknown(
+          'reading or derived value',
+          name,
+          Object.keys(known),
+          Array.isArray(written[key]) ? pointerTo(at, number) : at,
+        );
+    });
   }
 
   /** The cells of the readings that the step makes stale; they have been taken before it. */

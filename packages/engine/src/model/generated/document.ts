@@ -795,6 +795,8 @@ export interface Step {
   readonly 'together-with'?: Id;
   readonly 'not-applicable'?: Id;
   readonly disturbs?: OneOrMore;
+  readonly raises?: OneOrMore;
+  readonly lowers?: OneOrMore;
 }
 /**
  * A joint tightened or slackened, stage by stage.
