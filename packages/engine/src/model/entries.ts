@@ -380,24 +380,26 @@ export class Entries {
           remedy: 'List only the answers that are good, or leave conforming out where nothing is judged.',
         },
       );
-    const answers = Object.entries(observation.answers).map(([answer, text]) => ({
-      id: answer,
-      text,
-      conforming: observation.conforming === undefined || observation.conforming.includes(answer),
-    }));
     const name = frame.prefix + placed(id, ...at);
-    return this.#add(name, (index) => ({
-      entry: 'observation',
-      name,
-      title: fill(observation.text, frame, this.#variant, pointerTo(where, 'text'), this.#report),
-      cell: this.#tracked.entry(name, index, answers),
-      ...openLists(),
-      guards: this.#guards(observation.requires, frame, pointerTo(where, 'requires'), id),
-      ...boreOf(frame),
-      ...columnOf(observation.when ?? frame.when),
-      pointer: where,
-      answers,
-    }));
+    return this.#add(name, (index) => {
+      const answers = Object.entries(observation.answers).map(([answer, text]) => ({
+        id: answer,
+        text: fill(text, frame, this.#variant, pointerTo(where, 'answers', answer), this.#report),
+        conforming: observation.conforming === undefined || observation.conforming.includes(answer),
+      }));
+      return {
+        entry: 'observation',
+        name,
+        title: fill(observation.text, frame, this.#variant, pointerTo(where, 'text'), this.#report),
+        cell: this.#tracked.entry(name, index, answers),
+        ...openLists(),
+        guards: this.#guards(observation.requires, frame, pointerTo(where, 'requires'), id),
+        ...boreOf(frame),
+        ...columnOf(observation.when ?? frame.when),
+        pointer: where,
+        answers,
+      };
+    });
   }
 
   field(id: string, pointer: string): number | undefined {

@@ -388,6 +388,14 @@ const mistakes: readonly Row[] = [
   ],
   ['a place-holder that nothing fills', one({ do: 'Set bore {bor}.' }), `unknown-place-holder ${at}/do`],
   [
+    'a place-holder in the words of an answer that nothing fills',
+    one(
+      { observe: 'look' },
+      { observations: { look: { text: 't', answers: { good: 'Bore {bor}', bad: 'b' } } } },
+    ),
+    'unknown-place-holder /procedures/main/observations/look/answers/good',
+  ],
+  [
     'a place-holder for a fact that the variant has not',
     one({ do: 'Paint it {variant.color}.' }),
     `unknown-place-holder ${at}/do`,

@@ -172,6 +172,22 @@ describe('names', () => {
   });
 });
 
+test('the words of an answer name the bore and the facts of the variant, as its question does', () => {
+  const look = {
+    text: 'Pump {bore} …',
+    per: 'bore',
+    answers: { good: 'shows {variant.title}', bad: 'of {bore}' },
+  };
+  const plan = planOf(
+    packOf({
+      observations: { look },
+      steps: [{ each: 'bore', of: ['2'], steps: [{ step: 'see', observe: 'look' }] }],
+    }),
+  );
+  const answers = plan.entries.flatMap((one) => (one.entry === 'observation' ? one.answers : []));
+  expect(answers.map((one) => one.text)).toEqual([`shows ${plan.variant.title}`, 'of 2']);
+});
+
 describe('procedures performed', () => {
   const inner: Written = {
     title: 'Inner',

@@ -1067,7 +1067,7 @@ export interface Carry {
 export interface Observation {
   readonly text: Text;
   /**
-   * Each possible answer with its words.
+   * Each possible answer with its words, in which braces name the bore or a fact of the variant as in any text.
    */
   readonly answers: {
     readonly [k: string]: Text;
