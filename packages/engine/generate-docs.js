@@ -10,6 +10,7 @@ const sections = [
     [
       'UsedLibrary',
       'Titled',
+      'InUse',
       'RequiredCondition',
       'Hazard',
       'Instrument',

@@ -1,16 +1,17 @@
-import { pointerTo, type written } from '@ferrule/engine';
+import { type Pack, pointerTo, type written } from '@ferrule/engine';
 import { type WrittenStep, writtenSteps } from '../written-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const hazardElsewhere: DiagnosticKind = {
   code: 'hazard-elsewhere',
   severity: 'warning',
-  says: 'Every other step of the same work shows a hazard that this one does not show.',
+  says: 'A hazard of what a step works with, or of every other step of the same work, is not shown by it.',
   marks: 'key',
   examine: hazardsElsewhere,
 };
 
 function* hazardsElsewhere({ pack }: Subject): Generator<Finding> {
+  yield* hazardsOfUsed(pack);
   const groups = new Map<string, WrittenStep[]>();
   for (const one of writtenSteps(pack)) {
     for (const work of worksOf(one.step)) {
@@ -33,6 +34,28 @@ function* hazardsElsewhere({ pack }: Subject): Generator<Finding> {
         remedy: `Add hazards: [${hazard}], or take it out where it does not belong.`,
         other: [{ pointer: pointerTo(shown.pointer, 'hazards'), message: 'where it is shown' }],
       };
+    }
+  }
+}
+
+/** What is said once at a tool or a supply belongs to each step with it. */
+function* hazardsOfUsed(pack: Pack): Generator<Finding> {
+  for (const { step, pointer } of writtenSteps(pack)) {
+    for (const id of step.with ?? []) {
+      for (const section of ['equipment', 'supplies'] as const) {
+        const declared = pack[section] ?? {};
+        const hazards = Object.hasOwn(declared, id) ? (declared[id]?.hazards ?? []) : [];
+        const bare = hazards.filter((hazard) => !(step.hazards ?? []).includes(hazard));
+        if (bare.length === 0) continue;
+        yield {
+          pointer: pointerTo(pointer, 'step'),
+          message: `${step.step} works with ${id}, and does not show ${bare.join(', ')}.`,
+          remedy: `Add to its hazards: ${bare.join(', ')}.`,
+          other: [
+            { pointer: pointerTo('', section, id, 'hazards'), message: 'the hazards of all work with it' },
+          ],
+        };
+      }
     }
   }
 }

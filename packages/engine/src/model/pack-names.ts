@@ -47,6 +47,17 @@ export class PackNames {
           pointerTo(pointer, number),
         );
       for (const section of ['equipment', 'supplies', 'instruments']) this.#report.use(section, id);
+      for (const section of ['equipment', 'supplies'] as const) this.#hazardsOf(section, id);
+    });
+  }
+
+  #hazardsOf(section: 'equipment' | 'supplies', id: string): void {
+    const known = this.#pack.hazards ?? {};
+    const own = this.#pack[section] ?? {};
+    const hazards = (Object.hasOwn(own, id) ? own[id]?.hazards : undefined) ?? [];
+    hazards.forEach((hazard, number) => {
+      const at = pointerTo('', section, id, 'hazards', number);
+      if (!Object.hasOwn(known, hazard)) this.#report.unknown('hazard', hazard, Object.keys(known), at);
     });
   }
 

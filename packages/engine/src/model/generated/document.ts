@@ -197,13 +197,13 @@ export interface Pack {
    * Support equipment: tools, stands, gauges that give no reading.
    */
   readonly equipment?: {
-    readonly [k: string]: Titled;
+    readonly [k: string]: InUse;
   };
   /**
    * What is used up: oil, sealant, cloth.
    */
   readonly supplies?: {
-    readonly [k: string]: Titled;
+    readonly [k: string]: InUse;
   };
   /**
    * Kinds of measuring instrument.
@@ -345,6 +345,19 @@ export interface Hazard {
   readonly signal: 'danger' | 'warning' | 'caution' | 'notice';
   readonly text: Text;
   readonly acknowledge?: Yes;
+}
+/**
+ * A piece of equipment or a supply.
+ */
+export interface InUse {
+  readonly title: Text;
+  readonly note?: Text;
+  /**
+   * Hazards of all work with it. check says which step with it does not show one of them.
+   *
+   * @minItems 1
+   */
+  readonly hazards?: readonly Id[];
 }
 /**
  * A kind of measuring instrument that readings need. A job names the one that was used.
