@@ -198,9 +198,12 @@ describe('a kept job', () => {
     const whole = readFileSync(file, 'utf8');
     writeFileSync(file, `${whole}{"facts":[{"at":`);
     const { exitCode, stderr } = goOn(store, id, ['quit']);
-    expect(stderr).toMatch(/was cut off after 16 bytes .* It was set aside in \S+\.torn\.$/m);
-    expect(readFileSync(file, 'utf8')).toBe(whole);
+    expect(stderr).toMatch(/was cut off after 16 bytes .* It is set aside as soon as the job goes on\.$/m);
     expect(exitCode).toBe(0);
+    expect(goOn(store, id, ['note Still here.', 'quit']).exitCode).toBe(0);
+    expect(readFileSync(file, 'utf8').startsWith(whole)).toBe(true);
+    expect(readFileSync(`${file}.torn`, 'utf8')).toBe('{"facts":[{"at":');
+    expect(goOn(store, id, ['quit']).stderr).toBe('');
   });
 });
 

@@ -1,6 +1,14 @@
-export { type Appended, createJob, JobFile, openJob } from './job-file.ts';
+export { folderStore } from './folder-store.ts';
 export { type JobHeader, jobFormat } from './job-header.ts';
-export { isJobId, jobPath, listJobs, makeStore, storeFault } from './job-store.ts';
+export type { Appended, Created, JobStore } from './job-store.ts';
+export {
+  type JobListing,
+  type JobQuery,
+  type JobState,
+  type JobSummary,
+  jobStates,
+  stateOf,
+} from './job-summary.ts';
 export {
   type InstrumentUse,
   instrumentsIn,
@@ -8,4 +16,7 @@ export {
   jobsUsing,
   usesOf,
 } from './jobs-using.ts';
+export { askedDigest } from './lines.ts';
+export type { Photograph, StoredPhotograph } from './photographs.ts';
 export { type JobFault, type JobReading, readJob, type TornLine } from './read-job.ts';
+export { isJobId, jobPath, listJobs, makeStore, storeFault } from './store-folder.ts';

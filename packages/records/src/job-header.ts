@@ -25,4 +25,11 @@ export interface JobHeader {
   };
   readonly procedure: string;
   readonly variant: string;
+  /** How the pack was released, as it was known when the job began; missing where it was unsigned, or begun before this was kept. */
+  readonly release?: {
+    /** The keys that had signed it. */
+    readonly signedBy: readonly string[];
+    /** Whether a second person had approved it. */
+    readonly approved: boolean;
+  };
 }

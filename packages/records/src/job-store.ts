@@ -1,71 +1,48 @@
-import { accessSync, constants, readdirSync, statSync } from 'node:fs';
-import { basename, join } from 'node:path';
-import { makeFolder } from './make-folder.ts';
-import { codeOf } from './read-job.ts';
+import type { Fact } from '@ferrule/engine';
+import type { Digest } from '@ferrule/signing';
+import type { JobHeader } from './job-header.ts';
+import type { JobListing, JobQuery } from './job-summary.ts';
+import type { Photograph, StoredPhotograph } from './photographs.ts';
+import type { JobReading } from './read-job.ts';
 
-const ENDING = '.jsonl';
+export type Created =
+  /** On the disk, and confirmed: the sequence number of the last fact. */
+  | { readonly created: number; readonly refused?: undefined }
+  | { readonly refused: 'job-exists' | 'not-written'; readonly message: string };
 
-/** Whether a text may be the id of a job: small letters, digits and hyphens, so that it can lead nowhere as a path. */
-export const isJobId = (text: string): boolean => /^[a-z0-9][a-z0-9-]{0,79}$/.test(text);
-
-/** The file of a job in a store folder. */
-export function jobPath(store: string, job: string): string {
-  if (!isJobId(job)) throw new RangeError(`${JSON.stringify(job)} is no id of a job`);
-  return join(store, `${job}${ENDING}`);
-}
-
-/** The job that a file belongs to by its name. */
-export const jobNamedBy = (path: string): string => basename(path, ENDING);
-
-/** Why a path cannot be a store of jobs, as far as that shows without changing anything; undefined when it can. */
-export function storeFault(store: string): string | undefined {
-  try {
-    const found = statSync(store, { throwIfNoEntry: false });
-    return found === undefined || found.isDirectory()
-      ? undefined
-      : `${store} is no folder. Jobs are kept in a folder, which is made when it is not there.`;
-  } catch (error) {
-    return cannotKeep(store, error);
-  }
-}
-
-/** Makes the folder of a store where it is not there, and says why no job can be kept in it; undefined when one can. */
-export function makeStore(store: string): string | undefined {
-  const fault = storeFault(store);
-  if (fault !== undefined) return fault;
-  try {
-    makeFolder(store);
-    accessSync(store, constants.W_OK | constants.X_OK);
-    return undefined;
-  } catch (error) {
-    return cannotKeep(store, error);
-  }
-}
-
-const cannotKeep = (store: string, error: unknown): string =>
-  `No job can be kept in ${store} (${codeOf(error)}).`;
+export type Appended =
+  /** On the disk, and confirmed: the sequence number of the last fact. */
+  | { readonly appended: number; readonly setAside?: string; readonly refused?: undefined }
+  | { readonly refused: 'stale-sequence' | 'not-written'; readonly message: string };
 
 /**
- * The ids of the jobs in a store, in order; none when the folder cannot be read. An empty file is no job: it was left by
- * one that could not be begun.
+ * Where jobs are kept. Everything that changes something is on the disk when it returns, whole or not at all, and may be
+ * called by several processes at once. What the surroundings bring about comes back as data; a RangeError is a defect of the
+ * caller, such as a job id that is none.
  */
-export function listJobs(store: string): readonly string[] {
-  let names: readonly string[];
-  try {
-    names = readdirSync(store);
-  } catch {
-    return [];
-  }
-  return names
-    .filter((name) => name.endsWith(ENDING) && isJobId(jobNamedBy(name)) && !isEmpty(join(store, name)))
-    .map(jobNamedBy)
-    .sort();
-}
-
-function isEmpty(path: string): boolean {
-  try {
-    return statSync(path).size === 0;
-  } catch {
-    return false;
-  }
+export interface JobStore {
+  /**
+   * Begins a job with its first facts. `bundle` is the canonical text of the pack that the header pins by its digest; it is
+   * kept once for all jobs that were done with it, so that the job goes on when the folder of the pack is gone. `asked` is
+   * the digest of what was asked for, as in `append`.
+   */
+  create(header: JobHeader, bundle: string, facts: readonly Fact[], asked?: Digest): Created;
+  /** The job with all its facts, every digest checked; or why it cannot be relied on. Never changes anything. */
+  read(job: string): JobReading;
+  /**
+   * Adds a batch of facts. `expectedSeq` is the last fact that the caller has seen: when the job has gone on since then,
+   * whoever wrote it, the batch is refused. `asked` is the digest of the command that the batch answers; it is kept with the
+   * first fact, so that the same command id with another body is noticed after a restart. What was left of a write that was
+   * cut off is moved aside first, and `setAside` says so.
+   */
+  append(job: string, facts: readonly Fact[], expectedSeq: number, asked?: Digest): Appended;
+  /** The text of a pack by its digest; undefined when the store does not have it, or has something else under this name. */
+  bundle(digest: string): string | undefined;
+  /** The jobs that a query asks for, in the order of their names, and the files that cannot be relied on. */
+  list(query?: JobQuery): JobListing;
+  /** Bytes of the file of a job, to see cheaply whether somebody has added to it; undefined when there is none. */
+  size(job: string): number | undefined;
+  /** Keeps a picture under its digest: PNG, JPEG or WebP, of at most 20 MB. */
+  putPhotograph(bytes: Uint8Array): StoredPhotograph;
+  photograph(digest: string): Photograph | undefined;
 }

@@ -1,7 +1,7 @@
 import type { Fact, FactBody, InstrumentUsed } from '@ferrule/engine';
 import type { JobHeader } from './job-header.ts';
-import { jobPath, listJobs } from './job-store.ts';
 import { type JobFault, readJob } from './read-job.ts';
+import { jobPath, listJobs } from './store-folder.ts';
 
 /** A verdict that followed a reading, and the fact that struck what it rests on. */
 export interface VerdictAfter {

@@ -8,19 +8,31 @@ export const headerLine = (header: JobHeader): string => canonical({ format: job
 /** How every first line begins: `format` stands before the other members in canonical form. */
 export const headerStart = `{"format":"${jobFormat}",`;
 
-/** One line for one batch: each fact with the digest of the one before, and the digest of the last. */
+/**
+ * One line for one batch: each fact with the digest of the one before, and the digest of the last. The first carries the
+ * digest of what was asked for, where there is one.
+ */
 export function batchLine(
   facts: readonly Fact[],
   before: Digest,
+  asked?: Digest,
 ): { readonly line: string; readonly last: Digest } {
   let last = before;
-  const stored = facts.map((fact) => {
-    const linked = { ...fact, before: last };
-    last = digestOf(canonical(linked));
-    return linked;
+  const stored = facts.map((fact, place) => {
+    const text = canonical({
+      ...fact,
+      before: last,
+      ...(place === 0 && asked !== undefined ? { asked } : {}),
+    });
+    last = digestOf(text);
+    return text;
   });
-  return { line: canonical({ facts: stored, last }), last };
+  // This is the canonical form of the whole, put together from that of its parts.
+  return { line: `${BATCH_START}${stored.join(',')}${BATCH_END}${last}"}`, last };
 }
+
+const BATCH_START = '{"facts":[';
+const BATCH_END = '],"last":"';
 
 type Map = Readonly<Record<string, unknown>>;
 
@@ -36,9 +48,7 @@ function parse(line: string): { readonly value: Map } | { readonly wrong: string
     return { wrong: 'it is not JSON' };
   }
   if (!isMap(value)) return { wrong: 'it is not a JSON object' };
-  return isCanonical(value, line)
-    ? { value }
-    : { wrong: 'it is not in canonical form, so it was written or changed by something else' };
+  return isCanonical(value, line) ? { value } : { wrong: NOT_CANONICAL };
 }
 
 function isCanonical(value: unknown, line: string): boolean {
@@ -53,7 +63,7 @@ function isCanonical(value: unknown, line: string): boolean {
 export function readHeader(line: string): { readonly header: JobHeader } | { readonly wrong: string } {
   const read = parse(line);
   if ('wrong' in read) return read;
-  const { format, job, pack, overlay, procedure, variant } = read.value;
+  const { format, job, pack, overlay, procedure, variant, release } = read.value;
   if (format !== jobFormat) {
     return {
       wrong: `its format is ${JSON.stringify(format) ?? 'not said'}, and only "${jobFormat}" is read`,
@@ -74,12 +84,25 @@ export function readHeader(line: string): { readonly header: JobHeader } | { rea
   }
   const laid = overlay === undefined ? undefined : readLaid(overlay);
   if (overlay !== undefined && laid === undefined) return { wrong: 'it does not say which overlay it had' };
+  const released = release === undefined ? undefined : readRelease(release);
+  if (release !== undefined && released === undefined)
+    return { wrong: 'it does not say how the pack was released' };
   return {
     header: {
       ...{ job, pack: { id, revision, path, digest }, procedure, variant },
       ...(laid === undefined ? {} : { overlay: laid }),
+      ...(released === undefined ? {} : { release: released }),
     },
   };
+}
+
+function readRelease(value: unknown): JobHeader['release'] {
+  const { signedBy, approved } = isMap(value) ? value : {};
+  return Array.isArray(signedBy) &&
+    signedBy.every((one) => typeof one === 'string') &&
+    typeof approved === 'boolean'
+    ? { signedBy, approved }
+    : undefined;
 }
 
 function readLaid(value: unknown): JobHeader['overlay'] {
@@ -96,21 +119,35 @@ function readLaid(value: unknown): JobHeader['overlay'] {
 
 export interface Batch {
   readonly facts: readonly Fact[];
+  readonly asked?: Digest;
   readonly last: Digest;
 }
 
-/** Reads the line of a batch that follows the fact with the digest `before` and the sequence number `seq`. */
-export function readBatch(line: string, before: Digest, seq: number): Batch | { readonly wrong: string } {
-  const read = parse(line);
-  if ('wrong' in read) return read;
-  const list = read.value['facts'];
+const NOT_CANONICAL = 'it is not in canonical form, so it was written or changed by something else';
+
+/**
+ * Reads the line of a batch that follows the fact with the digest `before` and the sequence number `seq`. Digests are taken
+ * of the bytes as they stand there, so a fact that is written otherwise has another one.
+ */
+export function readBatch(line: Buffer, before: Digest, seq: number): Batch | { readonly wrong: string } {
+  let value: unknown;
+  try {
+    value = JSON.parse(line.toString('utf8'));
+  } catch {
+    return { wrong: 'it is not JSON' };
+  }
+  if (!isMap(value)) return { wrong: 'it is not a JSON object' };
+  const { facts: list, last } = value;
   if (!Array.isArray(list) || list.length === 0) return { wrong: 'it holds no facts' };
+  const places = placesOfFacts(line);
+  if (places === undefined) return { wrong: NOT_CANONICAL };
   const facts: Fact[] = [];
   let link = before;
-  for (const item of list as readonly unknown[]) {
-    const expected = seq + facts.length + 1;
+  let askedFor: Digest | undefined;
+  for (const [index, item] of (list as readonly unknown[]).entries()) {
+    const expected = seq + index + 1;
     if (!isMap(item)) return { wrong: `fact ${expected} is not a JSON object` };
-    const { before: said, ...fact } = item;
+    const { before: said, asked, ...fact } = item;
     if (fact['seq'] !== expected) {
       return {
         wrong: `fact ${expected} is expected, and ${JSON.stringify(fact['seq']) ?? 'none'} stands there`,
@@ -118,15 +155,55 @@ export function readBatch(line: string, before: Digest, seq: number): Batch | { 
     }
     if (said !== link)
       return { wrong: `fact ${expected} does not follow the one before it: one of them was changed` };
-    if (!isFact(fact))
+    if (!isFact(fact) || !(asked === undefined || (index === 0 && isDigest(asked))))
       return { wrong: `fact ${expected} lacks what every fact has, or is of an unknown kind` };
+    if (asked !== undefined) askedFor = asked;
     facts.push(fact);
-    link = digestOf(canonical(item));
+    const [start = 0, end = 0] = places[index] ?? [];
+    link = digestOf(line.subarray(start, end));
   }
-  if (read.value['last'] !== link)
-    return { wrong: `fact ${seq + facts.length} was changed: its digest differs` };
-  return { facts, last: link };
+  if (last !== link) return { wrong: `fact ${seq + facts.length} was changed: its digest differs` };
+  return { facts, last: link, ...(askedFor === undefined ? {} : { asked: askedFor }) };
 }
+
+const isDigest = (value: unknown): value is Digest =>
+  typeof value === 'string' && /^sha256:[0-9a-f]{64}$/.test(value);
+
+const [QUOTE, BACKSLASH, COMMA] = [0x22, 0x5c, 0x2c];
+const [OPEN_LIST, CLOSE_LIST, OPEN_MAP, CLOSE_MAP] = [0x5b, 0x5d, 0x7b, 0x7d];
+const SPACE = 0x20;
+/** Of what follows the facts: `],"last":"sha256:…"}`. */
+const END_LENGTH = BATCH_END.length + 'sha256:'.length + 64 + '"}'.length;
+
+/** Where each fact begins and ends in a line that is JSON; undefined when the line is not put together as a batch is. */
+export function placesOfFacts(line: Buffer): readonly (readonly [number, number])[] | undefined {
+  if (line.toString('latin1', 0, BATCH_START.length) !== BATCH_START) return undefined;
+  const places: [number, number][] = [];
+  let at = BATCH_START.length;
+  for (;;) {
+    const start = at;
+    let depth = 0;
+    do {
+      const sign = line[at++];
+      if (sign === undefined || sign <= SPACE) return undefined;
+      if (sign === QUOTE) {
+        for (let inside = line[at++]; inside !== QUOTE; inside = line[at++]) {
+          if (inside === undefined) return undefined;
+          if (inside === BACKSLASH) at++;
+        }
+      } else if (sign === OPEN_MAP || sign === OPEN_LIST) depth++;
+      else if (sign === CLOSE_MAP || sign === CLOSE_LIST) depth--;
+    } while (depth > 0);
+    places.push([start, at]);
+    if (line[at] !== COMMA) break;
+    at++;
+  }
+  const isEnd =
+    line.length - at === END_LENGTH && line.toString('latin1', at, at + BATCH_END.length) === BATCH_END;
+  return isEnd ? places : undefined;
+}
+
+const kinds: ReadonlySet<unknown> = new Set(factKinds);
 
 /** The envelope and the kind; whether a fact fits the plan is for replaying to say. */
 function isFact(value: unknown): value is Fact {
@@ -138,6 +215,10 @@ function isFact(value: unknown): value is Fact {
     typeof at === 'string' &&
     typeof by === 'string' &&
     isMap(fact) &&
-    factKinds.some((kind) => kind === fact['kind'])
+    kinds.has(fact['kind'])
   );
 }
+
+/** The digest of what was asked for, as the first fact of the batch that answers it carries it: of the canonical `{by, command}`. */
+export const askedDigest = (asked: { readonly by: string; readonly command: unknown }): Digest =>
+  digestOf(canonical(asked));

@@ -1,6 +1,6 @@
 import { readFileSync, readlinkSync } from 'node:fs';
 import { getPriority, hostname } from 'node:os';
-import { codeOf } from './read-job.ts';
+import { codeOf } from './code-of.ts';
 
 /**
  * A name for this process that others can ask about: where its number counts, its number, and when it was started, since

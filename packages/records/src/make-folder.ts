@@ -1,6 +1,6 @@
 import { mkdirSync, statSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
-import { codeOf } from './read-job.ts';
+import { codeOf } from './code-of.ts';
 
 /**
  * Makes a folder and those around it; throws the error of the file system. Node's own recursive making never returns

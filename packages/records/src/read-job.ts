@@ -1,8 +1,11 @@
+import { isUtf8 } from 'node:buffer';
 import { readFileSync } from 'node:fs';
 import type { Fact } from '@ferrule/engine';
 import { type Digest, digestOf } from '@ferrule/signing';
+import { codeOf } from './code-of.ts';
 import type { JobHeader } from './job-header.ts';
 import { readBatch, readHeader } from './lines.ts';
+import { jobNamedBy } from './store-folder.ts';
 
 /** Why a job file cannot be relied on. Lines count from 1; 0 is the file as a whole. */
 export interface JobFault {
@@ -20,6 +23,8 @@ export interface TornLine {
 export interface JobContent {
   readonly header: JobHeader;
   readonly facts: readonly Fact[];
+  /** Digests of what was asked for, by the sequence number of the first fact of the batch that answers it. */
+  readonly asked: ReadonlyMap<number, Digest>;
   /** Digest that the next fact carries. */
   readonly last: Digest;
   /** Bytes of the complete lines. */
@@ -29,7 +34,7 @@ export interface JobContent {
 
 export type JobReading =
   | (JobContent & { readonly fault?: undefined })
-  | { readonly fault: JobFault; readonly torn?: undefined };
+  | { readonly fault: JobFault; readonly facts?: undefined; readonly torn?: undefined };
 
 const NEWLINE = 0x0a;
 
@@ -51,45 +56,55 @@ export function readJob(file: string): JobReading {
   return readJobBytes(bytes);
 }
 
-export function readJobBytes(bytes: Uint8Array): JobReading {
+/** As `readJob`, from bytes that are at hand. */
+export function readJobBytes(content: Uint8Array): JobReading {
+  const bytes = Buffer.from(content.buffer, content.byteOffset, content.byteLength);
   const size = bytes.lastIndexOf(NEWLINE) + 1;
-  let text: string;
-  try {
-    text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes.subarray(0, size));
-  } catch {
-    return { fault: { line: 0, message: `The job file is not UTF-8 text. ${RESTORE}` } };
-  }
+  const whole = bytes.subarray(0, size);
+  if (!isUtf8(whole)) return { fault: { line: 0, message: `The job file is not UTF-8 text. ${RESTORE}` } };
   // An editor leaves these behind, and then every digest is another.
-  const mark = text.startsWith('\ufeff')
+  const mark = whole.subarray(0, 3).equals(BYTE_ORDER_MARK)
     ? 'a byte order mark'
-    : text.includes('\r\n')
+    : whole.includes('\r\n')
       ? 'Windows line ends'
       : undefined;
-  if (mark !== undefined)
-    return {
-      fault: {
-        line: 1,
-        message: `Line 1: it has ${mark}, so another program has saved the file. ${RESTORE}`,
-      },
-    };
-  const [first, ...rest] = text.split('\n').slice(0, -1);
-  if (first === undefined)
+  if (mark !== undefined) return faultAt(1, `it has ${mark}, so another program has saved the file`);
+  if (size === 0)
     return {
       fault: { line: 1, message: 'Line 1 is missing or torn: the file does not say which job it is.' },
     };
-  const read = readHeader(first);
-  if ('wrong' in read) return { fault: { line: 1, message: `Line 1: ${read.wrong}. ${RESTORE}` } };
+  let end = whole.indexOf(NEWLINE);
+  const first = whole.subarray(0, end);
+  const read = readHeader(first.toString('utf8'));
+  if ('wrong' in read) return faultAt(1, read.wrong);
   const facts: Fact[] = [];
+  const asked = new Map<number, Digest>();
   let last = digestOf(first);
-  for (const [index, line] of rest.entries()) {
-    const batch = readBatch(line, last, facts.length);
-    if ('wrong' in batch)
-      return { fault: { line: index + 2, message: `Line ${index + 2}: ${batch.wrong}. ${RESTORE}` } };
-    facts.push(...batch.facts);
+  let line = 2;
+  for (let start = end + 1; start < size; start = end + 1) {
+    end = whole.indexOf(NEWLINE, start);
+    const batch = readBatch(whole.subarray(start, end), last, facts.length);
+    if ('wrong' in batch) return faultAt(line, batch.wrong);
+    if (batch.asked !== undefined) asked.set(facts.length + 1, batch.asked);
+    for (const fact of batch.facts) facts.push(fact);
     last = batch.last;
+    line += 1;
   }
-  const torn = tornLine(bytes, size, rest.length + 2);
-  return { header: read.header, facts, last, size, ...(torn === undefined ? {} : { torn }) };
+  const torn = tornLine(bytes, size, line);
+  return { header: read.header, facts, asked, last, size, ...(torn === undefined ? {} : { torn }) };
+}
+
+const BYTE_ORDER_MARK = Buffer.of(0xef, 0xbb, 0xbf);
+
+const faultAt = (line: number, wrong: string): JobReading => ({
+  fault: { line, message: `Line ${line}: ${wrong}. ${RESTORE}` },
+});
+
+/** Two files of one job would be two histories, so only the one that has its name is gone on with. */
+export function otherName(path: string, { job }: JobHeader): JobFault | undefined {
+  if (job === jobNamedBy(path)) return undefined;
+  const message = `Line 1: this is the job ${job}, in a file that was copied or renamed. Go on with the file ${job}.jsonl, or give this one that name if there is no other.`;
+  return { line: 1, message };
 }
 
 function tornLine(bytes: Uint8Array, size: number, line: number): TornLine | undefined {
@@ -101,6 +116,3 @@ function tornLine(bytes: Uint8Array, size: number, line: number): TornLine | und
     message: `Line ${line} was cut off after ${count} bytes while it was written. It was never confirmed and does not count.`,
   };
 }
-
-export const codeOf = (error: unknown): string =>
-  error instanceof Error && 'code' in error ? String(error.code) : String(error);

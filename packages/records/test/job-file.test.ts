@@ -13,13 +13,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Fact } from '@ferrule/engine';
 import {
-  createJob,
+  type Appended,
+  type Created,
+  folderStore,
   isJobId,
-  type JobFile,
   jobPath,
   listJobs,
   makeStore,
-  openJob,
   readJob,
   storeFault,
 } from '@ferrule/records';
@@ -31,9 +31,13 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(store, { recursive: true, force: true }));
 
+const sha256 = (text: string): `sha256:${string}` =>
+  `sha256:${createHash('sha256').update(text, 'utf8').digest('hex')}`;
+
+const bundle = '{"document":{},"format":"ferrule-bundle-1"}';
 const header = {
   job: 'pilot-boat-2',
-  pack: { id: 'pumps', revision: '1.0.0', path: '../specs/pumps', digest: `sha256:${'0'.repeat(64)}` },
+  pack: { id: 'pumps', revision: '1.0.0', path: '../specs/pumps', digest: sha256(bundle) },
   procedure: 'set',
   variant: 'four',
 };
@@ -47,15 +51,24 @@ const note = (seq: number, text = `note ${seq}`): Fact => ({
   fact: { kind: 'noted', text },
 });
 
-function begun(facts: number): JobFile {
-  const made = createJob(store, header);
-  if (!('file' in made)) throw new Error(made.fault.message);
-  for (let seq = 1; seq <= facts; seq++) made.file.append([note(seq)], seq - 1);
-  return made.file;
+interface Begun {
+  readonly path: string;
+  append(facts: readonly Fact[], expectedSeq: number): Appended;
+}
+
+const create = (folder: string, job = header.job): Created =>
+  folderStore(folder).create({ ...header, job }, bundle, [note(1)]);
+
+/** A job whose facts were added one by one. */
+function begun(facts: number): Begun {
+  const jobs = folderStore(store);
+  expect(jobs.create(header, bundle, [note(1)])).toEqual({ created: 1 });
+  const append: Begun['append'] = (batch, expectedSeq) => jobs.append(header.job, batch, expectedSeq);
+  for (let seq = 2; seq <= facts; seq++) expect(append([note(seq)], seq - 1)).toEqual({ appended: seq });
+  return { path: jobPath(store, header.job), append };
 }
 
 const linesOf = (path: string): string[] => readFileSync(path, 'utf8').split('\n').slice(0, -1);
-const sha256 = (text: string): string => `sha256:${createHash('sha256').update(text, 'utf8').digest('hex')}`;
 
 describe('a job file', () => {
   it('keeps what was added, batch by batch, and says which pack it is pinned to', () => {
@@ -81,9 +94,7 @@ describe('a job file', () => {
   it('refuses an append against another sequence number, also when another process has gone on', () => {
     const file = begun(2);
     expect(file.append([note(2)], 1)).toMatchObject({ refused: 'stale-sequence' });
-    const other = openJob(file.path);
-    if (!('file' in other)) throw new Error('it opens');
-    expect(other.file.append([note(3)], 2)).toEqual({ appended: 3 });
+    expect(folderStore(store).append(header.job, [note(3)], 2)).toEqual({ appended: 3 });
     expect(file.append([note(3, 'mine')], 2)).toMatchObject({
       refused: 'stale-sequence',
       message: expect.stringContaining('moved on to fact 3'),
@@ -101,12 +112,13 @@ describe('a job file', () => {
 
   it('does not begin a job over another', () => {
     begun(1);
-    expect(createJob(store, header)).toMatchObject({
-      fault: { message: expect.stringContaining('already') },
+    expect(create(store)).toMatchObject({
+      refused: 'job-exists',
+      message: expect.stringContaining('already'),
     });
     expect(listJobs(store)).toEqual(['pilot-boat-2']);
     writeFileSync(join(store, 'notes.jsonl'), 'By hand');
-    expect(createJob(store, { ...header, job: 'notes' })).toHaveProperty('fault');
+    expect(create(store, 'notes')).toMatchObject({ refused: 'job-exists' });
     expect(readFileSync(join(store, 'notes.jsonl'), 'utf8')).toBe('By hand');
   });
 
@@ -116,7 +128,7 @@ describe('a job file', () => {
       writeFileSync(jobPath(store, 'pilot-boat-2'), left);
       if (left === '') expect(listJobs(store)).toEqual([]);
       expect(begun(1).append([note(2)], 1)).toEqual({ appended: 2 });
-      expect(readdirSync(store)).toEqual(['pilot-boat-2.jsonl']);
+      expect(readdirSync(store).sort()).toEqual(['packs', 'pilot-boat-2.jsonl']);
     },
   );
 
@@ -125,11 +137,13 @@ describe('a job file', () => {
     const copy = jobPath(store, 'pilot-boat-3');
     copyFileSync(file.path, copy);
     appendFileSync(copy, '{"facts"');
-    expect(openJob(copy)).toMatchObject({
+    const jobs = folderStore(store);
+    expect(jobs.read('pilot-boat-3')).toMatchObject({
       fault: { line: 1, message: expect.stringContaining('this is the job pilot-boat-2') },
     });
+    expect(jobs.append('pilot-boat-3', [note(3)], 2)).toMatchObject({ refused: 'not-written' });
     expect(readFileSync(copy, 'utf8')).toMatch(/\{"facts"$/);
-    expect(openJob(file.path)).toHaveProperty('file');
+    expect(jobs.read('pilot-boat-2')).toHaveProperty('facts');
   });
 
   it('is named by ids that lead nowhere', () => {
@@ -145,7 +159,7 @@ describe('a store', () => {
     expect(storeFault(deep)).toBeUndefined();
     expect(existsSync(deep)).toBe(false);
     expect(makeStore(deep)).toBeUndefined();
-    expect(createJob(deep, header)).toHaveProperty('file');
+    expect(create(deep)).toEqual({ created: 1 });
   });
 
   it('is no file, and nothing below one', () => {
@@ -154,42 +168,39 @@ describe('a store', () => {
     for (const says of [storeFault(file), makeStore(file)])
       expect(says).toMatch(/jobs is no folder\. Jobs are kept/);
     expect(makeStore(join(file, 'x'))).toMatch(/^No job can be kept in .* \(E\w+\)\.$/);
-    expect(createJob(join(file, 'x'), header)).toHaveProperty('fault');
+    expect(create(join(file, 'x'))).toMatchObject({ refused: 'not-written' });
   });
 
   it('cannot lie where folders cannot be made, and this is said at once', () => {
     if (!existsSync('/proc/self')) return;
     expect(makeStore('/proc/x/y')).toMatch(/^No job can be kept in \/proc\/x\/y \(E\w+\)\.$/);
-    expect(createJob('/proc/x/y', header)).toHaveProperty('fault');
+    expect(create('/proc/x/y')).toMatchObject({ refused: 'not-written' });
   });
 });
 
 describe('a torn last line', () => {
   it.each([1, 40, 200])('of %i bytes is set aside, and the job goes on', (bytes) => {
     const file = begun(2);
-    const [, , third = ''] = linesOf(file.path);
+    const third = linesOf(file.path)[1] ?? '';
     const whole = readFileSync(file.path, 'utf8');
     appendFileSync(file.path, third.slice(0, bytes));
     expect(readJob(file.path)).toMatchObject({ facts: [note(1), note(2)], torn: { line: 4 } });
-    const opened = openJob(file.path);
-    if (!('file' in opened)) throw new Error('it opens');
-    expect(opened.setAside).toMatch(/^Line 4 was cut off after \d+ bytes .*\.torn\.$/);
-    expect(readFileSync(file.path, 'utf8')).toBe(whole);
+    expect(file.append([note(2)], 1)).toMatchObject({ refused: 'stale-sequence' });
+    expect(readFileSync(file.path, 'utf8')).not.toBe(whole);
+    expect(file.append([note(3)], 2)).toEqual({
+      appended: 3,
+      setAside: expect.stringMatching(/^Line 4 was cut off after \d+ bytes .*\.torn\.$/),
+    });
     expect(readFileSync(`${file.path}.torn`, 'utf8')).toBe(third.slice(0, bytes));
-    expect(opened.file.append([note(3)], 2)).toEqual({ appended: 3 });
+    expect(readFileSync(file.path, 'utf8').startsWith(whole)).toBe(true);
     expect(readJob(file.path)).toMatchObject({ facts: [note(1), note(2), note(3)] });
+    expect(readJob(file.path)).not.toHaveProperty('torn');
   });
 
   it('is torn even when only its end is missing: it was never confirmed', () => {
     const file = begun(2);
     writeFileSync(file.path, readFileSync(file.path, 'utf8').slice(0, -1));
     expect(readJob(file.path)).toMatchObject({ facts: [note(1)], torn: { line: 3 } });
-  });
-
-  it('in a job that is being written is no place to go on', () => {
-    const file = begun(1);
-    appendFileSync(file.path, '{"facts"');
-    expect(file.append([note(2)], 1)).toMatchObject({ refused: 'not-written' });
   });
 });
 
@@ -227,7 +238,7 @@ describe('a job file that cannot be relied on', () => {
     );
     const read = readJob(file.path);
     expect(read).toMatchObject({ fault: { line, message: expect.stringMatching(message) } });
-    expect(openJob(file.path)).toMatchObject({ fault: { line } });
+    expect(folderStore(store).append(header.job, [note(9)], 8)).toMatchObject({ refused: 'not-written' });
   });
 
   it('is not there, is empty, is no text', () => {

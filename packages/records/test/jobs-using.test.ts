@@ -1,8 +1,9 @@
+import { createHash } from 'node:crypto';
 import { appendFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Fact, FactBody, InstrumentUsed } from '@ferrule/engine';
-import { createJob, instrumentsIn, jobPath, jobsUsing, usesOf } from '@ferrule/records';
+import { folderStore, instrumentsIn, jobPath, jobsUsing, usesOf } from '@ferrule/records';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 
 let store = '';
@@ -127,14 +128,23 @@ describe('what an instrument took part in', () => {
 
 describe('the jobs of a store', () => {
   const keep = (job: string, ...bodies: readonly FactBody[]): void => {
-    const made = createJob(store, {
-      job,
-      pack: { id: 'pumps', revision: '1.0.0', path: '.', digest: `sha256:${'0'.repeat(64)}` },
-      procedure: 'set',
-      variant: 'four',
-    });
-    if (!('file' in made)) throw new Error(made.fault.message);
-    made.file.append(facts(...bodies), 0);
+    const bundle = '{}';
+    const made = folderStore(store).create(
+      {
+        job,
+        pack: {
+          id: 'pumps',
+          revision: '1.0.0',
+          path: '.',
+          digest: `sha256:${createHash('sha256').update(bundle).digest('hex')}`,
+        },
+        procedure: 'set',
+        variant: 'four',
+      },
+      bundle,
+      facts(...bodies),
+    );
+    expect(made).toEqual({ created: bodies.length });
   };
 
   it('come one after the other, with the files that cannot be relied on', () => {

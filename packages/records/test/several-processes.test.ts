@@ -1,4 +1,5 @@
 import { type ChildProcess, fork } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import { once } from 'node:events';
 import {
   appendFileSync,
@@ -13,14 +14,15 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Fact } from '@ferrule/engine';
-import { createJob, type JobFile, openJob, readJob } from '@ferrule/records';
+import { type Appended, folderStore, jobPath, readJob } from '@ferrule/records';
 import { buildSync } from 'esbuild';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 
 /** What each process runs: on every message it opens the job and adds a note, or it takes the lock and never lets go. */
 const program = `
 import { writeSync } from 'node:fs';
-import { openJob } from './index.ts';
+import { dirname } from 'node:path';
+import { folderStore } from './index.ts';
 import { whileLocked } from './file-lock.ts';
 const [path, who] = process.argv.slice(2);
 if (who === 'holder')
@@ -30,11 +32,12 @@ if (who === 'holder')
   });
 process.on('message', () => {
   for (let tries = 0; tries < 50; tries++) {
-    const opened = openJob(path);
-    if (!('file' in opened)) return process.send({ fault: opened.fault.message });
-    const { seq } = opened.file;
+    const store = folderStore(dirname(path));
+    const read = store.read('pilot-boat-2');
+    if (read.facts === undefined) return process.send({ fault: read.fault.message });
+    const seq = read.facts.length;
     const id = who + '.' + (seq + 1);
-    const done = opened.file.append([{ format: '1', seq: seq + 1, id, at: '2026-03-02T08:00:00+01:00', by: who, fact: { kind: 'noted', text: id } }], seq);
+    const done = store.append('pilot-boat-2', [{ format: '1', seq: seq + 1, id, at: '2026-03-02T08:00:00+01:00', by: who, fact: { kind: 'noted', text: id } }], seq);
     if (done.refused === undefined) return process.send({ id });
   }
   process.send({ fault: 'no turn in 50 tries' });
@@ -45,9 +48,15 @@ process.send('ready');
 /** Elsewhere a lock that was left behind is known by its age alone. */
 const tellsProcesses = existsSync('/proc/self/ns/pid');
 
+const bundle = '{}';
 const header = {
   job: 'pilot-boat-2',
-  pack: { id: 'pumps', revision: '1.0.0', path: '../specs/pumps', digest: `sha256:${'0'.repeat(64)}` },
+  pack: {
+    id: 'pumps',
+    revision: '1.0.0',
+    path: '../specs/pumps',
+    digest: `sha256:${createHash('sha256').update(bundle).digest('hex')}`,
+  },
   procedure: 'set',
   variant: 'four',
 };
@@ -84,11 +93,18 @@ afterEach(() => {
   rmSync(store, { recursive: true, force: true });
 });
 
-function begun(): JobFile {
-  const made = createJob(store, header);
-  if (!('file' in made)) throw new Error(made.fault.message);
-  made.file.append([note(1)], 0);
-  return made.file;
+interface Begun {
+  readonly path: string;
+  append(facts: readonly Fact[], expectedSeq: number): Appended;
+}
+
+function begun(): Begun {
+  const jobs = folderStore(store);
+  expect(jobs.create(header, bundle, [note(1)])).toEqual({ created: 1 });
+  return {
+    path: jobPath(store, header.job),
+    append: (facts, expectedSeq) => jobs.append(header.job, facts, expectedSeq),
+  };
 }
 
 async function started(path: string, who: string): Promise<ChildProcess> {
@@ -192,6 +208,6 @@ describe('a lock of which nothing is known', () => {
     const done = file.append([note(2)], 1);
     expect(done).toMatchObject(isPassed ? { appended: 2 } : { refused: 'not-written' });
     expect(existsSync(lock)).toBe(!isPassed);
-    expect(openJob(file.path)).toHaveProperty('file');
+    expect(readJob(file.path)).toHaveProperty('facts');
   });
 });

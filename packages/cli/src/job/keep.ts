@@ -1,12 +1,13 @@
 import { randomBytes } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { relative, resolve } from 'node:path';
-import type { Fact, Plan } from '@ferrule/engine';
-import { createJob, type JobFile } from '@ferrule/records';
+import type { Fact } from '@ferrule/engine';
+import { folderStore, type JobHeader, type JobStore, jobPath } from '@ferrule/records';
 import { callOf } from '../terminal/call.ts';
 import { writeTime } from './occasion.ts';
+import type { Runnable } from './runnable.ts';
 
-/** Where the facts of a job go: a file of a store, or nowhere. */
+/** Where the facts of a job go: a store, or nowhere. */
 export interface Keep {
   /** Adds a batch durably. Answers why not, if it could not be added. */
   add(facts: readonly Fact[], expectedSeq: number): Unkept | undefined;
@@ -24,50 +25,57 @@ export interface Unkept {
 
 export const keepNothing: Keep = { add: () => undefined, isThere: () => true };
 
-/** Keeps a job in its open file. */
-export function keepIn(store: string, file: JobFile): Keep {
+/** Keeps a job that is in a store already. */
+export function keepIn(folder: string, store: JobStore, job: string): Keep {
+  const path = jobPath(folder, job);
   return {
-    kept: { job: file.header.job, path: file.path, store },
+    kept: { job, path, store: folder },
     add: (facts, expectedSeq) => {
-      const done = file.append(facts, expectedSeq);
+      const done = store.append(job, facts, expectedSeq);
       if (done.refused === undefined) return undefined;
-      return done.refused === 'stale-sequence'
-        ? { message: done.message, facts: file.facts }
-        : { message: done.message };
+      const now = done.refused === 'stale-sequence' ? store.read(job) : undefined;
+      return { message: done.message, ...(now?.facts === undefined ? {} : { facts: now.facts }) };
     },
-    isThere: () => existsSync(file.path),
+    isThere: () => existsSync(path),
   };
 }
 
-/** Begins a job file for a plan, under a name that says when and what. */
-export function newJobFile(
-  store: string,
-  plan: Plan,
-  pack: { readonly folder: string; readonly digest: string; readonly overlay?: string },
-): ReturnType<typeof createJob> {
-  const pathTo = (folder: string): string => relative(resolve(store), resolve(folder)).replaceAll('\\', '/');
-  const { overlay } = plan.pack;
-  const day = writeTime(new Date()).slice(0, 10);
-  const job = `${day}-${plan.procedure.id.slice(0, 40)}-${randomBytes(2).toString('hex')}`;
-  return createJob(store, {
-    job,
-    pack: {
-      id: plan.pack.id,
-      revision: plan.pack.revision,
-      path: pathTo(pack.folder),
-      digest: pack.digest,
+/** Keeps a job that begins with the first facts that are added, under a name that says when and what. */
+export function keepNew(folder: string, runnable: Runnable): Keep {
+  const store = folderStore(folder);
+  const header = headerOf(folder, store, runnable);
+  const keep = keepIn(folder, store, header.job);
+  return {
+    ...keep,
+    add: (facts, expectedSeq) => {
+      if (expectedSeq > 0) return keep.add(facts, expectedSeq);
+      const made = store.create(header, runnable.bundle, facts);
+      return made.refused === undefined ? undefined : { message: made.message };
     },
-    ...(overlay === undefined || pack.overlay === undefined
+  };
+}
+
+function headerOf(at: string, store: JobStore, { plan, folder, overlay, digest }: Runnable): JobHeader {
+  const pathTo = (path: string): string => relative(resolve(at), resolve(path)).replaceAll('\\', '/');
+  const { id, revision, overlay: laid } = plan.pack;
+  const day = writeTime(new Date()).slice(0, 10);
+  let job: string;
+  do job = `${day}-${plan.procedure.id.slice(0, 40)}-${randomBytes(2).toString('hex')}`;
+  while (store.size(job) !== undefined);
+  return {
+    job,
+    pack: { id, revision, path: pathTo(folder), digest },
+    ...(laid === undefined || overlay === undefined
       ? {}
       : {
           overlay: {
-            ...{ id: overlay.id, revision: overlay.revision, path: pathTo(pack.overlay) },
-            ...{ digest: overlay.digest, over: overlay.over },
+            ...{ id: laid.id, revision: laid.revision, path: pathTo(overlay) },
+            ...{ digest: laid.digest, over: laid.over },
           },
         }),
     procedure: plan.procedure.id,
     variant: plan.variant.id,
-  });
+  };
 }
 
 /** How a kept job is taken up again. */

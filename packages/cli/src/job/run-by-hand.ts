@@ -7,7 +7,7 @@ import { printable, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { writeClosing } from './closing.ts';
 import { headingOf } from './heading.ts';
-import { keepIn, keepNothing, newJobFile, takeUpAgain } from './keep.ts';
+import { keepNew, keepNothing, takeUpAgain } from './keep.ts';
 import { shelfOf } from './read-origin.ts';
 import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
 import { Session } from './session.ts';
@@ -66,9 +66,7 @@ async function begin(
   const { started, acting, remarks } = begun;
   let keep = keepNothing;
   if (jobs !== undefined) {
-    const made = newJobFile(jobs, plan, runnable);
-    if ('fault' in made) return callFault(made.fault.message).exitCode;
-    keep = keepIn(jobs, made.file);
+    keep = keepNew(jobs, runnable);
     const unkept = keep.add(started.facts, 0);
     if (unkept !== undefined) return callFault(unkept.message).exitCode;
   }

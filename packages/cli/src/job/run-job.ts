@@ -1,7 +1,15 @@
 import { dirname, resolve as resolvePath } from 'node:path';
 import { jobsOf } from '@ferrule/check';
 import { replay } from '@ferrule/engine/replay';
-import { isJobId, type JobHeader, jobPath, listJobs, openJob, readJob, storeFault } from '@ferrule/records';
+import {
+  folderStore,
+  isJobId,
+  type JobHeader,
+  jobPath,
+  listJobs,
+  readJob,
+  storeFault,
+} from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
 import { noJob } from '../pack/no-job.ts';
 import { callFault, type Faulty, openPack, planOf } from '../pack/open-pack.ts';
@@ -71,9 +79,9 @@ async function makeRunnable(
   if ('exitCode' in plan) return plan;
   const list = instruments === undefined ? undefined : await readInstruments(instruments, opened.pack);
   if (list !== undefined && 'exitCode' in list) return list;
-  const { digest } = bundleOf(opened.reading.document);
+  const { digest, text: bundle } = bundleOf(opened.reading.document);
   return {
-    ...{ folder, opened, plan, digest },
+    ...{ folder, opened, plan, digest, bundle },
     ...(overlay === undefined ? {} : { overlay }),
     ...(list === undefined ? {} : { list }),
   };
@@ -121,13 +129,15 @@ function startedWithOther(
 /** Opens a kept job to go on with it: under the revision that it was started with, and no other. */
 function takeUp(runnable: Runnable, store: string, id: string): TakenUp | Faulty {
   const path = jobPath(store, id);
-  const opened = openJob(path);
-  if ('fault' in opened) {
-    complain(`ferrule: ${path}: ${opened.fault.message}`);
+  const kept = folderStore(store);
+  const read = kept.read(id);
+  if (read.fault !== undefined) {
+    complain(`ferrule: ${path}: ${read.fault.message}`);
     return { exitCode: 1 };
   }
-  if (opened.setAside !== undefined) complain(`ferrule: ${path}: ${opened.setAside}`);
-  const { header, facts } = opened.file;
+  if (read.torn !== undefined)
+    complain(`ferrule: ${path}: ${read.torn.message} It is set aside as soon as the job goes on.`);
+  const { header, facts } = read;
   if (header.pack.digest !== runnable.digest) {
     complain(`ferrule: ${startedWithOther(runnable, header, dirname(path))}`);
     return { exitCode: 1 };
@@ -137,5 +147,5 @@ function takeUp(runnable: Runnable, store: string, id: string): TakenUp | Faulty
     complain(`ferrule: ${path}: fact ${replayed.fault.seq}: ${replayed.fault.message}`);
     return { exitCode: 1 };
   }
-  return { job: replayed.job, keep: keepIn(store, opened.file), store };
+  return { job: replayed.job, keep: keepIn(store, kept, id), store };
 }

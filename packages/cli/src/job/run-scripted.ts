@@ -1,6 +1,7 @@
 import { runScript, type ScriptRun } from '@ferrule/check';
 import { type Fact, type FactBody, referrals } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
+import { makeStore } from '@ferrule/records';
 import { describeRotation, writeRotation } from '../crank/show-crank.ts';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
@@ -11,7 +12,7 @@ import { betweenSteps } from './between-steps.ts';
 import { writeClosing } from './closing.ts';
 import { FactLog } from './describe-fact.ts';
 import { headingOf, noticeOf } from './heading.ts';
-import { type Keep, keepIn, keepNothing, newJobFile, takeUpAgain, type Unkept } from './keep.ts';
+import { type Keep, keepNew, keepNothing, takeUpAgain, type Unkept } from './keep.ts';
 import { writeTime } from './occasion.ts';
 import { originsOf } from './origins-of.ts';
 import { shelfOf } from './read-origin.ts';
@@ -36,9 +37,9 @@ export async function runScripted(
   if ('exitCode' in origins) return origins.exitCode;
   let keep: Keep = keepNothing;
   if (options.jobs !== undefined) {
-    const made = newJobFile(options.jobs, plan, runnable);
-    if ('fault' in made) return callFault(made.fault.message).exitCode;
-    keep = keepIn(options.jobs, made.file);
+    const noStore = makeStore(options.jobs);
+    if (noStore !== undefined) return callFault(noStore).exitCode;
+    keep = keepNew(options.jobs, runnable);
   }
   const isText = options.format === 'text';
   if (isText) say(`${headingOf(plan)}\n`);

@@ -28,6 +28,8 @@ export interface Runnable {
   readonly opened: OpenedPack;
   readonly plan: Plan;
   readonly digest: string;
+  /** The canonical text of the pack, which has this digest. */
+  readonly bundle: string;
   readonly list?: InstrumentList;
 }
 

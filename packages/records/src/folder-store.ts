@@ -1,0 +1,92 @@
+import { statSync } from 'node:fs';
+import { join } from 'node:path';
+import { getBundle, putBundle } from './bundles.ts';
+import { codeOf } from './code-of.ts';
+import { appendToFile, createFile, type Tail, tailOf } from './job-file.ts';
+import type { JobStore } from './job-store.ts';
+import { asksFor, type JobListing, type JobQuery, summaryOf } from './job-summary.ts';
+import { makeFolder } from './make-folder.ts';
+import { getPhotograph, putPhotograph } from './photographs.ts';
+import { type JobReading, otherName, readJob } from './read-job.ts';
+import { jobPath, listJobs } from './store-folder.ts';
+
+/** Of how many jobs the end is kept in mind, so that adding to them reads nothing. */
+const MOST_TAILS = 1000;
+
+/** The store that is a folder: a file of facts for each job, packs and pictures by their digests. See docs/records.md. */
+export function folderStore(folder: string): JobStore {
+  const tails = new Map<string, Tail>();
+  const remember = (job: string, tail: Tail | undefined): void => {
+    tails.delete(job);
+    if (tail === undefined) return;
+    tails.set(job, tail);
+    const [oldest] = tails.keys();
+    if (tails.size > MOST_TAILS && oldest !== undefined) tails.delete(oldest);
+  };
+  const read = (job: string): JobReading => {
+    const path = jobPath(folder, job);
+    const found = readJob(path);
+    if (found.fault !== undefined) return found;
+    const fault = otherName(path, found.header);
+    if (fault !== undefined) return { fault };
+    remember(job, found.torn === undefined ? tailOf(found) : undefined);
+    return found;
+  };
+  return {
+    create: (header, bundle, facts, asked) => {
+      const path = jobPath(folder, header.job);
+      try {
+        makeFolder(folder);
+      } catch (error) {
+        const message = `The job file ${path} cannot be made (${codeOf(error)}).`;
+        return { refused: 'not-written', message };
+      }
+      const unkept = putBundle(folder, header.pack.digest, bundle);
+      if (unkept !== undefined) return { refused: 'not-written', message: unkept };
+      const { tail, ...created } = createFile(path, header, facts, asked);
+      remember(header.job, tail);
+      return created;
+    },
+    read,
+    append: (job, facts, expectedSeq, asked) => {
+      const { tail, ...appended } = appendToFile(
+        jobPath(folder, job),
+        tails.get(job),
+        facts,
+        expectedSeq,
+        asked,
+      );
+      remember(job, tail);
+      return appended;
+    },
+    bundle: (digest) => getBundle(folder, digest),
+    list: (query = {}) => list(folder, read, query),
+    size: (job) => {
+      try {
+        return statSync(jobPath(folder, job), { throwIfNoEntry: false })?.size;
+      } catch (error) {
+        if (error instanceof RangeError) throw error;
+        return undefined;
+      }
+    },
+    putPhotograph: (bytes) => putPhotograph(folder, bytes),
+    photograph: (digest) => getPhotograph(folder, digest),
+  };
+}
+
+function list(folder: string, read: (job: string) => JobReading, query: JobQuery): JobListing {
+  const jobs: JobListing['jobs'][number][] = [];
+  const faults: JobListing['faults'][number][] = [];
+  const { limit = Number.POSITIVE_INFINITY } = query;
+  for (const job of listJobs(folder)) {
+    const found = read(job);
+    if (found.fault !== undefined) {
+      faults.push({ job, fault: found.fault });
+      continue;
+    }
+    const isSigned = statSync(join(folder, `${job}.signature.json`), { throwIfNoEntry: false }) !== undefined;
+    const summary = summaryOf(found, isSigned);
+    if (summary !== undefined && asksFor(query, summary)) jobs.push(summary);
+  }
+  return jobs.length > limit ? { jobs: jobs.slice(0, limit), faults, more: true } : { jobs, faults };
+}

@@ -1,0 +1,74 @@
+import { accessSync, constants, readdirSync, statSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import { codeOf } from './code-of.ts';
+import { makeFolder } from './make-folder.ts';
+
+const ENDING = '.jsonl';
+
+/** Whether a text may be the id of a job: small letters, digits and hyphens, so that it can lead nowhere as a path. */
+export const isJobId = (text: string): boolean => /^[a-z0-9][a-z0-9-]{0,79}$/.test(text);
+
+/** The file of a job in a store folder. */
+export function jobPath(store: string, job: string): string {
+  if (!isJobId(job)) throw new RangeError(`${JSON.stringify(job)} is no id of a job`);
+  return join(store, `${job}${ENDING}`);
+}
+
+/** The hexadecimal digits of a digest, which are the name of what is kept by it; undefined when a text is none. */
+export const hexOf = (digest: string): string | undefined => /^sha256:([0-9a-f]{64})$/.exec(digest)?.[1];
+
+/** The job that a file belongs to by its name. */
+export const jobNamedBy = (path: string): string => basename(path, ENDING);
+
+/** Why a path cannot be a store of jobs, as far as that shows without changing anything; undefined when it can. */
+export function storeFault(store: string): string | undefined {
+  try {
+    const found = statSync(store, { throwIfNoEntry: false });
+    return found === undefined || found.isDirectory()
+      ? undefined
+      : `${store} is no folder. Jobs are kept in a folder, which is made when it is not there.`;
+  } catch (error) {
+    return cannotKeep(store, error);
+  }
+}
+
+/** Makes the folder of a store where it is not there, and says why no job can be kept in it; undefined when one can. */
+export function makeStore(store: string): string | undefined {
+  const fault = storeFault(store);
+  if (fault !== undefined) return fault;
+  try {
+    makeFolder(store);
+    accessSync(store, constants.W_OK | constants.X_OK);
+    return undefined;
+  } catch (error) {
+    return cannotKeep(store, error);
+  }
+}
+
+const cannotKeep = (store: string, error: unknown): string =>
+  `No job can be kept in ${store} (${codeOf(error)}).`;
+
+/**
+ * The ids of the jobs in a store, in order; none when the folder cannot be read. An empty file is no job: it was left by
+ * one that could not be begun.
+ */
+export function listJobs(store: string): readonly string[] {
+  let names: readonly string[];
+  try {
+    names = readdirSync(store);
+  } catch {
+    return [];
+  }
+  return names
+    .filter((name) => name.endsWith(ENDING) && isJobId(jobNamedBy(name)) && !isEmpty(join(store, name)))
+    .map(jobNamedBy)
+    .sort();
+}
+
+function isEmpty(path: string): boolean {
+  try {
+    return statSync(path).size === 0;
+  } catch {
+    return false;
+  }
+}
