@@ -67,6 +67,7 @@ const kindOfList: Readonly<Record<string, string>> = {
   partValues: 'state',
   entryValues: 'state',
   truthValues: 'state',
+  jobStates: 'state',
   signalNames: 'signal',
   factKinds: 'fact',
   commandNames: 'command',

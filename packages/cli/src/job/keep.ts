@@ -1,11 +1,10 @@
 import { randomBytes } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { relative, resolve } from 'node:path';
-import type { Fact } from '@ferrule/engine';
+import type { Fact, Plan } from '@ferrule/engine';
 import { folderStore, type JobHeader, type JobStore, jobPath } from '@ferrule/records';
 import { callOf } from '../terminal/call.ts';
 import { writeTime } from './occasion.ts';
-import type { Runnable } from './runnable.ts';
 
 /** Where the facts of a job go: a store, or nowhere. */
 export interface Keep {
@@ -40,8 +39,17 @@ export function keepIn(folder: string, store: JobStore, job: string): Keep {
   };
 }
 
+/** What a new job is done by. */
+interface Source {
+  readonly plan: Plan;
+  readonly folder: string;
+  readonly overlay?: string;
+  readonly digest: string;
+  readonly bundle: string;
+}
+
 /** Keeps a job that begins with the first facts that are added, under a name that says when and what. */
-export function keepNew(folder: string, runnable: Runnable): Keep {
+export function keepNew(folder: string, runnable: Source): Keep {
   const store = folderStore(folder);
   const header = headerOf(folder, store, runnable);
   const keep = keepIn(folder, store, header.job);
@@ -55,7 +63,7 @@ export function keepNew(folder: string, runnable: Runnable): Keep {
   };
 }
 
-function headerOf(at: string, store: JobStore, { plan, folder, overlay, digest }: Runnable): JobHeader {
+function headerOf(at: string, store: JobStore, { plan, folder, overlay, digest }: Source): JobHeader {
   const pathTo = (path: string): string => relative(resolve(at), resolve(path)).replaceAll('\\', '/');
   const { id, revision, overlay: laid } = plan.pack;
   const day = writeTime(new Date()).slice(0, 10);
