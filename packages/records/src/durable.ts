@@ -29,7 +29,7 @@ export function writeAll(handle: number, bytes: Uint8Array, at = 0): void {
 }
 
 /** Makes the names in a folder durable. Windows opens no folders, and needs nothing of the kind. */
-export function syncFolder(folder: string): void {
+function syncFolder(folder: string): void {
   let handle: number;
   try {
     handle = openSync(folder, 'r');

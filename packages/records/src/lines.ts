@@ -176,7 +176,7 @@ const SPACE = 0x20;
 const END_LENGTH = BATCH_END.length + 'sha256:'.length + 64 + '"}'.length;
 
 /** Where each fact begins and ends in a line that is JSON; undefined when the line is not put together as a batch is. */
-export function placesOfFacts(line: Buffer): readonly (readonly [number, number])[] | undefined {
+function placesOfFacts(line: Buffer): readonly (readonly [number, number])[] | undefined {
   if (line.toString('latin1', 0, BATCH_START.length) !== BATCH_START) return undefined;
   const places: [number, number][] = [];
   let at = BATCH_START.length;

@@ -19,7 +19,7 @@ export type StoredPhotograph =
   | { readonly refused: 'too-large' | 'no-picture' | 'not-written'; readonly message: string };
 
 /** The most that a picture may have, in bytes. */
-export const MOST_PHOTOGRAPH_BYTES = 20_000_000;
+const MOST_PHOTOGRAPH_BYTES = 20_000_000;
 
 /** What the first bytes say that a picture is: ISO/IEC 15948 (PNG) 5.2, ITU-T T.81 (JPEG) B.1.1.3, RFC 9649 (WebP) 2.4. */
 const beginnings: readonly (readonly [MediaType, RegExp])[] = [
@@ -34,7 +34,7 @@ function mediaTypeOf(bytes: Uint8Array): MediaType | undefined {
 }
 
 /** The file of a picture in a store; undefined when a text is no digest. */
-export function photographPath(store: string, digest: string): string | undefined {
+function photographPath(store: string, digest: string): string | undefined {
   const hex = hexOf(digest);
   return hex === undefined ? undefined : join(store, 'photographs', hex);
 }
