@@ -1,4 +1,4 @@
-import { execFileSync } from 'node:child_process';
+import { execFileSync, spawnSync } from 'node:child_process';
 import { generateKeyPairSync } from 'node:crypto';
 import {
   chmodSync,
@@ -24,6 +24,7 @@ import {
 import { describe, expect, test } from 'vitest';
 
 const isWindows = process.platform === 'win32';
+const hasOpenssl = spawnSync('openssl', ['version']).status === 0;
 const scratch = (): string => mkdtempSync(join(tmpdir(), 'ferrule-key-'));
 
 function made(folder = scratch()): { readonly path: string; readonly id: string } {
@@ -81,16 +82,9 @@ describe('a new key', () => {
     expect(statSync(made().path).mode & 0o777).toBe(0o600);
   });
 
-  test('is read by another program as what it is', () => {
+  test.skipIf(!hasOpenssl)('is read by another program as what it is', () => {
     const { path, id } = made();
-    let read: Buffer;
-    try {
-      read = execFileSync('openssl', ['pkey', '-in', path, '-pubout', '-outform', 'DER'], {
-        stdio: ['ignore', 'pipe', 'ignore'],
-      });
-    } catch {
-      return;
-    }
+    const read = execFileSync('openssl', ['pkey', '-in', path, '-pubout', '-outform', 'DER']);
     expect(`ed25519:${read.subarray(-32).toString('hex')}`).toBe(id);
   });
 });
