@@ -29,6 +29,9 @@ describe('check', () => {
     expect(flat(ferrule(['check', `specs/${clearance}`]).stdout)).toContain(
       'gauges both tolerances can be judged with the instruments that are asked for; the lowest index is 4.0, of inlet-limits. --gauges lists them.',
     );
+    expect(flat(ferrule(['check', 'specs/marram-timing-shims/1.0.0']).stdout)).toContain(
+      'gauges all 4 tolerances, with the limits of every variant, can be judged with',
+    );
     const { stdout } = ferrule(['check', pumps, '--gauges']);
     expect(stdout).toMatch(
       /^drift-limits +0 mm ± 0\.016 mm +fine-dial-indicator +0\.0014 mm +11\.7 {2}easily$/m,

@@ -11,6 +11,7 @@ import {
   type Trial,
 } from '@ferrule/engine';
 import { firstWays } from '@ferrule/engine/proof';
+import { saysNoStep } from './says-no-step.ts';
 import { ScriptedPerson } from './scripted-person.ts';
 
 /** What is not as a placed trial expects, and which laws and requirements refused its act. */
@@ -30,7 +31,7 @@ export function tryPlaced(plan: Plan, trial: Trial, answers: Answers, bundle: st
   if (nodes.length > 1 && node?.path !== placed.at) {
     return failed(`${nodes.length} steps end with ${placed.at}: say which, for example ${node?.path ?? ''}.`);
   }
-  if (node?.node !== 'step') return failed(`There is no step ${placed.at}.`);
+  if (node?.node !== 'step') return failed(saysNoStep(plan.nodes, placed.at));
   const way = firstWays(plan).get(node.index);
   if (way === undefined) return failed(`No way leads to ${node.path}.`);
   const control = withStates(plan, way, placed);

@@ -17,6 +17,7 @@ import {
   type written,
 } from '@ferrule/engine';
 import { ScriptClock, secondsAMove } from './clock.ts';
+import { saysNoStep } from './says-no-step.ts';
 import { ScriptedPerson } from './scripted-person.ts';
 
 type TrialEvent = written.TrialEvent;
@@ -204,8 +205,8 @@ class Events {
     this.#at = control.at;
     this.#phase = phase;
     for (const event of this.#waiting) {
-      const isHere = node.path === event.at || node.path.endsWith(`/${event.at}`);
-      if (!isHere || (this.#visits.get(control.at) ?? 0) < Number(event.visit ?? 1)) continue;
+      if (!isAt(node.path, event.at) || (this.#visits.get(control.at) ?? 0) < Number(event.visit ?? 1))
+        continue;
       // A wrong answer needs the step to ask for one, and an instrument is allowed where it is to be used.
       if ((event.answer ?? event.allow) !== undefined && phase !== PHASE.entries) continue;
       return event;
@@ -242,7 +243,14 @@ class Events {
   missed(): readonly string[] {
     return [
       ...this.#faults,
-      ...[...this.#waiting].map((event) => `The event at ${event.at} never came about.`),
+      ...[...this.#waiting].map((event) =>
+        this.#plan.nodes.some((node) => isAt(node.path, event.at))
+          ? `The event at ${event.at} never came about.`
+          : saysNoStep(this.#plan.nodes, event.at),
+      ),
     ];
   }
 }
+
+/** Whether a path is meant by what a script wrote of it: the end of it is enough. */
+const isAt = (path: string, written: string): boolean => path === written || path.endsWith(`/${written}`);

@@ -4,14 +4,13 @@ import {
   type Job,
   type Pack,
   type Plan,
-  type Refusal,
   referrals,
   type Trial,
   type written,
 } from '@ferrule/engine';
 import { idleAnswers, mergeAnswers } from './answers.ts';
 import { tryPlaced } from './placed.ts';
-import { runScript } from './run-script.ts';
+import { runScript, type ScriptRun } from './run-script.ts';
 
 /** How a trial came out: nothing failed, or what was expected and what was found instead. */
 export interface TrialResult {
@@ -45,7 +44,7 @@ export function runTrial(pack: Pack, name: string, trial: Trial, plan: Plan, bun
   const failures = [
     ...idle,
     ...run.missed,
-    ...compare(trial.expect, run.ended, run.hold, run.why, run.refusals ?? [], facts),
+    ...compare(trial.expect, run, placeOf(plan, run), facts),
     ...compareReferrals(trial.expect, plan, run.job),
   ];
   return { ...base, failures, facts, refusedBy: [] };
@@ -76,10 +75,8 @@ function inheritedAnswers(
 
 function compare(
   expect: written.Expectation,
-  ended: string,
-  hold: string | undefined,
-  why: string | undefined,
-  refusals: readonly Refusal[],
+  { ended, hold, why, refusals = [] }: ScriptRun,
+  place: string,
   facts: readonly Fact[],
 ): readonly string[] {
   const failures: string[] = [];
@@ -90,7 +87,7 @@ function compare(
   const outcome = ended === 'refused' && hold !== undefined && expect.outcome === 'held' ? 'held' : ended;
   if (outcome !== expect.outcome) {
     failures.push(
-      `outcome: expected ${expect.outcome}, found ${outcome}${why === undefined ? '' : ` (${why})`}.`,
+      `outcome: expected ${expect.outcome}, found ${outcome}${place}${why === undefined ? '' : ` (${why})`}.`,
     );
   }
   if (expect.hold !== undefined) expected('hold', expect.hold, hold ?? 'none');
@@ -105,6 +102,13 @@ function compare(
     expected(`verdicts of ${tolerance}`, list.join(', '), verdictsOf(tolerance, facts).join(', ') || 'none');
   }
   return failures;
+}
+
+/** Where a job has ended that was not closed: at which hold and step. */
+function placeOf(plan: Plan, { ended, hold, job }: ScriptRun): string {
+  const path = ended === 'closed' || job === undefined ? undefined : plan.nodes[job.control.at]?.path;
+  const held = hold === undefined ? '' : ` at the hold ${hold}`;
+  return path === undefined ? held : `${held}${held === '' ? ' at' : ','} ${path}`;
 }
 
 /** Whether a job has led to what it was to lead to. */

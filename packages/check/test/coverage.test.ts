@@ -64,7 +64,7 @@ describe('coverage', () => {
     ]);
     const partly = standing(coverage, 'reached').filter((why) => why !== '');
     expect(partly).toContain(
-      'only reached for small: a trial begins the rework of probe-gap after a result that is high',
+      'only reached for small: a trial begins the rework of probe-gap after a result that is high or low',
     );
     expect(partly).toContain('only reached for large: a trial is refused by the law cover-off-to-read');
     expect(

@@ -24,7 +24,11 @@ const table: readonly (readonly [
   trial: string,
   expected: string,
 ])[] = [
-  [[['gap: 0.70 mm', 'gap: 1.20 mm']], 'good', 'outcome: expected closed, found held.'],
+  [
+    [['gap: 0.70 mm', 'gap: 1.20 mm']],
+    'good',
+    'outcome: expected closed, found held at the hold ask-the-lead, probe-gap.',
+  ],
   [[['gap: 0.70 mm', 'gap: 7 mm']], 'good', 'cannot be right here'],
   [
     [['gap: 0.70 mm', 'gpa: 0.70 mm']],
@@ -53,7 +57,11 @@ const table: readonly (readonly [
     'under-the-cover',
     'law: expected cover-off-to-reed, found cover-off-to-read.',
   ],
-  [[['at: probe-gap, states', 'at: prob-gap, states']], 'under-the-cover', 'There is no step prob-gap.'],
+  [
+    [['at: probe-gap, states', 'at: prob-gap, states']],
+    'under-the-cover',
+    'There is no step prob-gap. Did you mean probe-gap?',
+  ],
 ];
 test.each(table)('%j', async (changes, trial, expected) => {
   const found = await failures(changes);

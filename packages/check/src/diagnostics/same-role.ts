@@ -1,4 +1,5 @@
 import { type Plan, pointerTo } from '@ferrule/engine';
+import { runStraight } from '../straight-run.ts';
 import { writtenNodes } from '../written-steps.ts';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
@@ -11,7 +12,10 @@ export const sameRole: DiagnosticKind = {
 };
 
 function* sameRoles({ pack, plans }: Subject): Generator<Finding> {
-  for (const plan of plans) yield* byTheWorker(plan);
+  for (const plan of plans) {
+    yield* byTheWorker(plan);
+    yield* byTheHelper(plan);
+  }
   const roles = Object.keys(pack.roles ?? {});
   for (const { node, pointer } of writtenNodes(pack)) {
     if (!('step' in node)) continue;
@@ -67,6 +71,29 @@ function* byTheWorker({ persons, roles, nodes, holds, procedure }: Plan): Genera
         message: `The ${worker} does the work, and who did it cannot release ${id} by ${release.by}.`,
         remedy: 'Name another role.',
         other: [asked],
+      };
+    }
+  }
+}
+
+/** A hold point that waits for the role which helps, on every way, with the work in its block before it. */
+function* byTheHelper(plan: Plan): Generator<Finding> {
+  for (const { node: index, id, pointer, releases } of plan.holds) {
+    const node = plan.nodes[index];
+    if (node?.node !== 'hold') continue;
+    const helpers = new Map<string, string>();
+    runStraight(plan, node.parent + 1, index, new Map(), ({ id: step, together }) => {
+      if (together !== undefined && !helpers.has(together)) helpers.set(together, step);
+    });
+    for (const [number, release] of releases.entries()) {
+      const step = release.by === 'witness' ? helpers.get(release.role) : undefined;
+      if (step === undefined || release.by !== 'witness') continue;
+      yield {
+        pointer: pointerTo(pointer, 'release', number, 'witness'),
+        message: `The ${release.role} helps at ${step}, in the same block before the hold point ${id}, and whoever did work there cannot release it.`,
+        remedy:
+          'Name another role, or put the hold point into a block with nothing but the work that it looks at.',
+        other: [{ pointer: node.pointer, message: 'the hold point' }],
       };
     }
   }

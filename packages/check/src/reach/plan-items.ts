@@ -72,7 +72,7 @@ function* stepItems(plan: Plan, node: StepNode): Generator<Item> {
     if (entry !== undefined) yield* entryItems(node, entry);
   }
   yield* outcomeItems(plan, node);
-  for (const { remedy, after } of remediesOf(node)) yield* remedyItems(plan, node, remedy, after);
+  yield* remedyItems(plan, node);
   if (node.struck !== undefined) {
     const what = `strikes what ${node.id} took when it cannot simply be taken again`;
     yield [markOf('strike', `${node.pointer}/if-struck`), what];
@@ -120,15 +120,29 @@ function* outcomeItems(plan: Plan, node: StepNode): Generator<Item> {
   if (check.inconclusive !== undefined) yield outcome('inconclusive', `leaves ${name} inconclusive`);
 }
 
-function* remedyItems(plan: Plan, node: StepNode, remedy: Remedy, after: readonly string[]): Generator<Item> {
-  if (remedy.remedy !== 'rework') return;
-  if (remedy.attempts > 1)
-    yield [
-      reworkMark(plan, remedy),
-      `begins the rework of ${node.id} after a result that is ${after.join(' or ')}`,
-    ];
-  yield* exhaustedItems(plan, node, remedy);
+/** One for each written rework: which sides it is for is said together, and a side that cannot be missed is not. */
+function* remedyItems(plan: Plan, node: StepNode): Generator<Item> {
+  const { check } = node;
+  const sides = check?.check === 'tolerance' ? plan.tolerances[check.tolerance]?.sides : undefined;
+  const isMissable = (outcome: string): boolean =>
+    sides === undefined || outcome === 'inconclusive' || sides.some((side) => side === outcome);
+  const written = new Map<Mark, { readonly remedy: Rework; readonly after: string[] }>();
+  for (const { remedy, after } of remediesOf(node)) {
+    const possible = after.filter(isMissable);
+    if (remedy.remedy !== 'rework' || possible.length === 0) continue;
+    const mark = reworkMark(plan, remedy);
+    const one = written.get(mark);
+    if (one === undefined) written.set(mark, { remedy, after: possible });
+    else one.after.push(...possible);
+  }
+  for (const [mark, { remedy, after }] of written) {
+    if (remedy.attempts > 1)
+      yield [mark, `begins the rework of ${node.id} after a result that is ${after.join(' or ')}`];
+    yield* exhaustedItems(plan, node, remedy);
+  }
 }
+
+type Rework = Extract<Remedy, { remedy: 'rework' }>;
 
 function* exhaustedItems(plan: Plan, node: StepNode, remedy: Remedy): Generator<Item> {
   if (remedy.remedy === 'rework')

@@ -18,8 +18,9 @@ export function sumUpGauges(gauges: readonly Gauge[]): readonly string[] {
     open === 0
       ? ''
       : `; ${open === 1 ? 'one hangs' : `${open} hang`} on limits that are worked out from readings`;
-  const all =
-    ['the one tolerance', 'both tolerances'][gauges.length - 1] ?? `all ${gauges.length} tolerances`;
+  const written = new Set(gauges.map(({ pointer }) => pointer)).size;
+  const which = ['the one tolerance', 'both tolerances'][written - 1] ?? `all ${written} tolerances`;
+  const all = written === gauges.length ? which : `${which}, with the limits of every variant,`;
   const says =
     short.length === 0
       ? `${open === 0 ? all : `${gauges.length - open} of ${gauges.length} tolerances`} can be judged with the instruments that are asked for${rest}`

@@ -8,10 +8,14 @@ import type { Writing } from './writing.ts';
 /** More passes than any rework is worth; a counter is one byte. */
 const MOST_TIMES = 200;
 
-/** Where work can go on instead of at a place where it cannot: the one that was probably meant, or all. */
-export function saysResumable(id: string, ids: readonly string[]): string {
+/**
+ * Where work can go on instead of at a place where it cannot: the one that was probably meant, or all. The round of a loop
+ * and the block of what is confirmed before the work have names that nobody writes.
+ */
+export function saysResumable(id: string, before: readonly string[]): string {
+  const ids = [...new Set(before)].filter((one) => !one.includes('=') && one !== 'preliminary');
   const meant = nearest(id, ids);
-  return meant === undefined ? `It can resume at ${[...new Set(ids)].join(', ')}.` : `Did you mean ${meant}?`;
+  return meant === undefined ? `It can resume at ${ids.join(', ')}.` : `Did you mean ${meant}?`;
 }
 
 /** Writes reworks out, those of remedies and those that release holds. */

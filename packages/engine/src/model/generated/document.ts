@@ -847,7 +847,7 @@ export interface Adapter {
 export interface Identify {
   readonly part: Id;
   /**
-   * found writes the number down as that place's own; fitted compares it with what was found there.
+   * found writes the number down as that place's own, also that of a new part where it is renewed; fitted compares it with what was written down last.
    */
   readonly as: 'found' | 'fitted';
   readonly 'accept-new'?: Yes;
@@ -1179,7 +1179,7 @@ export interface Trial {
   readonly expect: Expectation;
 }
 /**
- * What a scripted person answers. A list is used up one by one, its last item again and again; a reading that is repeated takes one item each time. Acts are done as offered; observations without an answer get their first conforming one.
+ * What a scripted person answers. A list is used up one by one, its last item again and again. Under a name alone each bore has the list for itself, from its first item on; a reading that is repeated takes one item each time. Acts are done as offered; observations without an answer get their first conforming one.
  */
 export interface Answers {
   /**
@@ -1348,7 +1348,7 @@ export interface Expectation {
    */
   readonly holds?: readonly Id[];
   /**
-   * How many reworks were begun.
+   * How many reworks were begun after a verdict; a rework that releases a hold is not counted, it stands under holds.
    */
   readonly reworks?: string;
   /**
