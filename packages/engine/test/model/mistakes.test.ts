@@ -1052,9 +1052,19 @@ test('inside a loop over the bores a mistake is said once, not once a bore', () 
 });
 
 test('where work can resume is said without the rounds of a loop, which nobody can name', () => {
-  const measure = { step: 'it', read: 'bore-gap', judge: 'bore-limits', 'if-nonconforming': { hold: 'worn' } };
+  const measure = {
+    step: 'it',
+    read: 'bore-gap',
+    judge: 'bore-limits',
+    'if-nonconforming': { hold: 'worn' },
+  };
   const worn = { text: 't', release: [{ rework: [], 'resume-at': 'nowhere-near', times: '1' }] };
-  const inside = { each: 'bore', of: 'bores', id: 'round', steps: [{ step: 'begin', do: 'Begin.' }, measure] };
+  const inside = {
+    each: 'bore',
+    of: 'bores',
+    id: 'round',
+    steps: [{ step: 'begin', do: 'Begin.' }, measure],
+  };
   const [fault] = faultsOf(steps([{ step: 'open', do: 'Open it.' }, inside], {}, { holds: { worn } }));
   expect(fault?.remedy).toBe('It can resume at begin, it, open, round.');
 });
