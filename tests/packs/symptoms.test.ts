@@ -17,7 +17,7 @@ beforeAll(async () => {
     const { pack } = await checkPack(join(specs, name, newest), { withoutProof: true });
     if (pack !== undefined) packs.set(name, pack);
   }
-});
+}, 60_000);
 
 function packOf(name: string): Pack {
   const pack = packs.get(name);
