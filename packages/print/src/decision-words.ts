@@ -1,16 +1,26 @@
 import type { Decision, Pack, Plan, StepNode, Test } from '@ferrule/engine';
-import { truthInWords } from './truth-in-words.ts';
+import { type StepOfEntry, truthInWords } from './truth-in-words.ts';
 
-/** A decision of the plan in words: `Rocker assembly: off`. Empty for one that always holds. */
-export function decisionInWords(plan: Plan, pack: Pack, decision: Decision): string {
+const unnumbered: StepOfEntry = () => undefined;
+
+/**
+ * A decision of the plan in words: `Rocker assembly: off`. Empty for one that always holds. A question is said by the number
+ * of its step where it has one: `step 5 found “black smoke”`.
+ */
+export function decisionInWords(
+  plan: Plan,
+  pack: Pack,
+  decision: Decision,
+  stepOf: StepOfEntry = unnumbered,
+): string {
   return decision.by === 'condition'
-    ? conditionInWords(plan, decision.condition)
-    : testInWords(plan, pack, decision.test);
+    ? conditionInWords(plan, decision.condition, stepOf)
+    : new TestWords(plan, pack, stepOf).of(decision.test);
 }
 
-function conditionInWords(plan: Plan, index: number): string {
+function conditionInWords(plan: Plan, index: number, stepOf: StepOfEntry): string {
   const condition = plan.conditions[index];
-  return condition === undefined ? '' : truthInWords(plan, condition.lowered.typed);
+  return condition === undefined ? '' : truthInWords(plan, condition.lowered.typed, stepOf);
 }
 
 /** Whether a decision is settled for this variant: true, false, or undefined where the job decides. */
@@ -46,30 +56,47 @@ function settledTest(test: Test): boolean | undefined {
   return parts.every((part) => part === !decisive) ? !decisive : undefined;
 }
 
-function testInWords(plan: Plan, pack: Pack, test: Test): string {
-  if ('all' in test) return joined(plan, pack, test.all, ' and ');
-  if ('any' in test) return joined(plan, pack, test.any, ' or ');
-  if ('not' in test) return `not (${testInWords(plan, pack, test.not)})`;
-  const cell = plan.cells[test.cell];
-  if (cell === undefined) return '';
-  if (cell.cell === 'entry') {
-    const entry = plan.entries[cell.entry];
-    const answers = entry?.entry === 'observation' ? entry.answers : [];
-    const texts = test.among.flatMap((value) => answers[value - 1]?.text ?? []);
-    return `“${entry?.title ?? cell.name}” is answered ${texts.map((text) => `“${text}”`).join(' or ')}`;
-  }
-  const values = cell.cell === 'counter' ? [] : cell.values;
-  const among = test.among.map((value) => (values[value] ?? String(value)).replaceAll('-', ' ')).join(' or ');
-  if (cell.cell === 'truth') return `${conditionInWords(plan, cell.condition)}: ${among}`;
-  const bore = /@(\d+)$/.exec(cell.name)?.[1];
-  const title =
-    cell.cell === 'state'
-      ? (pack.states?.[cell.state]?.title ?? cell.state.replaceAll('-', ' '))
-      : cell.cell === 'part'
-        ? (pack.parts?.[cell.part]?.title ?? cell.part)
-        : 'Crank';
-  return `${title}${bore === undefined ? '' : ` ${bore}`}: ${among}`;
-}
+class TestWords {
+  readonly #plan: Plan;
+  readonly #pack: Pack;
+  readonly #stepOf: StepOfEntry;
 
-const joined = (plan: Plan, pack: Pack, tests: readonly Test[], sign: string): string =>
-  tests.map((one) => testInWords(plan, pack, one)).join(sign);
+  constructor(plan: Plan, pack: Pack, stepOf: StepOfEntry) {
+    this.#plan = plan;
+    this.#pack = pack;
+    this.#stepOf = stepOf;
+  }
+
+  of(test: Test): string {
+    if ('all' in test) return test.all.map((one) => this.of(one)).join(' and ');
+    if ('any' in test) return test.any.map((one) => this.of(one)).join(' or ');
+    if ('not' in test) return `not (${this.of(test.not)})`;
+    const cell = this.#plan.cells[test.cell];
+    if (cell === undefined) return '';
+    if (cell.cell === 'entry') return this.#answered(cell.entry, cell.name, test.among);
+    const values = cell.cell === 'counter' ? [] : cell.values;
+    const among = test.among
+      .map((value) => (values[value] ?? String(value)).replaceAll('-', ' '))
+      .join(' or ');
+    if (cell.cell === 'truth')
+      return `${conditionInWords(this.#plan, cell.condition, this.#stepOf)}: ${among}`;
+    const bore = /@(\d+)$/.exec(cell.name)?.[1];
+    const title =
+      cell.cell === 'state'
+        ? (this.#pack.states?.[cell.state]?.title ?? cell.state.replaceAll('-', ' '))
+        : cell.cell === 'part'
+          ? (this.#pack.parts?.[cell.part]?.title ?? cell.part)
+          : 'Crank';
+    return `${title}${bore === undefined ? '' : ` ${bore}`}: ${among}`;
+  }
+
+  #answered(index: number, name: string, among: readonly number[]): string {
+    const entry = this.#plan.entries[index];
+    const answers = entry?.entry === 'observation' ? entry.answers : [];
+    const texts = among.flatMap((value) => answers[value - 1]?.text ?? []).map((text) => `“${text}”`);
+    const step = this.#stepOf(index);
+    return step === undefined
+      ? `“${entry?.title ?? name}” is answered ${texts.join(' or ')}`
+      : `step ${step} found ${texts.join(' or ')}`;
+  }
+}

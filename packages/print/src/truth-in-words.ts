@@ -1,28 +1,30 @@
 import { inWords, type Plan, type TypedAmount, type TypedTruth, writeFormula } from '@ferrule/engine';
+import { placedInWords, saidOnce } from './formula.ts';
 
 const signs = { '==': '=', '!=': '≠', '<': '<', '<=': '≤', '>': '>', '>=': '≥' } as const;
 
-/** A condition over readings and answers in words: `share of mean < 75 %`. A value that is judged stands by its name. */
-export function truthInWords(plan: Plan, truth: TypedTruth): string {
-  return new Words(plan, truth).of(truth);
+/** The number of the step that takes an entry, where steps have numbers and it has one by then. */
+export type StepOfEntry = (entry: number) => string | undefined;
+
+/**
+ * A condition over readings and answers in words: `share of mean < 75 %`. A value that is judged stands by its name, a
+ * question by the number of its step where it has one.
+ */
+export function truthInWords(plan: Plan, truth: TypedTruth, stepOf: StepOfEntry = () => undefined): string {
+  return new Words(plan, truth, stepOf).of(truth);
 }
 
 class Words {
   readonly #plan: Plan;
   /** The one bore that everything is about; the bore is said where there are several. */
   readonly #bore: string | undefined;
-  readonly #judged: ReadonlyMap<string, string>;
+  readonly #stepOf: StepOfEntry;
 
-  constructor(plan: Plan, truth: TypedTruth) {
+  constructor(plan: Plan, truth: TypedTruth, stepOf: StepOfEntry) {
     this.#plan = plan;
+    this.#stepOf = stepOf;
     const bores = new Set(JSON.stringify(truth).match(/(?<=@)\d+(?=")/g));
     this.#bore = bores.size === 1 ? [...bores][0] : undefined;
-    this.#judged = new Map(
-      plan.tolerances.map((one) => {
-        const bore = /@\d+$/.exec(one.name)?.[0] ?? '';
-        return [JSON.stringify(one.value), one.of.includes('@') ? one.of : `${one.of}${bore}`];
-      }),
-    );
   }
 
   of(truth: TypedTruth): string {
@@ -44,7 +46,10 @@ class Words {
         const answers = among.map((one) =>
           one.node === 'literal' ? this.#answer(text, one.text) : this.#text(one),
         );
-        return `${this.#text(text)} is ${negated ? 'not ' : ''}${answers.join(' or ')}`;
+        const step = text.node === 'name' ? this.#stepOfText(text.name) : undefined;
+        return step === undefined
+          ? `${this.#text(text)} is ${negated ? 'not ' : ''}${answers.join(' or ')}`
+          : `step ${step} ${negated ? 'did not find' : 'found'} ${answers.join(' or ')}`;
       }
       case 'if':
         return `where ${this.of(truth.condition)}: ${this.of(truth.then)}; else: ${this.of(truth.otherwise)}`;
@@ -52,8 +57,7 @@ class Words {
   }
 
   #amount(amount: TypedAmount): string {
-    const judged = amount.node === 'calculation' ? this.#judged.get(JSON.stringify(amount)) : undefined;
-    return judged === undefined ? writeFormula(amount, (name) => this.#named(name)) : this.#named(judged);
+    return writeFormula(saidOnce(this.#plan, amount), (name) => this.#named(name));
   }
 
   #text(text: Text): string {
@@ -69,11 +73,15 @@ class Words {
     return `“${answer?.text ?? id}”`;
   }
 
+  #stepOfText(name: string): string | undefined {
+    const index = this.#plan.entries.findIndex((one) => one.name === name);
+    return index < 0 ? undefined : this.#stepOf(index);
+  }
+
   #named(name: string): string {
-    const [, bore] = /@(\d+)$/.exec(name) ?? [];
     const entry = this.#plan.entries.find((one) => one.name === name);
     const words = entry?.entry === 'observation' ? entry.title : inWords(name);
-    return bore === undefined || bore === this.#bore ? words : `${words} of bore ${bore}`;
+    return placedInWords(name, words, this.#bore);
   }
 }
 

@@ -13,9 +13,9 @@ describe('a sheet with a choice from stock', () => {
     );
   });
 
-  it('keeps the number of a repeat, its box and its unit on one line', async () => {
+  it('keeps the number of a repeat, and its box on one line', async () => {
     const repeat =
-      /<span class="entry">([123]|mean): <span class="entry"><span class="blank narrow"[^>]*><\/span> <span class="unit">mm<\/span><\/span><\/span>/g;
+      /<span class="entry"><span class="label">([123]|mean):<\/span> <span class="blank narrow"[^>]*><\/span>( <span class="unit">mm<\/span>)?<\/span>/g;
     const found = [...(await html).matchAll(repeat)].map(([, label]) => label);
     expect(found.slice(0, 4)).toEqual(['1', '2', '3', 'mean']);
     expect(found.length % 4).toBe(0);
@@ -24,7 +24,9 @@ describe('a sheet with a choice from stock', () => {
   it('says of a hold that several steps lead to, from where each of them goes on', async () => {
     const text = textOf(await html);
     const number = (words: string, nth = 0): string =>
-      [...text.matchAll(new RegExp(`(\\d+) ${words}`, 'g'))][nth]?.[1] ?? '';
+      [...text.matchAll(new RegExp(`(\\d+) (?:(?:DANGER|WARNING|CAUTION|NOTICE) [^.]*\\. )*${words}`, 'g'))][
+        nth
+      ]?.[1] ?? '';
     const took = 'Take the follower from place N of the tray';
     const looked = 'Read the number on the skirt of the follower\\. Number';
     expect(text).toContain(

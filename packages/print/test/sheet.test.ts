@@ -60,7 +60,12 @@ describe('a sheet', () => {
     'says each hazard before the step that it belongs to, the worst first, for %s',
     (variant) => {
       const plan = planOf(pumps.pack, large.procedure, variant);
-      const rows = sheetOf(pumps, large.procedure, variant).split('<tbody>').map(textOf);
+      const html = sheetOf(pumps, large.procedure, variant).split('<tbody>');
+      const rows = html.map((row, place) => ({
+        row: textOf(row),
+        above: textOf(html.slice(0, place + 1).join(' ')),
+      }));
+      const first = (text: string): string => /^.*?[.!?](?= |$)/.exec(text)?.[0] ?? text;
       const order = ['DANGER', 'WARNING', 'CAUTION', 'NOTICE'];
       let found = 0;
       for (const node of plan.nodes) {
@@ -68,9 +73,11 @@ describe('a sheet', () => {
         const hazards = node.hazards.flatMap((id) => plan.hazards.find((one) => one.id === id) ?? []);
         // The words up to the first number, which is the bore and may stand as N.
         const words = node.act.says.split(/\d/)[0] ?? '';
-        const at = rows.flatMap((row) => {
+        const at = rows.flatMap(({ row, above }) => {
           const step = row.lastIndexOf(words);
-          return step >= 0 && hazards.every(({ text }) => row.lastIndexOf(text, step) >= 0)
+          // At the step at least by its first sentence, and in full above it.
+          return step >= 0 &&
+            hazards.every(({ text }) => row.lastIndexOf(first(text), step) >= 0 && above.includes(text))
             ? [{ row, step }]
             : [];
         });
@@ -80,7 +87,7 @@ describe('a sheet', () => {
         const signals = hazards
           .map(({ signal, text }) => ({
             rank: order.indexOf(signal.toUpperCase()),
-            at: row.lastIndexOf(text, step),
+            at: row.lastIndexOf(first(text), step),
           }))
           .sort((a, b) => a.at - b.at)
           .map((one) => one.rank);
@@ -89,6 +96,22 @@ describe('a sheet', () => {
       expect(found).toBeGreaterThan(20);
     },
   );
+
+  it('says a hazard in full where it comes up first in a part of the work', () => {
+    const html = sheetOf(pumps, large.procedure, 'marram-five');
+    const steps = html.slice(html.indexOf('<h2>Steps'), html.indexOf('<h2>Requirements after'));
+    const { hazards } = planOf(pumps.pack, large.procedure, 'marram-five');
+    let found = 0;
+    for (const part of steps.split('<h3>').map(textOf))
+      for (const { text } of hazards) {
+        const [first = text] = /^.*?[.!?](?= |$)/.exec(text) ?? [];
+        const at = part.indexOf(first);
+        if (at < 0) continue;
+        expect(part.slice(at, at + text.length)).toBe(text);
+        found += 1;
+      }
+    expect(found).toBeGreaterThan(20);
+  });
 
   it('lists what is required before and after, with the number of spares for the variant', () => {
     for (const [variant, number] of [
@@ -116,7 +139,8 @@ describe('a sheet', () => {
       },
     };
     const text = textOf(sheetOf({ pack, digest: 'd' }, 'set-clearances', 'marram-four'));
-    expect(text).toContain('Supplies None. Spares None.');
+    expect(text).toContain('Supplies None. Also used');
+    expect(text).toContain('Spares None.');
   });
 
   it('has every step once, in order, with a column for each bore of a loop', () => {
@@ -128,10 +152,10 @@ describe('a sheet', () => {
     expect(heads).toEqual(['bore 1', 'bore 4', 'bore 2', 'bore 3']);
     const text = textOf(html);
     expect(text).toMatch(
-      /5 Turn the crankshaft by P in the running direction.* P 360° .* P 360° .* P 180° .* P 360° .* 6 Feel/,
+      /5 (WARNING.*)?Turn the crankshaft by P in the running direction.* P 360° .* P 360° .* P 180° .* P 360° .* 6 Feel/,
     );
     expect(text).toMatch(
-      /If nonconforming: rework, at most 3 times\..*Then again from step 6\. After that: hold H1\./,
+      /If nonconforming ?, at most 3 times: .*Then again from step 6\. After that: hold H1\./,
     );
   });
 
@@ -161,7 +185,9 @@ it('says how long to wait, and what to fit in a rework, for each bore alike', as
         `Fit from Shims [^:]*: shim fitted \\+ \\(${aim} − opening\\) ÷ 100 bar/mm ?, the nearest in stock`,
       ),
     );
-  expect(text).toMatch(/Measure the shim, wiped dry\. Thickness of the shim that came out of nozzle N ?:/);
+  expect(text).toMatch(
+    /Measure the shim, wiped dry\. Read \(shim fitted\): Thickness of the shim that came out of nozzle N ?,/,
+  );
 });
 
 describe('what is set and in which order', () => {

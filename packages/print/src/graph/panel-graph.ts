@@ -1,7 +1,7 @@
 import type { Pack, Plan, PlanRelease } from '@ferrule/engine';
 import { hazardsOf } from '../sheet/hazards.ts';
 import type { Holds } from '../sheet/holds.ts';
-import { roleTitle } from '../sheet/steps.ts';
+import { roleTitle } from '../sheet/written.ts';
 import { type Arrow, ASIDE, type Box } from './lay-out-panel.ts';
 import type { Marks } from './marks.ts';
 import { type Line, shapeOf } from './shapes.ts';

@@ -4,9 +4,17 @@ import { type Insert, type Markup, markup } from '../markup.ts';
 export const tick = (words: Insert): Markup =>
   markup`<span class="tick"><span class="box" role="img" aria-label="box to tick"></span>${words === '' ? undefined : markup` ${words}`}</span>`;
 
-/** A box to write in; `after` stands behind it, as the unit does. */
-export const blank = (size: 'short' | 'long' | 'narrow' | 'wide', after = ''): Markup =>
-  markup`<span class="entry"><span class="blank ${size}" role="img" aria-label="box to write in"></span>${after === '' ? undefined : markup` <span class="unit">${after}</span>`}</span>`;
+/** A box to tick with a letter in it, which saves the room beside it. */
+export const lettered = (letter: string, words: Insert = ''): Markup =>
+  markup`<span class="tick"><span class="box lettered" role="img" aria-label="box to tick: ${letter}">${letter}</span>${words === '' ? undefined : markup` ${words}`}</span>`;
+
+/** A box to write in; `after` stands behind it, as the unit does, and `before` in front of it. */
+export const blank = (
+  size: 'short' | 'long' | 'narrow' | 'wide',
+  after: Insert = '',
+  before: Insert = '',
+): Markup =>
+  markup`<span class="entry">${before === '' ? undefined : markup`<span class="label">${before}</span> `}<span class="blank ${size}" role="img" aria-label="box to write in"></span>${after === '' ? undefined : markup` <span class="unit">${after}</span>`}</span>`;
 
 /** A line to sign on. */
 export const signature = (words: Insert): Markup =>

@@ -18,6 +18,20 @@ const signs: Readonly<Record<PlanHazard['signal'], Markup>> = {
   notice: markup`<circle cx="10" cy="10" r="8.8" fill="#fff" stroke="#000" stroke-width="2"/><path d="M9 8.4h2v6H9zM9 5h2v2H9z" fill="#000"/>`,
 };
 
-/** One hazard: the sign, the signal word as a word, and what it says. */
+const sign = (signal: PlanHazard['signal']): Markup =>
+  markup`<svg class="sign" viewBox="0 0 20 20" width="20" height="20" aria-hidden="true">${signs[signal]}</svg>`;
+
+/** One hazard in full: the sign, the signal word as a word, and what it says. */
 export const hazard = ({ signal, text }: PlanHazard): Markup =>
-  markup`<p class="hazard ${signal}"><svg class="sign" viewBox="0 0 20 20" width="20" height="20" aria-hidden="true">${signs[signal]}</svg><strong>${signal.toUpperCase()}</strong> ${text}</p>`;
+  markup`<p class="hazard ${signal}">${sign(signal)}<strong>${signal.toUpperCase()}</strong> ${text}</p>`;
+
+/** Hazards that were said in full shortly before, each by its first sentence. */
+export const hazardsAgain = (hazards: readonly PlanHazard[]): Markup | undefined =>
+  hazards.length === 0
+    ? undefined
+    : markup`<p class="hazard-again">${hazards.map(
+        ({ signal, text }) =>
+          markup`<span>${sign(signal)}<strong>${signal.toUpperCase()}</strong> ${firstSentence(text)}</span> `,
+      )}</p>`;
+
+export const firstSentence = (text: string): string => /^.*?[.!?](?=\s|$)/.exec(text)?.[0] ?? text;

@@ -3,7 +3,8 @@ import { inBothSystems } from '../both-systems.ts';
 import { type Insert, type Markup, markup } from '../markup.ts';
 import { blank, tick } from './boxes.ts';
 import { hazard, hazardsOf } from './hazards.ts';
-import { roleTitle, titleOfTool, type Written } from './steps.ts';
+import { numbered, usesOf } from './tables.ts';
+import { roleTitle, titleOfTool, type Written } from './written.ts';
 
 const none = markup`<p>None.</p>`;
 
@@ -17,13 +18,19 @@ export const procedureOf = (plan: Plan, pack: Pack): written.Procedure | undefin
   Object.hasOwn(pack.procedures, plan.procedure.id) ? pack.procedures[plan.procedure.id] : undefined;
 
 /** What must be there before the first step, each with a box; `None` is said where a list is empty. */
-export function preliminaryRequirements(plan: Plan, pack: Pack): Markup {
+export function preliminaryRequirements(written: Written): Markup {
+  const { plan, pack } = written;
   const listed = procedureOf(plan, pack)?.preliminary;
   if (listed === undefined)
-    return markup`<h2>Preliminary requirements</h2><p>The pack states no preliminary requirements for this procedure.</p>`;
+    return markup`<h2>Preliminary requirements</h2><p>The pack states no preliminary requirements for this procedure.</p>${usedElse(written, [])}`;
   const hazards = hazardsOf(plan, listed.safety);
-  const tools = listed.equipment.map((id) => titleOfTool(pack, id));
-  const supplies = listed.supplies.map((id) => titleOfTool(pack, id));
+  const uses = usesOf(written);
+  const item = (id: string): Insert => {
+    const steps = uses.get(id) ?? [];
+    return markup`${titleOfTool(pack, id)}${steps.length === 0 ? undefined : markup` <span class="at">${numbered(steps)}</span>`}`;
+  };
+  // An instrument is ticked where its identity is written down.
+  const tools = listed.equipment.filter((id) => !isIdentified(plan, id));
   return markup`<h2>Preliminary requirements</h2>
 <h3>Safety</h3>
 ${hazards.length === 0 ? none : [hazards.map(hazard), markup`<p>${tick('The hazards of this work are read and understood.')}</p>`]}
@@ -38,12 +45,25 @@ ${
     ? none
     : markup`<dl class="names">${listed.persons.map((role) => markup`<dt>${roleTitle(plan, role)}</dt><dd>${blank('long')}</dd>`)}</dl>`
 }
-<h3>Support equipment</h3>
-${ticks(tools)}
+<h3>Support equipment${tools.length < listed.equipment.length ? ', beside the instruments' : ''}</h3>
+${ticks(tools.map(item))}
 <h3>Supplies</h3>
-${ticks(supplies)}
-<h3>Spares</h3>
+${ticks(listed.supplies.map(item))}
+${usedElse(written, [...listed.equipment, ...listed.supplies])}<h3>Spares</h3>
 ${sparesTable(plan, pack, listed.spares)}`;
+}
+
+const isIdentified = (plan: Plan, id: string): boolean => plan.instruments.some((one) => one.id === id);
+
+/** Tools and supplies that steps use and that no list names. */
+function usedElse(written: Written, listed: readonly string[]): Markup | undefined {
+  const { plan, pack } = written;
+  const others = [...usesOf(written)].filter(([id]) => !listed.includes(id) && !isIdentified(plan, id));
+  return others.length === 0
+    ? undefined
+    : markup`<h3>Also used</h3>
+${ticks(others.map(([id, steps]) => markup`${titleOfTool(pack, id)} <span class="at">${numbered(steps)}</span>`))}
+`;
 }
 
 /** How many of a part the steps of the plan renew; a part without a place counts once. */
@@ -74,7 +94,7 @@ ${plan.dueNext.length === 0 && next.length === 0 ? none : markup`<ul>${next}${pl
 
 /** What steps lead to, each once with the numbers of its steps; only what was confirmed there is due. */
 function ledTo({ plan, work }: Pick<Written, 'plan' | 'work'>): readonly Markup[] {
-  const steps = new Map<string, number[]>();
+  const steps = new Map<string, string[]>();
   for (const node of plan.nodes) {
     if (node.node !== 'step' || node.act?.act !== 'refer-to') continue;
     const { title, pack, procedure } = node.act;
@@ -89,18 +109,22 @@ function ledTo({ plan, work }: Pick<Written, 'plan' | 'work'>): readonly Markup[
 }
 
 /** Which engine, when, by whom, and what it is measured with. */
-export function identification(plan: Plan, pack: Pack): Markup {
+export function identification(written: Written): Markup {
+  const { plan } = written;
   return markup`<h2>Identification</h2>
 <dl class="names"><dt>Engine serial</dt><dd>${blank('long')}</dd><dt>Hours run</dt><dd>${blank('long')}</dd><dt>Technician</dt><dd>${blank('long')}</dd><dt>Date</dt><dd>${blank('long')}</dd><dt>Job</dt><dd>${blank('long')}</dd><dt>Place</dt><dd>${blank('long')}</dd></dl>
 <h3>Instruments</h3>
-${plan.instruments.length === 0 ? none : instrumentTable(plan.instruments, pack)}`;
+${plan.instruments.length === 0 ? none : instrumentTable(written)}`;
 }
 
-function instrumentTable(instruments: readonly PlanInstrument[], pack: Pack): Markup {
-  return markup`<table class="list"><thead><tr><th scope="col">Instrument</th><th scope="col">Range</th><th scope="col">Resolution</th><th scope="col">May be off by</th><th scope="col">Identity</th><th scope="col">Calibration due</th></tr></thead><tbody>${instruments.map(
+function instrumentTable(written: Written): Markup {
+  const { plan, pack } = written;
+  const uses = usesOf(written);
+  return markup`<table class="list instruments"><thead><tr><th scope="col">Instrument</th><th scope="col">Range</th><th scope="col">Resolution</th><th scope="col">May be off by</th><th scope="col">Identity</th><th scope="col">Calibration due</th></tr></thead><tbody>${plan.instruments.map(
     ({ id, title, range, resolution, calibrated, permissibleError }) => {
       const note = valueAt(pack, `/instruments/${id}/note`);
-      return markup`<tr><th scope="row">${title}${typeof note === 'string' ? markup`<br><small>${note}</small>` : undefined}</th><td>${inBothSystems(range[0])} to ${inBothSystems(range[1])}</td><td>${inBothSystems(resolution)}</td><td>${errorOf(pack, id, permissibleError)}</td><td>${blank('short')}</td><td>${calibrated ? blank('short') : 'not asked for'}</td></tr>`;
+      const steps = uses.get(id) ?? [];
+      return markup`<tr><th scope="row">${title}${steps.length === 0 ? undefined : markup` <span class="at">${numbered(steps)}</span>`}${typeof note === 'string' ? markup`<br><small>${note}</small>` : undefined}</th><td>${inBothSystems(range[0])} to ${inBothSystems(range[1])}</td><td>${inBothSystems(resolution)}</td><td>${errorOf(pack, id, permissibleError)}</td><td>${blank('short')}</td><td>${calibrated ? blank('short') : 'not asked for'}</td></tr>`;
     },
   )}</tbody></table>`;
 }

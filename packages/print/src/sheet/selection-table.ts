@@ -230,11 +230,32 @@ function readingTable(
     places,
   );
   return [
-    markup`<table class="list choice"><caption>In steps of ${steps}; what lies between two lines is worked out.</caption><thead><tr><th scope="col">${capital(value)} from</th><th scope="col">to</th><th scope="col">fit</th></tr></thead><tbody>${rows.map(
-      (row) => markup`<tr><td>${write(row.from)}</td><td>${write(row.to)}</td><td>${row.fit}</td></tr>`,
+    markup`<table class="list choice"><caption>In steps of ${steps}; what lies between two lines is worked out.</caption><thead><tr>${inGroups(
+      rows,
+    ).map(
+      (_, group) =>
+        markup`<th scope="col"${group === 0 ? undefined : markup` class="next"`}>${capital(value)} from</th><th scope="col">to</th><th scope="col">fit</th>`,
+    )}</tr></thead><tbody>${lines(inGroups(rows)).map(
+      (line) =>
+        markup`<tr>${line.map((row, group) => markup`<td${group === 0 ? undefined : markup` class="next"`}>${row && write(row.from)}</td><td>${row && write(row.to)}</td><td>${row?.fit}</td>`)}</tr>`,
     )}</tbody></table>`,
   ];
 }
+
+/** From how many rows on they stand in two groups side by side. */
+const ROWS_IN_ONE = 12;
+
+/** Rows in groups side by side, read down each. */
+function inGroups(rows: readonly SelectionRow[]): readonly (readonly SelectionRow[])[] {
+  if (rows.length <= ROWS_IN_ONE) return [rows];
+  const half = Math.ceil(rows.length / 2);
+  return [rows.slice(0, half), rows.slice(half)];
+}
+
+const lines = (
+  groups: readonly (readonly SelectionRow[])[],
+): readonly (readonly (SelectionRow | undefined)[])[] =>
+  (groups[0] ?? []).map((_, line) => groups.map((group) => group[line]));
 
 const MOST_DECIMALS = 9;
 

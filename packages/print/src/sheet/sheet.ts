@@ -6,10 +6,13 @@ import { blank, signature } from './boxes.ts';
 import { Holds } from './holds.ts';
 import { lookUpTables } from './look-up-tables.ts';
 import { afterCompletion, identification, preliminaryRequirements, procedureOf } from './requirements.ts';
-import { stepSections, type Written } from './steps.ts';
+import { reworkLists } from './rework-lists.ts';
+import { stepSections } from './steps.ts';
 import { style } from './style.ts';
-import { holdTable, limitTable, rotationTable, toolTable, torqueTable } from './tables.ts';
+import { holdTable, limitTable, rotationTable, torqueTable } from './tables.ts';
+import { waysTable } from './ways-table.ts';
 import { worklistOf } from './worklist.ts';
+import type { Written } from './written.ts';
 
 export interface SheetOptions {
   /** Digest of the bundle that the plan was made from. */
@@ -22,7 +25,8 @@ export interface SheetOptions {
  * and titles that a job does not need. Revision, digest, notice and the deferral stand on every printed page.
  */
 export function sheet(plan: Plan, pack: Pack, options: SheetOptions): string {
-  const written: Written = { plan, pack, work: worklistOf(plan, pack), holds: new Holds(plan) };
+  const holds = new Holds(plan);
+  const written: Written = { plan, pack, work: worklistOf(plan, pack, holds), holds };
   const title = `${plan.procedure.title}: ${plan.variant.title}`;
   return markup`<!doctype html>
 <html lang="en">
@@ -63,30 +67,28 @@ function content(written: Written, { digest }: SheetOptions): Markup {
   const crank = crankFigure(plan, pack);
   const rotation = rotationTable(plan);
   return markup`<h1>${plan.procedure.title}</h1>
-<p><b>${plan.variant.title}</b> (${plan.variant.id})</p>
-<p>${plan.pack.title}: pack ${plan.pack.id}, revision ${plan.pack.revision}, procedure ${plan.procedure.id}${source === undefined ? undefined : markup`. Source: ${source}`}</p>
+<p><b>${plan.variant.title}</b> (${plan.variant.id}). ${plan.pack.title}: pack ${plan.pack.id}, revision ${plan.pack.revision}, procedure ${plan.procedure.id}${source === undefined ? undefined : markup`. Source: ${source}`}</p>
 <p class="digest">${digest}</p>
 ${overlaid(plan)}
-${plan.pack.notice === undefined ? undefined : markup`<p class="notice"><b>NOTICE</b> ${plan.pack.notice}</p>`}
-<p><b>${deferral}</b></p>
-${identification(plan, pack)}
-${preliminaryRequirements(plan, pack)}
+<div class="notice">${plan.pack.notice === undefined ? undefined : markup`<p><b>NOTICE</b> ${plan.pack.notice}</p>`}<p><b>${deferral}</b></p></div>
+${identification(written)}
+${preliminaryRequirements(written)}
 <h2>Steps</h2>
-<p>In this order. C or conforming, X or nonconforming, ? or inconclusive, where a rule leaves that open: by the limits alone, a value at its limit conforms. A cell that spans several columns is done once for all of them. A hold (H1 and on) stops the work; the list of holds says who releases it and how. Cross out what was entered wrongly so that it can still be read, and sign beside it.</p>
+<p class="fine">In this order. Tick a box as its step is done. <b>C</b> conforming, <b>X</b> nonconforming, <b>H</b> too high, <b>L</b> too low, <b>?</b> inconclusive, where a rule leaves that open: by the limits alone, a value at its limit conforms. A cell that spans several columns is done once for all of them. A hold (H1 and on) stops the work, and a letter (A and on) is a rework: both are listed after the steps. Cross out what was entered wrongly so that it can still be read, and sign beside it.</p>
+${waysTable(written)}
 ${stepSections(written)}
 ${afterCompletion(written)}
 <h3>Signed</h3>
-<p>${signature('Technician')}</p>
-${crank === undefined ? undefined : markup`<h2 class="new">Crank</h2>${rotation === undefined ? undefined : markup`<h3>Rotation plan</h3>${rotation}`}${crank}`}
-<h2>Torques</h2>
-${torqueTable(written)}
+<p class="signed">${signature('Technician')}</p>
+${reworkLists(written)}
+<h2>Holds</h2>
+${holdTable(written)}
 <h2>Limits and their sources</h2>
 ${limitTable(written)}
 ${lookUpTables(plan, pack)}
-<h2>Tools and supplies, by step</h2>
-${toolTable(written)}
-<h2>Holds</h2>
-${holdTable(written)}
+<h2>Torques</h2>
+${torqueTable(written)}
+${crank === undefined ? undefined : markup`<h2>Crank</h2>${rotation === undefined ? undefined : markup`<h3>Rotation plan</h3>${rotation}`}${crank}`}
 ${laws(plan)}
 ${leaving(plan)}
 <h2>Further readings and remarks</h2>
@@ -114,7 +116,7 @@ function laws(plan: Plan): Markup | undefined {
   }
   return says.size === 0
     ? undefined
-    : markup`<h2>Laws of this work</h2><ul>${[...says].map((one) => markup`<li>${one}</li>`)}</ul>`;
+    : markup`<h2>Laws of this work</h2><ul class="laws">${[...says].map((one) => markup`<li>${one}</li>`)}</ul>`;
 }
 
 function leaving({ parking }: Plan): Markup {

@@ -3,25 +3,36 @@ import { inWords, writeAngle, writeQuantity } from '@ferrule/engine';
 import { stageInBoth } from '../both-systems.ts';
 import { type Markup, markup } from '../markup.ts';
 import { tick } from './boxes.ts';
+import { writeLimits } from './instruction.ts';
+import { fromStep, reworkWords } from './remedies.ts';
 import { ruleInWords } from './rule-in-words.ts';
-import {
-  fromStep,
-  mergedForAll,
-  reworkSteps,
-  roleTitle,
-  titleOfTool,
-  type Written,
-  writeLimits,
-} from './steps.ts';
+import { mergedForAll, roleTitle, titleOfTool, type Written } from './written.ts';
 
-const numbered = (numbers: readonly number[]): string => {
-  const sorted = [...new Set(numbers)].sort((a, b) => a - b);
-  return sorted.length === 0 ? 'in rework' : sorted.join(', ');
+/** Numbers of steps, those of the work before those of the reworks. */
+export function numbered(numbers: readonly string[]): string {
+  const sorted = [...new Set(numbers)].sort((a, b) => placeOf(a) - placeOf(b) || (a < b ? -1 : 1));
+  const runs: string[][] = [];
+  for (const one of sorted) {
+    const run = runs.at(-1);
+    if (run !== undefined && placeOf(one) === placeOf(run.at(-1) ?? '') + 1) run.push(one);
+    else runs.push([one]);
+  }
+  return runs
+    .map((run) => (run.length < LEAST_RUN ? run.join(', ') : `${run[0] ?? ''}–${run.at(-1) ?? ''}`))
+    .join(', ');
+}
+
+/** From how many neighbours on only the first and the last are said. */
+const LEAST_RUN = 3;
+
+const placeOf = (number: string): number => {
+  const [, letter = '', place = '0'] = /^([A-Z]*)(\d+)$/.exec(number) ?? [];
+  return [...letter].reduce((sum, one) => sum * 27 + one.charCodeAt(0) - 64, 0) * 1_000_000 + Number(place);
 };
 
 /** Every torque of the work, once for each joint and stages. */
 export function torqueTable({ plan, pack, work }: Written): Markup {
-  const rows = new Map<string, { joint: string; stages: string; wrench: string; steps: number[] }>();
+  const rows = new Map<string, { joint: string; stages: string; wrench: string; steps: string[] }>();
   for (const node of plan.nodes) {
     if (node.node !== 'step' || node.act?.act !== 'tighten') continue;
     const { joint, stages, wrench, adapter, running, pattern } = node.act;
@@ -45,7 +56,7 @@ export function torqueTable({ plan, pack, work }: Written): Markup {
     rows.set(key, row);
   }
   if (rows.size === 0) return markup`<p>None.</p>`;
-  return markup`<table class="list"><thead><tr><th scope="col">Joint</th><th scope="col">Stages, in order</th><th scope="col">With</th><th scope="col">Steps</th></tr></thead><tbody>${[
+  return markup`<table class="list torques"><thead><tr><th scope="col">Joint</th><th scope="col">Stages, in order</th><th scope="col">With</th><th scope="col">Steps</th></tr></thead><tbody>${[
     ...rows.values(),
   ].map(
     (row) =>
@@ -53,9 +64,12 @@ export function torqueTable({ plan, pack, work }: Written): Markup {
   )}</tbody></table>`;
 }
 
-/** What is used at the steps: tools and supplies, each with the steps that it is used at. */
-export function toolTable({ plan, pack, work }: Written): Markup {
-  const uses = new Map<string, number[]>();
+/** What is used at the steps, each tool and supply with the numbers of the steps that it is used at. */
+export function usesOf({
+  plan,
+  work,
+}: Pick<Written, 'plan' | 'work'>): ReadonlyMap<string, readonly string[]> {
+  const uses = new Map<string, string[]>();
   for (const node of plan.nodes) {
     if (node.node !== 'step') continue;
     const instruments = node.entries.flatMap((index) => {
@@ -70,19 +84,7 @@ export function toolTable({ plan, pack, work }: Written): Markup {
       uses.set(id, steps);
     }
   }
-  if (uses.size === 0) return markup`<p>None.</p>`;
-  const kind = (id: string): string =>
-    pack.equipment?.[id] !== undefined
-      ? 'equipment'
-      : pack.supplies?.[id] !== undefined
-        ? 'supply'
-        : 'instrument';
-  return markup`<table class="list"><thead><tr><th scope="col">What</th><th scope="col">Kind</th><th scope="col">Steps</th></tr></thead><tbody>${[
-    ...uses,
-  ].map(
-    ([id, steps]) =>
-      markup`<tr><th scope="row">${titleOfTool(pack, id)}</th><td>${kind(id)}</td><td>${numbered(steps)}</td></tr>`,
-  )}</tbody></table>`;
+  return uses;
 }
 
 /** The turns of the crank in order; empty for a plan that turns by no rotation plan. */
@@ -106,11 +108,11 @@ export function limitTable({ plan, pack }: Pick<Written, 'plan' | 'pack'>): Mark
     rows.set(key, row);
   }
   if (rows.size === 0) return markup`<p>No limits are judged in this work.</p>`;
-  return markup`<table class="list"><caption>The limits of the pack decide, in its own unit. What stands in brackets is for orientation, and rounded to the inside.</caption><thead><tr><th scope="col">Tolerance</th><th scope="col">Of</th><th scope="col">Limits, included</th><th scope="col">Source</th></tr></thead><tbody>${[
+  return markup`<table class="list limits"><caption>The limits of the pack decide, in its own unit. What stands in brackets is for orientation, and rounded to the inside.</caption><thead><tr><th scope="col">Tolerance</th><th scope="col">Of</th><th scope="col">Limits, included</th><th scope="col">Source</th></tr></thead><tbody>${[
     ...rows.values(),
   ].map(
     ({ first }) =>
-      markup`<tr><th scope="row">${first.title}</th><td>${ofWhat(plan, pack, first)}</td><td>${writeLimits(first)}${ruleLine(plan, first)}</td><td>${first.source}</td></tr>`,
+      markup`<tr><th scope="row">${first.title}</th><td>${ofWhat(plan, pack, first)}</td><td>${writeLimits(plan, first)}${ruleLine(plan, first)}</td><td>${first.source}</td></tr>`,
   )}</tbody></table>`;
 }
 
@@ -141,16 +143,16 @@ export function holdTable(written: Written): Markup {
 function waysOn(written: Written, holds: readonly PlanHold[]): readonly Markup[] {
   const [first] = holds;
   return (first?.releases ?? []).map(
-    (way, number) => markup`<div>${wayOn(written, way, holds, number)}</div>`,
+    (way, number) => markup`<div class="way">${wayOn(written, way, holds, number)}</div>`,
   );
 }
 
 /** Where a hold goes on that several steps lead to: for each of them, unless it is the same place. */
 function fromEach(
   written: Written,
-  ways: readonly { readonly body: PlanNode; readonly after: number | undefined }[],
+  ways: readonly { readonly body: PlanNode; readonly after: string | undefined }[],
 ): string {
-  const heldBefore = new Map<string, Set<number>>();
+  const heldBefore = new Map<string, Set<string>>();
   for (const { body, after } of ways) {
     const from = fromStep(written, [body]);
     const steps = heldBefore.get(from) ?? new Set();
@@ -178,10 +180,12 @@ function wayOn(written: Written, way: PlanRelease, holds: readonly PlanHold[], n
       });
       const by = way.role === undefined ? '' : ` by ${roleTitle(plan, way.role)}`;
       const times = way.times === 1 ? 'once' : `at most ${way.times} times`;
-      return markup`${tick('rework')}${by}, ${times}.${reworkSteps(
+      const words = reworkWords(
         written,
         ways.map((one) => one.body),
-      )} Then again ${fromEach(written, ways)}.`;
+        0,
+      );
+      return markup`${tick('rework')}${by}, ${times}: ${words} Then again ${fromEach(written, ways)}.`;
     }
   }
 }

@@ -54,12 +54,11 @@ export function settingBoxes(act: Tighten, { instruments }: Plan, isOne: boolean
   const length =
     act.adapter === undefined || wrench?.length !== undefined
       ? []
-      : [markup`<p><span class="label">L</span> ${blank(size, act.adapter.length.unit.symbol)}</p>`];
+      : [markup`<p>${blank(size, act.adapter.length.unit.symbol, 'L')}</p>`];
   return [
     ...length,
     ...torques.map(
-      (torque) =>
-        markup`<p><span class="label">set for ${writeQuantity(torque)}</span> ${blank(size, unit)}</p>`,
+      (torque) => markup`<p>${blank(size, isOne ? unit : '', `set for ${writeQuantity(torque)}`)}</p>`,
     ),
   ];
 }

@@ -1,7 +1,9 @@
-import type { BlockNode, HoldNode, Pack, Plan, PlanNode, StepNode } from '@ferrule/engine';
+import type { BlockNode, HoldNode, Pack, Plan, PlanNode, Remedy, StepNode } from '@ferrule/engine';
 import { valueAt } from '@ferrule/engine';
-import { decisionInWords, settled } from '../decision-words.ts';
+import { conditionInRework, decisionInWords, settled } from '../decision-words.ts';
 import { mergeTexts } from '../merge-texts.ts';
+import type { StepOfEntry } from '../truth-in-words.ts';
+import type { Holds } from './holds.ts';
 
 /** A place at which rows are done: one pass of a loop, or the procedure itself. */
 export interface Column {
@@ -18,11 +20,12 @@ export interface Column {
 export type Row =
   | {
       readonly row: 'step';
-      readonly number: number;
+      /** `12`, or `A2` in a rework. */
+      readonly number: string;
       /** For each column the step that is done there, and undefined where there is none. */
       readonly at: readonly (StepNode | undefined)[];
     }
-  | { readonly row: 'hold'; readonly number: number; readonly at: readonly (HoldNode | undefined)[] }
+  | { readonly row: 'hold'; readonly number: string; readonly at: readonly (HoldNode | undefined)[] }
   /** Says what the rows after it are, and when they are left out. */
   | { readonly row: 'heading'; readonly title: string; readonly onlyIf?: string };
 
@@ -36,13 +39,37 @@ export interface Section {
   readonly title: string;
   readonly level: number;
   readonly onlyIf?: string;
+  /** What is said where the work comes back to a part, or to what is done in every case; the title is empty then. */
+  readonly back?: string;
   readonly tables: readonly Worktable[];
+}
+
+/** What is done after a verdict, or on the way back from a hold: the same list for all places that lead to it. */
+export interface Rework {
+  /** None where it is one step, which is said where it is needed. */
+  readonly letter?: string;
+  readonly rows: readonly Row[];
+  /** Numbers of the steps that it is for. */
+  readonly steps: readonly string[];
+  /** Labels of the holds that it is a way on from. */
+  readonly holds: readonly string[];
+  /** How often it may be done at most, at one of its places. */
+  readonly times: number;
+  /** How many bores it may be for. */
+  readonly bores: number;
 }
 
 export interface Worklist {
   readonly sections: readonly Section[];
+  readonly reworks: readonly Rework[];
   /** The number that a node has on the sheet; a block has that of the first step in it. */
-  numberOf(node: number): number | undefined;
+  numberOf(node: number): string | undefined;
+  /** The rework that a body is. */
+  reworkOf(body: number): Rework | undefined;
+  /** The number of the step that takes an entry. */
+  readonly stepOfEntry: StepOfEntry;
+  /** Whether a hazard is said in full before the work or at one of its steps. */
+  isSaid(hazard: string): boolean;
 }
 
 /** Columns that fit beside one another on a page. */
@@ -55,30 +82,61 @@ const plain: readonly Column[] = [{ label: '', value: '', passes: [] }];
  * each of its passes, so that a step is written once; loops over stops have a column for each bore at each stop. What is
  * confirmed before and after the work is not in it.
  */
-export function worklistOf(plan: Plan, pack: Pack): Worklist {
-  return new Writer(plan, pack).write();
+export function worklistOf(plan: Plan, pack: Pack, holds: Holds): Worklist {
+  return new Writer(plan, pack, holds).write();
 }
 
 class Writer {
   readonly #plan: Plan;
   readonly #pack: Pack;
-  readonly #sections: { title: string; level: number; onlyIf?: string; tables: Worktable[] }[] = [];
-  readonly #numbers = new Map<number, number>();
+  readonly #holds: Holds;
+  readonly #sections: {
+    title: string;
+    level: number;
+    onlyIf?: string;
+    back?: string;
+    tables: Worktable[];
+  }[] = [];
+  readonly #numbers = new Map<number, string>();
+  readonly #entries = new Map<number, string>();
+  readonly #reworks: OpenRework[] = [];
+  readonly #bodies = new Map<number, number>();
   #last = 0;
+  /** What stands before the numbers: the letter of a rework. */
+  #letter = '';
+  /** How many reworks have a letter. */
+  #lettered = 0;
 
-  constructor(plan: Plan, pack: Pack) {
+  constructor(plan: Plan, pack: Pack, holds: Holds) {
     this.#plan = plan;
     this.#pack = pack;
+    this.#holds = holds;
   }
+
+  readonly #stepOfEntry: StepOfEntry = (entry) => this.#entries.get(entry);
 
   write(): Worklist {
     const root = this.#plan.nodes[0];
     if (root?.node === 'block') {
       const work = this.#children(root).filter((node) => !isConfirmations(node));
-      this.#body(work, plain, root.title ?? '', 2);
+      // The title of the whole stands above all of it.
+      this.#body(work, plain, '', 2);
     }
+    const sections = this.#sections.filter(
+      (one) => one.tables.length > 0 || one.title !== '' || one.onlyIf !== undefined,
+    );
+    const rows = sections.flatMap((one) => one.tables).flatMap((one) => one.rows);
+    const said = new Set([
+      ...(this.#pack.procedures[this.#plan.procedure.id]?.preliminary?.safety ?? []),
+      ...stepsOf(rows).flatMap((one) => one.hazards),
+    ]);
+    this.#writeReworks(rows);
     return {
-      sections: this.#sections.filter((section) => section.tables.length > 0 || section.onlyIf !== undefined),
+      sections,
+      reworks: this.#reworks,
+      reworkOf: (body) => this.#reworks[this.#bodies.get(body) ?? -1],
+      stepOfEntry: this.#stepOfEntry,
+      isSaid: (hazard) => said.has(hazard),
       numberOf: (node) => {
         const end = this.#plan.nodes[node]?.end ?? node;
         for (let one = node; one < end; one++) {
@@ -88,6 +146,120 @@ class Writer {
         return undefined;
       },
     };
+  }
+
+  /** Lists of reworks in the order in which they are spoken of: by steps, by holds, and by other reworks. */
+  #writeReworks(rows: readonly Row[]): void {
+    const asked: Asked[] = [];
+    const fromSteps = (some: readonly Row[]): void => {
+      for (const row of some)
+        if (row.row === 'step')
+          for (const pick of sides)
+            this.#ask(
+              row.at.flatMap((step) => (step === undefined ? [] : (pick(step) ?? []))),
+              row.number,
+              asked,
+            );
+    };
+    fromSteps(rows);
+    for (const { label, holds } of this.#holds.all)
+      for (const [number, way] of (holds[0]?.releases ?? []).entries()) {
+        if (way.by !== 'rework') continue;
+        const bodies = holds.flatMap((one) => {
+          const same = one.releases[number];
+          return same?.by === 'rework' ? [same.body] : [];
+        });
+        asked.push({ bodies, times: way.times, hold: label });
+      }
+    // A list may speak of further ones.
+    for (let at = 0; at < asked.length; at++) {
+      const one = asked[at];
+      const before = this.#reworks.length;
+      if (one !== undefined) this.#writeRework(one);
+      for (const added of this.#reworks.slice(before)) fromSteps(added.rows);
+    }
+  }
+
+  #ask(remedies: readonly Remedy[], step: string, asked: Asked[]): void {
+    const reworks = remedies.filter((one) => one.remedy === 'rework');
+    const times = Math.max(0, ...reworks.map((one) => one.attempts - 1));
+    if (times > 0) asked.push({ bodies: reworks.map((one) => one.body), times, step });
+  }
+
+  #writeRework({ bodies, times, step, hold }: Asked): void {
+    const fresh = bodies.filter((one) => !this.#bodies.has(one));
+    const like = this.#bodies.get(bodies.find((one) => this.#bodies.has(one)) ?? -1) ?? this.#likeOf(fresh);
+    const place = like ?? this.#newRework(fresh, times, step ?? hold ?? '');
+    const rework = this.#reworks[place];
+    if (rework === undefined) return;
+    for (const one of fresh) this.#bodies.set(one, place);
+    if (like !== undefined) this.#numberLike(rework.rows, fresh);
+    if (step !== undefined && !rework.steps.includes(step)) rework.steps.push(step);
+    if (hold !== undefined && !rework.holds.includes(hold)) rework.holds.push(hold);
+    rework.times = Math.max(rework.times, times);
+  }
+
+  /** A list that says the same to the last word, if there is one. */
+  #likeOf(bodies: readonly number[]): number | undefined {
+    const [first] = bodies;
+    if (first === undefined) return undefined;
+    const words = this.#wordsOf(first);
+    for (const [body, place] of this.#bodies) if (this.#wordsOf(body) === words) return place;
+    return undefined;
+  }
+
+  readonly #words = new Map<number, string>();
+
+  /** All that a body of rework says, whatever bore it is for; what is judged in it is like nothing else. */
+  #wordsOf(body: number): string {
+    const known = this.#words.get(body);
+    if (known !== undefined) return known;
+    const node = this.#plan.nodes[body];
+    const steps = node === undefined ? [] : stepsInBody(this.#plan, node);
+    const words = JSON.stringify(
+      steps.map((step) => [
+        step.act?.says ?? step.title ?? step.id,
+        conditionInRework(this.#plan, this.#pack, step),
+        step.hazards,
+        step.uses,
+        step.entries.map((one) => this.#plan.entries[one]?.title),
+        step.check === undefined ? '' : step.pointer,
+      ]),
+    );
+    const said = node?.bore === undefined ? words : words.replace(new RegExp(`\\b${node.bore}\\b`, 'g'), 'N');
+    this.#words.set(body, said);
+    return said;
+  }
+
+  #newRework(bodies: readonly number[], times: number, owner: string): number {
+    const lists = bodies.map((one) => this.#inside(one));
+    const columns = lists.map(() => ({ label: '', value: '', passes: [] }));
+    const rows: Row[] = [];
+    this.#last = 0;
+    this.#letter = letterOfList(this.#lettered);
+    this.#rows(lists, columns, rows);
+    const isShort = rows.length <= 1 && rows.every(isSaidInPassing);
+    if (isShort) {
+      // Said at the step that it is for, and so numbered with it.
+      for (const one of stepsOf(rows)) this.#numbers.set(one.index, owner);
+    } else this.#lettered += 1;
+    const bores = new Set(bodies.flatMap((one) => this.#plan.nodes[one]?.bore ?? []));
+    this.#reworks.push({
+      ...(isShort ? {} : { letter: this.#letter }),
+      ...{ rows, steps: [], holds: [], times, bores: bores.size },
+    });
+    return this.#reworks.length - 1;
+  }
+
+  /** Steps of a body that says the same as a list have the numbers of that list. */
+  #numberLike(rows: readonly Row[], bodies: readonly number[]): void {
+    const listed = rows.flatMap((row) => (row.row === 'step' ? [row.number] : []));
+    for (const body of bodies) {
+      const node = this.#plan.nodes[body];
+      const steps = node === undefined ? [] : stepsInBody(this.#plan, node);
+      for (const [place, one] of steps.entries())
+        this.#numbers.set(one.index, listed[place] ?? listed.at(-1) ?? '');
+    }
   }
 
   #children(block: BlockNode): readonly PlanNode[] {
@@ -101,15 +273,21 @@ class Writer {
     return found;
   }
 
-  #open(title: string, level: number, onlyIf?: string): Worktable[] {
+  #open(title: string, level: number, back?: string): Worktable[] {
     const tables: Worktable[] = [];
-    this.#sections.push({ title, level, tables, ...(onlyIf === undefined ? {} : { onlyIf }) });
+    this.#sections.push({ title, level, tables, ...(back === undefined ? {} : { back }) });
     return tables;
+  }
+
+  /** Back in a part after one inside it: the words for it. */
+  #back(title: string, level: number, wasConditional: boolean): Worktable[] {
+    if (title !== '' && level > 2) return this.#open('', level, `${title}, continued`);
+    return this.#open('', level, wasConditional ? 'In every case' : undefined);
   }
 
   /** Nodes that follow one another: steps gather in tables, and blocks with a name get a heading. */
   #body(nodes: readonly PlanNode[], columns: readonly Column[], title: string, level: number): void {
-    let tables = this.#open(title, level, undefined);
+    let tables = this.#open(title, level);
     let rows: Row[] = [];
     const flush = (): void => {
       if (rows.length > 0) tables.push({ columns, rows });
@@ -121,7 +299,7 @@ class Writer {
         const opened = this.#sections.length;
         this.#loop(node, tables, title, level);
         // What comes after the loop stands after it, under its own heading or under none.
-        if (this.#sections.length > opened) tables = this.#open('', level);
+        if (this.#sections.length > opened) tables = this.#back(title, level, false);
         continue;
       }
       const name = node.node === 'block' ? this.#titleOf(node) : undefined;
@@ -133,7 +311,7 @@ class Writer {
         this.#body(this.#children(node), columns, heading, Math.min(level + 1, 5));
         const opened = this.#sections[before];
         if (opened !== undefined && onlyIf !== '') opened.onlyIf = `${onlyIf}`;
-        tables = this.#open('', level);
+        tables = this.#back(title, level, onlyIf !== '');
         continue;
       }
       this.#rows([[node]], columns, rows);
@@ -260,7 +438,11 @@ class Writer {
       const fixed = settled(one.when);
       if (fixed === false) continue;
       if (fixed !== true)
-        rows.push({ row: 'heading', title: '', onlyIf: decisionInWords(this.#plan, this.#pack, one.when) });
+        rows.push({
+          row: 'heading',
+          title: '',
+          onlyIf: decisionInWords(this.#plan, this.#pack, one.when, this.#stepOfEntry),
+        });
       this.#rows(
         choices.map((node) => body(node?.cases[number]?.body)),
         columns,
@@ -280,10 +462,16 @@ class Writer {
     if (!isOnly) rows.push({ row: 'heading', title: 'In every case' });
   }
 
-  #number(at: readonly (PlanNode | undefined)[]): number {
+  #number(at: readonly (PlanNode | undefined)[]): string {
     this.#last += 1;
-    for (const node of at) if (node !== undefined) this.#numbers.set(node.index, this.#last);
-    return this.#last;
+    const number = `${this.#letter}${this.#last}`;
+    for (const node of at) {
+      if (node === undefined) continue;
+      this.#numbers.set(node.index, number);
+      if (node.node === 'step')
+        for (const entry of node.entries) if (!this.#entries.has(entry)) this.#entries.set(entry, number);
+    }
+    return number;
   }
 
   #isLoop(node: BlockNode): boolean {
@@ -298,7 +486,9 @@ class Writer {
   }
 
   #onlyIf(node: BlockNode): string {
-    return node.onlyIf === undefined ? '' : decisionInWords(this.#plan, this.#pack, node.onlyIf);
+    return node.onlyIf === undefined
+      ? ''
+      : decisionInWords(this.#plan, this.#pack, node.onlyIf, this.#stepOfEntry);
   }
 
   /** The condition of a block for all columns, with N where it names what is at the head of the column. */
@@ -327,6 +517,61 @@ class Writer {
     return { label: `${name.replaceAll('-', ' ')} ${value}`, value };
   }
 }
+
+/** A rework whose places are still being found. */
+interface OpenRework extends Rework {
+  readonly steps: string[];
+  readonly holds: string[];
+  times: number;
+}
+
+interface Asked {
+  readonly bodies: readonly number[];
+  readonly times: number;
+  readonly step?: string;
+  readonly hold?: string;
+}
+
+/** What a verdict of a step may lead to. */
+const sides: readonly ((step: StepNode) => Remedy | undefined)[] = [
+  ({ check }) => (check?.check === 'tolerance' ? check.high : check?.nonconforming),
+  ({ check }) => (check?.check === 'tolerance' ? check.low : undefined),
+  ({ check }) => (check?.check === 'tolerance' ? check.inconclusive : undefined),
+  ({ struck }) => struck,
+];
+
+const stepsOf = (rows: readonly Row[]): readonly StepNode[] =>
+  rows.flatMap((row) => (row.row === 'step' ? row.at.flatMap((one) => one ?? []) : []));
+
+/** The steps that a body leads through, without those of the reworks inside it. */
+function stepsInBody(plan: Plan, body: PlanNode): readonly StepNode[] {
+  const found: StepNode[] = [];
+  for (let at = body.index + 1; at < body.end; ) {
+    const node = plan.nodes[at];
+    if (node === undefined) break;
+    if (node.node === 'step') found.push(node);
+    at = node.node === 'step' || node.node === 'hold' ? node.end : at + 1;
+  }
+  return found;
+}
+
+/** A step that is done, with nothing to write down. */
+const isSaidInPassing = (row: Row): boolean =>
+  row.row === 'step' &&
+  row.at.every(
+    (step) =>
+      step === undefined ||
+      (step.entries.length === 0 &&
+        step.check === undefined &&
+        step.witness === undefined &&
+        !step.acknowledge &&
+        step.onlyIf === undefined &&
+        (step.act === undefined || step.act.act !== 'tighten')),
+  );
+
+/** `A`, `B`, … `Z`, `AA`. */
+const letterOfList = (index: number): string =>
+  `${index < 26 ? '' : String.fromCharCode(64 + Math.floor(index / 26))}${String.fromCharCode(65 + (index % 26))}`;
 
 /** The title of a block: its own, or that of the procedure that it performs. */
 export function titleOfBlock(pack: Pack, node: BlockNode): string | undefined {
