@@ -86,6 +86,34 @@ describe.runIf(canBrowse)('what is printed, in Chromium', () => {
     await page.emulateMedia({ media: 'screen' });
   });
 
+  it('a heading or a condition never stands alone at the foot of a page', async () => {
+    for (const [name, procedure, variant] of [
+      ['marram-symptoms', 'find-the-cause', 'marram-six'],
+      ['marram-fuel-supply', 'service-supply', 'marram-four'],
+    ] as const) {
+      const { pack, digest } = await open(name);
+      await page.setContent(sheet(planOf(pack, procedure, variant), pack, { digest }));
+      const headings = (await page.evaluate(
+        `[...document.querySelectorAll('h2, h3, h4, tr.heading th, caption, table.steps > thead')].map((one) => one.textContent)`,
+      )) as readonly string[];
+      const pages = pdfPages(await page.pdf({ format: 'A4' }));
+      const foot = flat(`${pack.pack} ${pack.revision}`);
+      expect(headings.length).toBeGreaterThan(40);
+      let found = 0;
+      for (const text of pages) {
+        // What is printed again on every page may come before or after what is between.
+        const between =
+          text.slice(text.lastIndexOf('Engineserial') + 'Engineserial'.length).split(foot)[0] ?? '';
+        // The table for further readings ends in empty lines under its head.
+        if (between.endsWith('Conforming?Signed')) continue;
+        found += between.length;
+        for (const one of headings.map(flat))
+          if (one.length > 3) expect(between.endsWith(one), one).toBe(false);
+      }
+      expect(found).toBeGreaterThan(8000);
+    }
+  });
+
   it('texts of a pack are never markup on a sheet', async () => {
     for (const [opened, procedure, variant] of [
       [clearance, 'set-clearances', 'marram-four'],

@@ -78,7 +78,7 @@ describe('a job with a time that is judged, and limits that hold throughout a re
     expect(ferrule(['sheet', folder(), ...call, '--out', out]).exitCode).toBe(0);
     const words = flat(readFileSync(out, 'utf8').replace(/<[^>]*>/g, ' '));
     expect(words).toContain('Throughout: Engine speed: 1500 r/min ± 25 r/min');
-    expect(words).toContain('held throughout');
+    expect(words).toMatch(/bar held C /);
     expect(words).toContain('Done at');
     expect(words).toContain('age = time since warm up');
   });

@@ -103,7 +103,8 @@ export function amountInWords(plan: Plan, amount: TypedAmount, tolerance: string
   });
 }
 
-const withoutPlace = (name: string): string => name.replace(/(?:@[\w*-]+)+$/, '');
+/** A name of the plan without its place: `drop` of `drop@3`. */
+export const withoutPlace = (name: string): string => name.replace(/(?:@[\w*-]+)+$/, '');
 
 /** The name of an entry without those of the procedures around it. */
 export const lastName = (name: string): string => withoutPlace(name).replace(/^.*\./, '');

@@ -1,5 +1,5 @@
 import { inWords, type Plan, type TypedAmount, type TypedTruth, writeFormula } from '@ferrule/engine';
-import { placedInWords, saidOnce } from './formula.ts';
+import { placedInWords, saidOnce, withoutPlace } from './formula.ts';
 
 const signs = { '==': '=', '!=': '≠', '<': '<', '<=': '≤', '>': '>', '>=': '≥' } as const;
 
@@ -80,7 +80,7 @@ class Words {
 
   #named(name: string): string {
     const entry = this.#plan.entries.find((one) => one.name === name);
-    const words = entry?.entry === 'observation' ? entry.title : inWords(name);
+    const words = entry?.entry === 'observation' ? entry.title : inWords(withoutPlace(name));
     return placedInWords(name, words, this.#bore);
   }
 }

@@ -52,6 +52,9 @@ describe('a formula over all bores', () => {
     expect(other).toContain(
       'evenness = the lowest of corrected pressure of every bore ÷ the highest of corrected pressure of every bore',
     );
+    expect(other).toContain(
+      'corrected pressure of bore N ÷ the highest of corrected pressure of every bore < 85 %',
+    );
     expect(other).toContain('corrected pressure = (peak pressure × (1013 hPa ÷ air pressure)) × the table');
   });
 });

@@ -91,9 +91,7 @@ function boxesFor(plan: Plan, step: StepNode, isOne: boolean, when: 'first' | 'a
     const name = isSaid ? inWords(lastName(entry.name)) : '';
     return [
       entryBox(entry, isOne ? (when === 'first' ? 'long' : 'short') : 'narrow', isOne, name),
-      ...(entry.entry === 'reading' && entry.throughout !== undefined
-        ? [tick(isOne ? 'held throughout' : 'held')]
-        : []),
+      ...(entry.entry === 'reading' && entry.throughout !== undefined ? [tick('held')] : []),
     ];
   });
 }

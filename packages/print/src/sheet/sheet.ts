@@ -135,6 +135,6 @@ function crankFigure(plan: Plan, pack: Pack): Markup | undefined {
 }
 
 const furtherReadings = markup`<table class="list remarks"><thead><tr><th scope="col">Step</th><th scope="col">Bore</th><th scope="col">Reading or remark</th><th scope="col">Conforming?</th><th scope="col">Signed</th></tr></thead><tbody>${Array.from(
-  { length: 8 },
+  { length: 6 },
   () => markup`<tr><td>&nbsp;<br>&nbsp;</td><td></td><td></td><td></td><td></td></tr>`,
 )}</tbody></table>`;

@@ -7,7 +7,7 @@ import { Markup } from '../markup.ts';
 export const style = Markup.trusted(`
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
-html { font: 8.8pt/1.22 Arial, Helvetica, "Liberation Sans", "Nimbus Sans", "DejaVu Sans Condensed", "DejaVu Sans", sans-serif; color: #000; background: #fff; }
+html { font: 8.8pt/1.22 Arial, Helvetica, "Liberation Sans", "DejaVu Sans Condensed", "DejaVu Sans", sans-serif; color: #000; background: #fff; }
 body { margin: 0 auto; padding: 4mm; max-width: 200mm; overflow-wrap: anywhere; }
 h1 { font-size: 15pt; line-height: 1.1; margin: 0 0 0.6mm; }
 h2 { font-size: 12pt; line-height: 1.15; margin: 3.2mm 0 0.9mm; border-bottom: 0.6mm solid #000; break-after: avoid; }
@@ -26,6 +26,7 @@ table { border-collapse: collapse; width: 100%; }
 .foot p { margin: 0; }
 .digest { font-family: "Liberation Mono", "DejaVu Sans Mono", monospace; font-size: 6.4pt; }
 .fine, .carry, .at, .with { font-size: 8pt; }
+p.fine { break-inside: avoid; break-after: avoid; }
 .notice { border: 0.5mm solid #000; padding: 0.8mm 1.5mm; margin: 1mm 0; }
 .hidden { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
 table.steps { table-layout: fixed; }
@@ -83,8 +84,8 @@ tr.hazards .hazard { border: 0; }
 .loop .entry, .rework.few .entry { display: flex; align-items: center; gap: 0.6mm; min-width: 0; }
 .loop .entry .blank, .rework.few .entry .blank { flex: 1 1 6mm; width: auto; min-width: 5mm; max-width: none; }
 .loop .entry .label { white-space: normal; flex: 0 1 auto; line-height: 1.05; overflow-wrap: normal; }
-.many .entry:has(.label) { flex-wrap: wrap; }
-.many .repeats .entry:has(.label) { flex-wrap: nowrap; }
+.loop .line-of > .entry > .label, .loop p > .entry > .label { flex-basis: 100%; }
+.loop .line-of > .entry:has(.label), .loop p > .entry:has(.label) { flex-wrap: wrap; }
 .many .repeats .label { font-size: 6.4pt; }
 .line-of { display: block; }
 .loop .boxes, .rework.few .boxes { line-height: 1.2; }
@@ -106,7 +107,7 @@ tr.hazards .hazard { border: 0; }
 .list.holds th:nth-child(2) { width: 40%; }
 .list.holds th:last-child { width: 24%; }
 .list.remarks th:nth-child(3) { width: 45%; }
-.list.remarks td { height: 7.6mm; }
+.list.remarks td { height: 7.2mm; }
 .list.ways td.order { text-align: center; font-weight: bold; }
 .list.ways th { width: 9.4%; }
 .list.ways th:nth-child(1) { width: 8%; }
@@ -138,7 +139,7 @@ dl.names dd { margin: 0; }
 dl.names .blank { width: 100%; max-width: none; height: 6.4mm; }
 ul.ticks { list-style: none; padding: 0; margin: 0 0 0.6mm; columns: 2; column-gap: 6mm; }
 ul.ticks li { break-inside: avoid; padding-left: 5mm; text-indent: -5mm; }
-ul.ticks.single { columns: 1; }
+ul.ticks.single { columns: 1; break-inside: avoid; }
 ul.laws { columns: 2; column-gap: 6mm; font-size: 8.2pt; }
 ul.laws li { break-inside: avoid; }
 figure { margin: 1.5mm 0; break-inside: avoid; }

@@ -22,6 +22,7 @@ export function waysTable(written: Written): Markup | undefined {
 
 interface Line {
   readonly part: number;
+  count: number;
   readonly from: string;
   to: string;
   says: string;
@@ -35,7 +36,8 @@ function tableOf(
 ): Markup | undefined {
   const { plan, work } = written;
   const asked = work.stepOfEntry(index);
-  const tests = testsIn(written).flatMap(({ step, number, part, title }) => {
+  const all = testsIn(written);
+  const tests = all.flatMap(({ step, number, part, title }) => {
     const isFor = entry.answers.map((_, answer) => mayCome(plan, step, { entry, value: answer + 1 }));
     return isFor.every((one) => one) ? [] : [{ step, number, part, title, isFor }];
   });
@@ -45,9 +47,10 @@ function tableOf(
     const last = lines.at(-1);
     if (last?.part === part && last.isFor.every((one, place) => one === isFor[place])) {
       last.to = number;
-      // Several tests of one part go by its title.
-      if (title !== '') last.says = title;
-    } else lines.push({ part, from: number, to: number, says: firstSentence(sayingOf(step)), isFor });
+      // Tests that are all that a part has go by its title.
+      if (title !== '' && all.filter((one) => one.part === part).length === ++last.count) last.says = title;
+    } else
+      lines.push({ part, count: 1, from: number, to: number, says: firstSentence(sayingOf(step)), isFor });
   }
   const counts = entry.answers.map(() => 0);
   const title = entry.title.replace(/[\s,]*…$/, '');
