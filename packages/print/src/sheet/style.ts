@@ -67,7 +67,7 @@ tr.hazards { break-after: avoid; }
 table.steps tr.hazards td { border-bottom-style: dashed; padding: 0; }
 tr.hazards .hazard { border: 0; }
 .box { display: inline-block; width: 3.7mm; height: 3.7mm; border: 0.35mm solid #000; vertical-align: -0.6mm; background: #fff; }
-.box.lettered { width: 4.6mm; height: 4.2mm; font-size: 7pt; line-height: 3.6mm; text-align: center; color: #333; vertical-align: -0.7mm; }
+.box.lettered { width: 4.6mm; height: 4.2mm; font-size: 7.2pt; line-height: 3.6mm; text-align: center; vertical-align: -0.7mm; }
 .tick, .entry { white-space: nowrap; }
 .one .tick, .list .tick, .ticks .tick, .answers .tick { white-space: normal; }
 .answers > span { display: inline-block; margin-right: 1.6mm; }
@@ -108,6 +108,7 @@ tr.hazards .hazard { border: 0; }
 .list.holds th:last-child { width: 24%; }
 .list.remarks th:nth-child(3) { width: 45%; }
 .list.remarks td { height: 7.2mm; }
+table.ways { break-inside: avoid; }
 .list.ways td.order { text-align: center; font-weight: bold; }
 .list.ways th { width: 9.4%; }
 .list.ways th:nth-child(1) { width: 8%; }

@@ -54,7 +54,7 @@ function tableOf(
   }
   const counts = entry.answers.map(() => 0);
   const title = entry.title.replace(/[\s,]*…$/, '');
-  return markup`<table class="list ways"><caption><b>Which tests after which answer at step ${asked}.</b> The numbers in a column are the order of its tests. A test that is not listed is for every answer. Each is done only as long as its own “Only if” says so.</caption><thead><tr><th scope="col">Step</th><th scope="col">${capital(title)} …</th>${entry.answers.map((answer) => markup`<th scope="col">${answer.text}</th>`)}</tr></thead><tbody>${lines.map(
+  return markup`<p class="fine"><b>Which tests after which answer at step ${asked}.</b> The numbers in a column are the order of its tests. A test that is not listed is for every answer. Each is done only as long as its own “Only if” says so.</p><table class="list ways"><thead><tr><th scope="col">Step</th><th scope="col">${capital(title)} …</th>${entry.answers.map((answer) => markup`<th scope="col">${answer.text}</th>`)}</tr></thead><tbody>${lines.map(
     ({ from, to, says, isFor }) =>
       markup`<tr><td>${from === to ? from : `${from} to ${to}`}</td><td>${says}</td>${isFor.map(
         (one, answer) => {
