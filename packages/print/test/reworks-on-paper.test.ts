@@ -1,7 +1,7 @@
 import { validate } from '@ferrule/engine/validate';
 import { describe, expect, it } from 'vitest';
 import { sheet } from '../src/index.ts';
-import { planOf, textOf } from './packs.ts';
+import { openPack, planOf, textOf } from './packs.ts';
 
 /** A gap that is set by turning, and a hold whose way on has a reading of its own; everything is invented. */
 function sheetOfGap(): string {
@@ -91,4 +91,16 @@ describe('a rework on paper', () => {
   it('is in the lists of what is used, by the numbers of its steps', () => {
     expect(text).toContain('Gauge 2, A2');
   });
+});
+
+it('a loop in a rework is one list, with a box for each of its passes', async () => {
+  const { pack, digest } = await openPack('marram-cylinder-balance');
+  const [list = ''] =
+    /<table class="steps rework[\s\S]*?<\/table>/.exec(
+      sheet(planOf(pack, 'cranking-compression', 'marram-three'), pack, { digest }),
+    ) ?? [];
+  expect(textOf(list)).toMatch(
+    /For each bore N, one after the other: 1, 2, 3 A1 Lay a new washer into bore N ?\. 1 2 3 A2/,
+  );
+  expect(textOf(list).match(/new washer/g)).toHaveLength(1);
 });

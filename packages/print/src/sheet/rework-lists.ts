@@ -1,6 +1,6 @@
 import type { StepNode } from '@ferrule/engine';
 import { type Insert, type Markup, markup } from '../markup.ts';
-import { tick } from './boxes.ts';
+import { lettered, tick } from './boxes.ts';
 import { cellOf, isTicked } from './cells.ts';
 import { hazard, hazardsAgain, hazardsOf } from './hazards.ts';
 import { instructionForAll } from './instruction.ts';
@@ -96,5 +96,5 @@ function rowOf(
   const again = hazards.filter((one) => written.work.isSaid(one.id));
   const isOne = count === 1;
   const cell = markup`<td>${isTicked(first) ? markup`${tick('')} ` : undefined}${hasEntries ? cellOf(written, first, isOne) : undefined}</td>`;
-  return markup`${inFull.map((one) => markup`<tr class="hazards"><td colspan="${count + 2}">${hazard(one)}</td></tr>`)}<tr><td class="number">${row.number}</td><td>${hazardsAgain(again)}${instructionForAll(written, steps)}${remedyLines(written, steps, isOne)}</td>${Array.from({ length: count }, () => cell)}</tr>`;
+  return markup`${inFull.map((one) => markup`<tr class="hazards"><td colspan="${count + 2}">${hazard(one)}</td></tr>`)}<tr><td class="number">${row.number}</td><td>${hazardsAgain(again)}${instructionForAll(written, steps)}${remedyLines(written, steps, isOne)}${row.passes === undefined ? undefined : markup`<p>${row.passes.map((one) => markup`${lettered(one)} `)}</p>`}</td>${Array.from({ length: count }, () => cell)}</tr>`;
 }

@@ -24,6 +24,8 @@ export type Row =
       readonly number: string;
       /** For each column the step that is done there, and undefined where there is none. */
       readonly at: readonly (StepNode | undefined)[];
+      /** Where it is done for several passes of a loop at once: what they are called. */
+      readonly passes?: readonly string[];
     }
   | { readonly row: 'hold'; readonly number: string; readonly at: readonly (HoldNode | undefined)[] }
   /** Says what the rows after it are, and when they are left out. */
@@ -193,7 +195,7 @@ class Writer {
     const rework = this.#reworks[place];
     if (rework === undefined) return;
     for (const one of fresh) this.#bodies.set(one, place);
-    if (like !== undefined) this.#numberLike(rework.rows, fresh);
+    if (like !== undefined) this.#numberLike(like, fresh);
     if (step !== undefined && !rework.steps.includes(step)) rework.steps.push(step);
     if (hold !== undefined && !rework.holds.includes(hold)) rework.holds.push(hold);
     rework.times = Math.max(rework.times, times);
@@ -252,14 +254,19 @@ class Writer {
   }
 
   /** Steps of a body that says the same as a list have the numbers of that list. */
-  #numberLike(rows: readonly Row[], bodies: readonly number[]): void {
-    const listed = rows.flatMap((row) => (row.row === 'step' ? [row.number] : []));
-    for (const body of bodies) {
-      const node = this.#plan.nodes[body];
-      const steps = node === undefined ? [] : stepsInBody(this.#plan, node);
-      for (const [place, one] of steps.entries())
-        this.#numbers.set(one.index, listed[place] ?? listed.at(-1) ?? '');
-    }
+  #numberLike(place: number, bodies: readonly number[]): void {
+    const [known] = [...this.#bodies].find(([body, at]) => at === place && !bodies.includes(body)) ?? [];
+    const listed = known === undefined ? [] : this.#stepsIn(known);
+    for (const body of bodies)
+      for (const [at, one] of this.#stepsIn(body).entries()) {
+        const number = this.#numbers.get(listed[at]?.index ?? -1);
+        if (number !== undefined) this.#numbers.set(one.index, number);
+      }
+  }
+
+  #stepsIn(body: number): readonly StepNode[] {
+    const node = this.#plan.nodes[body];
+    return node === undefined ? [] : stepsInBody(this.#plan, node);
   }
 
   #children(block: BlockNode): readonly PlanNode[] {
@@ -419,6 +426,10 @@ class Writer {
       return;
     }
     const lists = at.map(childrenOf);
+    if (this.#letter !== '' && lists.flat().every((one) => isOnlyDone(this.#plan, one))) {
+      this.#passesAsOne(lists.flat(), rows);
+      return;
+    }
     for (const key of keysOf(lists)) {
       const passes = lists.map((list) => list.find((node) => node.id === key));
       const one = passes.find((node) => node !== undefined);
@@ -426,6 +437,25 @@ class Writer {
       rows.push({ row: 'heading', title: [one.title, this.#labelOf(one).label].filter(Boolean).join(': ') });
       this.#rows(passes.map(childrenOf), columns, rows);
     }
+  }
+
+  /** The passes of a loop in a rework as one list, with a box for each of them at each of its steps. */
+  #passesAsOne(passes: readonly PlanNode[], rows: Row[]): void {
+    const labels = passes.map((one) => this.#labelOf(one));
+    const values = [...new Set(labels.map((one) => one.value))];
+    const [first] = labels;
+    rows.push({
+      row: 'heading',
+      title: `For each ${first?.label.replace(/ [^ ]*$/, '') ?? ''} N, one after the other: ${values.join(', ')}`,
+    });
+    const own: Row[] = [];
+    this.#rows(
+      passes.map((one) => (one.node === 'block' ? this.#children(one) : [])),
+      labels.map((one) => ({ ...one, passes: [] })),
+      own,
+    );
+    rows.push(...own.map((row) => (row.row === 'step' ? { ...row, passes: values } : row)));
+    rows.push({ row: 'heading', title: 'In every case' });
   }
 
   #choice(at: readonly (PlanNode | undefined)[], columns: readonly Column[], rows: Row[]): void {
@@ -554,6 +584,20 @@ function stepsInBody(plan: Plan, body: PlanNode): readonly StepNode[] {
   }
   return found;
 }
+
+/** Whether nothing is written down, judged or signed in a node, and no hold stands in it. */
+const isOnlyDone = (plan: Plan, node: PlanNode): boolean =>
+  plan.nodes
+    .slice(node.index, node.end)
+    .every(
+      (one) =>
+        one.node === 'block' ||
+        (one.node === 'step' &&
+          one.entries.length === 0 &&
+          one.check === undefined &&
+          one.witness === undefined &&
+          !one.acknowledge),
+    );
 
 /** A step that is done, with nothing to write down. */
 const isSaidInPassing = (row: Row): boolean =>
