@@ -110,7 +110,7 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const elsewhere = namedElsewhere(pack);
   if (elsewhere.length > 0) {
     const asked = elsewhere.map((one) => one.pack);
-    reportNeighbours(pack, await readNeighbours(folder, pack, asked), report);
+    reportNeighbours(pack, plans, await readNeighbours(folder, pack, asked), report);
   }
   const proofs: Proof[] = [];
   const ways = new Counterexamples(digest);

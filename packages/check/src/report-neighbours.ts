@@ -48,7 +48,12 @@ const among = (known: readonly string[], meant: string | undefined, has: string)
   meant === undefined ? `${has} ${known.join(', ') || 'none'}.` : `Did you mean ${meant}?`;
 
 /** Reports what is named of packs that stand beside this one and is not there. Where none stands beside it nothing is said. */
-export function reportNeighbours(pack: Pack, { names, newest }: Neighbours, report: Report): void {
+export function reportNeighbours(
+  pack: Pack,
+  plans: readonly Plan[],
+  { names, newest }: Neighbours,
+  report: Report,
+): void {
   if (names.length === 0) return;
   for (const { pack: name, procedure, pointer, packKey, reading } of namedElsewhere(pack)) {
     const say: Say = (key, message, remedy) =>
@@ -75,10 +80,45 @@ export function reportNeighbours(pack: Pack, { names, newest }: Neighbours, repo
       );
       continue;
     }
-    const [variant] = jobVariants(other, procedure);
+    const written = jobVariants(other, procedure);
+    const lacking = withoutIt(pack, plans, other, written, pointer);
+    if (lacking.length > 0) {
+      const someHaveIt = lacking.length < Object.keys(pack.variants).length;
+      const remedy = someHaveIt
+        ? `Write only-if: { variant: [${written.join(', ')}] } where it is named, and say what is done for ${listed(lacking)}.`
+        : 'Name another procedure.';
+      say(
+        'procedure',
+        `${where} has ${procedure} for ${listed(written)} only, and ${listed(lacking)} would be led there too.`,
+        remedy,
+      );
+    }
+    const [variant] = written;
     const { plan } = resolve(other, { procedure, variant: variant ?? '' });
     if (plan !== undefined && reading !== undefined) sayOfValue(plan, reading, where, say);
   }
+}
+
+const listed = (all: readonly string[]): string =>
+  all.length < 2 ? all.join('') : `${all.slice(0, -1).join(', ')} and ${all.at(-1)}`;
+
+/**
+ * The variants whose jobs hold what names a procedure, and for which that is not written. Packs that name no variant alike
+ * tell engines apart by other things, and nothing is compared.
+ */
+function withoutIt(
+  pack: Pack,
+  plans: readonly Plan[],
+  other: Pack,
+  written: readonly string[],
+  pointer: string,
+): readonly string[] {
+  if (!Object.keys(pack.variants).some((one) => Object.hasOwn(other.variants, one))) return [];
+  const owner = pointer.slice(0, pointer.lastIndexOf('/'));
+  const holding = plans.filter(({ nodes, entries }) =>
+    [...nodes, ...entries].some((one) => one.pointer === owner),
+  );
+  return [...new Set(holding.map(({ variant }) => variant.id))].filter((one) => !written.includes(one));
 }
 
 /** What a value that is taken over is not there as it is asked for. */

@@ -17,19 +17,20 @@ function shelfWith(to: string): { readonly shelf: string; readonly folder: strin
   return { shelf, folder };
 }
 
-const other = (name: string, revision: string, procedure: string): string => `format: 1
+const both = ['small', 'large'];
+const other = (name: string, revision: string, procedure: string, variants = both): string => `format: 1
 pack: ${name}
 revision: ${revision}
 title: Another pack
-variants: { small: { title: Small engine } }
+variants: { ${variants.map((one) => `${one}: { title: Engine ${one} }`).join(', ')} }
 procedures:
   ${procedure}:
     title: What comes next
     steps: [{ step: look, do: Look. }]
 `;
-function put(shelf: string, name: string, revision: string, procedure: string): void {
+function put(shelf: string, name: string, revision: string, procedure: string, variants = both): void {
   mkdirSync(join(shelf, name, revision), { recursive: true });
-  writeFileSync(join(shelf, name, revision, 'pack.yaml'), other(name, revision, procedure));
+  writeFileSync(join(shelf, name, revision, 'pack.yaml'), other(name, revision, procedure, variants));
 }
 
 async function said(folder: string): Promise<readonly string[]> {
@@ -90,4 +91,23 @@ test('a neighbour that cannot be read says nothing here, and a pack elsewhere ha
   const moved = join(shelf, 'gap-check/draft');
   renameSync(folder, moved);
   expect(await said(moved)).toEqual([]);
+});
+
+test('a variant that is led to a procedure which is not written for it is told', async () => {
+  const { shelf, folder } = shelfWith(refer('nozzle-bench', 'bench-test'));
+  put(shelf, 'nozzle-bench', '1.0.0', 'bench-test', ['large']);
+  expect(await said(folder)).toEqual([
+    'warning procedures/check-gap.yaml:21:60 nozzle-bench 1.0.0, which stands beside this pack, has bench-test for large only, and small would be led there too. Write only-if: { variant: [large] } where it is named, and say what is done for small.',
+  ]);
+  // Variants of another kind, such as the sizes of a nozzle, say nothing of the engines of this pack.
+  put(shelf, 'nozzle-bench', '1.0.0', 'bench-test', ['long-tip', 'short-tip']);
+  expect(await said(folder)).toEqual([]);
+
+  const onlyLarge = refer('nozzle-bench', 'bench-test').replace(
+    'on, refer',
+    'on, only-if: { variant: [large] }, refer',
+  );
+  const other = shelfWith(onlyLarge);
+  put(other.shelf, 'nozzle-bench', '1.0.0', 'bench-test', ['large']);
+  expect(await said(other.folder)).toEqual([]);
 });
