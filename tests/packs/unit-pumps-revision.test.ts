@@ -202,7 +202,7 @@ function nodesOf(plan: Plan): ReadonlyMap<string, object> {
       entries: node.entries.map((index) => entries[index]?.name),
       ...{ check: checked(node.check), struck: remedy(node.struck) },
       who: [node.witness, node.together, node.notApplicable],
-      disturbs: node.disturbs.map(cellAt),
+      disturbs: node.disturbs.map(({ cell }) => cellAt(cell)),
     };
   };
   return new Map(

@@ -281,7 +281,10 @@ class Author {
         `if :: ${mayLeaveOut} -> goto X${index} :: !bad -> skip :: bad && !(${mayLeaveOut}) -> goto stuck fi`,
       );
       for (const effect of node.effects) this.#put(this.#effect(effect));
-      for (const cell of node.disturbs) this.#put(`c${cell} = (c${cell} != 0 -> ${STALE} : 0)`);
+      for (const { cell, noted } of node.disturbs) {
+        this.#put(`c${noted} = (c${cell} != 0 -> 1 : c${noted})`);
+        this.#put(`c${cell} = (c${cell} != 0 -> ${STALE} : 0)`);
+      }
     }
     for (const entry of node.entries) {
       const cell = this.#plan.entries[entry]?.cell ?? 0;

@@ -143,7 +143,8 @@ function endRemedy(
   { guard, states }: Extract<Refutation, { property: 'ends' }>,
   plan: Plan | undefined,
 ): { readonly remedy?: string } {
-  const cell = 'cell' in guard.test ? plan?.cells[guard.test.cell] : undefined;
+  const [test] = 'any' in guard.test ? guard.test.any : [guard.test];
+  const cell = test !== undefined && 'cell' in test ? plan?.cells[test.cell] : undefined;
   if (cell?.cell === 'part')
     return { remedy: 'Renew what was removed, or compare what was fitted, in a step on that way.' };
   if (cell?.cell === 'entry')

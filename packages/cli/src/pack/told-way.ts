@@ -288,6 +288,7 @@ export function cellTitle(plan: Plan, pack: Pack, index: number): string {
     case 'entry':
       return entryTitle(plan, cell.name);
     case 'truth':
+    case 'disturbed':
     case 'counter':
       return nameOf(cell.name);
   }

@@ -144,7 +144,7 @@ function truthsOf(plan: Plan, cell: number): readonly number[] {
 function act(plan: Plan, walk: Walk, node: StepNode): void {
   applyEffects(node, walk.bytes);
   // What is stale decides nothing any more.
-  for (const cell of node.disturbs)
+  for (const { cell } of node.disturbs)
     for (const truth of truthsOf(plan, cell)) walk.bytes[truth] = TRUTH.unknown;
   if (changesEngine(node)) {
     const from = sinceFrom(plan);

@@ -6,7 +6,11 @@ export function applyEffects(node: StepNode, bytes: Uint8Array): void {
   for (const effect of node.effects) {
     bytes[effect.cell] = 'to' in effect ? effect.to : (effect.table[bytes[effect.cell] ?? 0] ?? 0);
   }
-  for (const cell of node.disturbs) if (bytes[cell] === ENTRY.held) bytes[cell] = ENTRY.stale;
+  for (const { cell, noted } of node.disturbs) {
+    if (bytes[cell] !== ENTRY.held) continue;
+    bytes[cell] = ENTRY.stale;
+    bytes[noted] = 1;
+  }
 }
 
 /** The guards that speak against the act of a step in these states, among them laws that it would break. */

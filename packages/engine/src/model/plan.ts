@@ -80,6 +80,8 @@ export type Cell =
       readonly condition: number;
       readonly values: readonly string[];
     }
+  /** Whether a reading was ever made stale. It stays so when the reading is struck, or is to be taken again. */
+  | { readonly cell: 'disturbed'; readonly name: string; readonly values: readonly string[] }
   | { readonly cell: 'counter'; readonly name: string; readonly most: number };
 
 /** Values of a part cell. A part without identity is only ever unknown, removed or renewed. */
@@ -91,6 +93,15 @@ export const entryValues = ['not-recorded', 'recorded', 'stale'] as const;
 export const ENTRY = { none: 0, held: 1, stale: 2 } as const;
 export const truthValues = ['unknown', 'true', 'false'] as const;
 export const TRUTH = { unknown: 0, true: 1, false: 2 } as const;
+
+/** Values of the cell that says whether a reading was disturbed. */
+export const disturbedValues = ['no', 'yes'] as const;
+
+/** A reading that a step makes stale: its cell, and the cell that keeps that it was so. */
+export interface Disturbance {
+  readonly cell: number;
+  readonly noted: number;
+}
 
 /** A condition over cells. */
 export type Test =
@@ -194,7 +205,7 @@ export interface StepNode extends NodeBase {
   readonly together?: string;
   readonly notApplicable?: string;
   /** Cells of readings that become stale by the act. */
-  readonly disturbs: readonly number[];
+  readonly disturbs: readonly Disturbance[];
 }
 
 export type Act =

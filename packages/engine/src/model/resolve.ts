@@ -242,16 +242,30 @@ function endsOf(
   return ends;
 }
 
-/** A reading that a step makes stale has to be taken again before the end. */
+/** A reading that a step has made stale has to be there again at the end: taken anew, and not struck or left out since. */
 function undisturbed(nodes: readonly PlanNode[], entries: Entries): readonly Guard[] {
-  const cells = new Set(nodes.flatMap((node) => (node.node === 'step' ? node.disturbs : [])));
-  return entries.list
-    .filter((entry) => cells.has(entry.cell))
-    .map(({ cell, name, pointer }) => ({
-      test: { cell, among: [ENTRY.none, ENTRY.held] },
-      because: { guard: 'ends', says: `${name} was disturbed, and has to be taken again before the end.` },
+  const noted = new Map(
+    nodes.flatMap((node) =>
+      node.node === 'step' ? node.disturbs.map((one) => [one.cell, one.noted] as const) : [],
+    ),
+  );
+  return entries.list.flatMap(({ cell, name, pointer }) => {
+    const mark = noted.get(cell);
+    if (mark === undefined) return [];
+    return {
+      test: {
+        any: [
+          { cell, among: [ENTRY.held] },
+          { cell: mark, among: [0] },
+        ],
+      },
+      because: {
+        guard: 'ends' as const,
+        says: `${name} was disturbed, and has to be taken again before the end.`,
+      },
       pointer,
-    }));
+    };
+  });
 }
 
 function parkingOf(

@@ -5,7 +5,7 @@ import { type Frame, listOf } from './frame.ts';
 import type { Step } from './generated/document.ts';
 import { operationsOf } from './laws.ts';
 import { join, type Open } from './outline.ts';
-import type { Guard, StepNode } from './plan.ts';
+import type { Disturbance, Guard, StepNode } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import type { Remedies } from './remedies.ts';
 import type { StepChecks } from './step-checks.ts';
@@ -149,9 +149,9 @@ export class Steps {
     });
   }
 
-  /** The cells of the readings that the step makes stale; they have been taken before it. */
-  #disturbs(written: Step, frame: Frame, pointer: string): readonly number[] {
-    const { entries, report } = this.#writing;
+  /** The readings that the step makes stale; they have been taken before it. */
+  #disturbs(written: Step, frame: Frame, pointer: string): readonly Disturbance[] {
+    const { entries, tracked, report } = this.#writing;
     return listOf(written.disturbs).flatMap((name) => {
       const at = pointerTo(pointer, 'disturbs');
       const { per } = frame.document.readings?.[name] ?? {};
@@ -166,7 +166,7 @@ export class Steps {
       } else if (entry.entry !== 'reading') {
         report.add('wrong-form', at, `${name} is not a reading.`);
       }
-      return entry?.cell ?? [];
+      return entry === undefined ? [] : { cell: entry.cell, noted: tracked.disturbed(full) };
     });
   }
 }

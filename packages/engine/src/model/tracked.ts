@@ -1,6 +1,14 @@
 import { nearest } from '../logic/index.ts';
 import type { Pack, StateMap } from './generated/document.ts';
-import { type Cell, type Entry, entryValues, partValues, type Test, truthValues } from './plan.ts';
+import {
+  type Cell,
+  disturbedValues,
+  type Entry,
+  entryValues,
+  partValues,
+  type Test,
+  truthValues,
+} from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
@@ -59,6 +67,14 @@ export class Tracked {
   entry(name: string, entry: number, answers?: Extract<Entry, { entry: 'observation' }>['answers']): number {
     const values = answers === undefined ? entryValues : [entryValues[0], ...answers.map((one) => one.id)];
     return this.#add({ cell: 'entry', name, entry, values });
+  }
+
+  /** The cell that keeps that a reading was disturbed, made at first use. */
+  disturbed(reading: string): number {
+    const name = `${reading} disturbed`;
+    return (
+      this.#byName.get(`disturbed ${name}`) ?? this.#add({ cell: 'disturbed', name, values: disturbedValues })
+    );
   }
 
   /** The cell of a part at its place, made at first use. */

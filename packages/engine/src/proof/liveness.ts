@@ -232,7 +232,7 @@ export class Liveness {
     guards(node.guards);
     guards(node.invariants);
     for (const effect of node.effects) if ('table' in effect) exactly(effect.cell);
-    node.disturbs.forEach(exactly);
+    for (const { cell } of node.disturbs) exactly(cell);
     // Which of two attempts a rework is at is known; see `explore`.
     for (const remedy of remediesOf(node))
       if (remedy.remedy === 'rework' && remedy.attempts === 2) exactly(remedy.counter);

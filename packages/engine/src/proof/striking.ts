@@ -41,7 +41,9 @@ export class Striking {
   constructor(plan: Plan, liveness: Liveness) {
     this.#plan = plan;
     this.#liveness = liveness;
-    const disturbed = new Set(plan.nodes.flatMap((node) => (node.node === 'step' ? node.disturbs : [])));
+    const disturbed = new Set(
+      plan.nodes.flatMap((node) => (node.node === 'step' ? node.disturbs : [])).map(({ cell }) => cell),
+    );
     this.#strikeable = plan.entries.flatMap(({ cell }, index) =>
       hasConsequences(plan, index) || disturbed.has(cell) ? [index] : [],
     );
@@ -277,7 +279,7 @@ export class Striking {
       const node = nodes[at];
       if (node?.node !== 'step') continue;
       for (const effect of node.effects) cells.add(effect.cell);
-      for (const cell of node.disturbs) cells.add(cell);
+      for (const { cell, noted } of node.disturbs) cells.add(cell).add(noted);
       for (const one of node.entries) {
         const entry = entries[one];
         if (entry === undefined) continue;

@@ -557,6 +557,50 @@ describe('readings that a step disturbs', () => {
     good.closes();
   });
 
+  const twice = [
+    { step: 'first', read: 'gap', 'not-applicable': 'lead' },
+    step('knock', { disturbs: 'gap', 'not-applicable': 'lead' }),
+    { step: 'again', read: 'gap', 'not-applicable': 'lead' },
+  ];
+
+  test('are missing at the end when what was taken again is struck, and its step then left out', () => {
+    const bench = job(twice);
+    bench.record('gap', '1');
+    bench.done('knock');
+    bench.record('gap', '1');
+    bench.strike('gap');
+    bench.does({ command: 'omit', step: 'again', reason: 'x' }, { by: lead });
+    expect(bench.cell('gap')).toBe('not-recorded');
+    bench.refuses({ command: 'close' }, 'requirement');
+    expect(bench.job.control.closed).toBeUndefined();
+  });
+
+  test('are missing at the end when they are struck while they are stale, and both steps are left out', () => {
+    const bench = job(twice);
+    bench.record('gap', '1');
+    bench.done('knock');
+    bench.strike('gap');
+    bench.does({ command: 'omit', step: 'first', reason: 'x' }, { by: lead });
+    bench.does({ command: 'omit', step: 'again', reason: 'x' }, { by: lead });
+    bench.refuses({ command: 'close' }, 'requirement');
+  });
+
+  test('are not asked for where they were never taken, or where nothing disturbed them', () => {
+    const never = job(twice);
+    never.does({ command: 'omit', step: 'first', reason: 'x' }, { by: lead });
+    never.done('knock');
+    never.does({ command: 'omit', step: 'again', reason: 'x' }, { by: lead });
+    never.closes();
+
+    const alone = job(twice);
+    alone.record('gap', '1');
+    alone.does({ command: 'omit', step: 'knock', reason: 'x' }, { by: lead });
+    alone.record('gap', '1');
+    alone.strike('gap');
+    alone.does({ command: 'omit', step: 'again', reason: 'x' }, { by: lead });
+    alone.closes();
+  });
+
   test('cannot be judged while they are stale', () => {
     const bench = job([
       { step: 'read', read: 'gap' },
