@@ -6,7 +6,7 @@ import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 export const needlessRemedy: DiagnosticKind = {
   code: 'needless-remedy',
   severity: 'error',
-  says: 'A step says what follows a bad judgement, and judges nothing, or nothing that can be missed on that side.',
+  says: 'A step says what follows a bad judgement or a strike, and judges nothing, nothing that can be missed on that side, or takes nothing that could be struck.',
   marks: 'key',
   examine: remediesOfNoSide,
 };

@@ -23,7 +23,7 @@ import {
   timedThatCallForWork,
   UNCHANGED,
 } from './since.ts';
-import { canBeTakenAgain, isBuiltUpon, isTimeBuiltUpon, leadsBack } from './struck.ts';
+import { canBeTakenAgain, isTimeBuiltUpon, leadsBack } from './struck.ts';
 import { Walk } from './walk.ts';
 
 /** The control of a job that has just started: at the first place where something has to happen. */
@@ -224,14 +224,17 @@ function goToOpened(plan: Plan, walk: Walk, entry: Entry): void {
   if (opened.length > 0) walk.enter(Math.min(...opened));
 }
 
-/** An act is struck: the step is to be done again, and its entries are to be taken again. */
+/**
+ * An act is struck: the step is to be done again, and its entries are to be taken again, all of it in the present states. A
+ * way back there is for entries only.
+ */
 function strikeStep(plan: Plan, walk: Walk, index: number): void {
   const node = plan.nodes[index];
   if (node?.node !== 'step') throw new Error(`there is no step ${index}`);
   const canBeTaken =
     canAct(node, walk.bytes) &&
     !isTimeBuiltUpon(plan, walk.bytes, index) &&
-    !node.entries.some((entry) => walk.isRecorded(entry) && isBuiltUpon(plan, walk.bytes, entry, index));
+    node.entries.every((entry) => !walk.isRecorded(entry) || canBeTakenAgain(plan, walk, entry, index));
   let needed = countedAt(plan, index).some((one) => one.judgedBy.some((at) => walk.isAheadInRework(at)));
   for (const entry of node.entries) {
     if (walk.isRecorded(entry) && loosen(plan, walk, entry, index)) needed = true;
@@ -292,7 +295,7 @@ function goBack(
   // A rework that is under way comes past the step again.
   if (walk.at !== index && !needed && walk.isReworking(index)) return;
   if (!canBeTaken) {
-    const { struck } = node;
+    const struck = phase === PHASE.entries ? node.struck : undefined;
     const leadsOn = leadsBack(plan, struck, walk.bytes);
     if (leadsOn && struck?.remedy === 'rework') {
       walk.reopenAround(index);

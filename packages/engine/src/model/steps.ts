@@ -97,8 +97,13 @@ export class Steps {
     if (check !== undefined) node.check = check;
     if (written['if-struck'] !== undefined) {
       const at = pointerTo(pointer, 'if-struck');
-      const struck = this.#remedies.struck(written['if-struck'], node, frame, at);
+      const struck =
+        taken.length > 0 ? this.#remedies.struck(written['if-struck'], node, frame, at) : undefined;
       if (struck !== undefined) node.struck = struck;
+      if (taken.length === 0)
+        report.add('needless-remedy', at, 'This step takes nothing that could be struck.', {
+          remedy: 'Take it out: work is struck only while it can be done again in its place.',
+        });
     }
     outline.close(node);
     return node.index;

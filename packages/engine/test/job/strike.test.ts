@@ -342,6 +342,39 @@ describe('when the states do not let it be taken again', () => {
     bench.closes();
   });
 
+  test('is not begun for work that was struck, which is done again in its place or not at all', () => {
+    const acted = { do: 'Lift it.', requires: { cover: 'off' }, 'if-struck': { hold: 'back' } };
+    const inPlace = job([uncover, bare(acted), step('last'), closeUp]);
+    inPlace.done('uncover');
+    inPlace.done('measure');
+    inPlace.record('bare', '1.5');
+    inPlace.strike('measure');
+    expect([inPlace.at, inPlace.offered, inPlace.cell('bare')]).toEqual([
+      'measure',
+      ['done measure'],
+      'not-recorded',
+    ]);
+
+    const closed = job([uncover, bare(acted), closeUp, step('last')]);
+    closed.done('uncover');
+    closed.done('measure');
+    closed.record('bare', '1.5');
+    closed.done('close-up');
+    closed.strikeAllTheSame('measure');
+    expect(closed.hold).toBe('struck-entry');
+  });
+
+  test('nor is work struck whose reading could not be taken again', () => {
+    const bench = job([uncover, bare({ do: 'Lift it.' }), closeUp, step('last')]);
+    bench.done('uncover');
+    bench.done('measure');
+    bench.record('bare', '1.5');
+    bench.done('close-up');
+    // The work itself could be done now; its reading needs the cover off.
+    bench.strikeAllTheSame('measure');
+    expect(bench.hold).toBe('struck-entry');
+  });
+
   test('without a remedy nothing is left but to close the job as unfinished', () => {
     const bench = upTo({});
     bench.strikeAllTheSame('bare');

@@ -722,6 +722,11 @@ const mistakes: readonly Row[] = [
     'wrong-form /holds/ask-the-lead/release/0/witness',
   ],
   [
+    'a way back from a strike where nothing is taken',
+    one({ do: 'x', 'if-struck': remedy }),
+    `needless-remedy ${at}/if-struck`,
+  ],
+  [
     'a concession of what was struck',
     one({ read: 'gap', 'if-struck': remedy }),
     `wrong-form ${at}/if-struck/hold`,
