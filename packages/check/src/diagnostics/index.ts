@@ -29,6 +29,7 @@ import { crankData } from './crank-data.ts';
 import { dangerUnacknowledged } from './danger-unacknowledged.ts';
 import { deadEnd } from './dead-end.ts';
 import type { DiagnosticKind } from './diagnostic-kind.ts';
+import { dividedByZero } from './divided-by-zero.ts';
 import { dualDisagrees } from './dual-disagrees.ts';
 import { duplicateKey } from './duplicate-key.ts';
 import { duplicateName } from './duplicate-name.ts';
@@ -269,6 +270,7 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'low-on-scale': lowOnScale,
   'points-order': pointsOrder,
   'beyond-table': beyondTable,
+  'divided-by-zero': dividedByZero,
   'final-torque': finalTorque,
   'torque-differs': torqueDiffers,
   'cannot-fail': cannotFail,

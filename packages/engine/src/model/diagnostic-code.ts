@@ -118,6 +118,7 @@ export const diagnosticCodes = [
   'low-on-scale',
   'points-order',
   'beyond-table',
+  'divided-by-zero',
   'final-torque',
   'torque-differs',
   'cannot-fail',
