@@ -21,7 +21,7 @@ export function canBeTakenAgain(
  * Whether work has followed on an entry that calls for work, or leads to other work, if it comes out otherwise: the states
  * in which that work was meant to be done have changed. Then the entry is not taken again in passing.
  */
-export function isBuiltUpon(plan: Plan, bytes: Uint8Array, index: number, taker: number): boolean {
+function isBuiltUpon(plan: Plan, bytes: Uint8Array, index: number, taker: number): boolean {
   const place = takersThatCallForWork(plan).get(taker);
   if (isSpanClosed(plan, bytes, taker)) return true;
   return callsForWork(plan, index) && place !== undefined && bytes[sinceFrom(plan) + place] === CHANGED;

@@ -94,9 +94,6 @@ export const ENTRY = { none: 0, held: 1, stale: 2 } as const;
 export const truthValues = ['unknown', 'true', 'false'] as const;
 export const TRUTH = { unknown: 0, true: 1, false: 2 } as const;
 
-/** Values of the cell that says whether a reading was disturbed. */
-export const disturbedValues = ['no', 'yes'] as const;
-
 /** A reading that a step makes stale: its cell, and the cell that keeps that it was so. */
 export interface Disturbance {
   readonly cell: number;

@@ -1,14 +1,6 @@
 import { nearest } from '../logic/index.ts';
 import type { Pack, StateMap } from './generated/document.ts';
-import {
-  type Cell,
-  disturbedValues,
-  type Entry,
-  entryValues,
-  partValues,
-  type Test,
-  truthValues,
-} from './plan.ts';
+import { type Cell, type Entry, entryValues, partValues, type Test, truthValues } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import type { Report } from './report.ts';
 import type { ResolvedVariant } from './resolve-variant.ts';
@@ -73,7 +65,7 @@ export class Tracked {
   disturbed(reading: string): number {
     const name = `${reading} disturbed`;
     return (
-      this.#byName.get(`disturbed ${name}`) ?? this.#add({ cell: 'disturbed', name, values: disturbedValues })
+      this.#byName.get(`disturbed ${name}`) ?? this.#add({ cell: 'disturbed', name, values: ['no', 'yes'] })
     );
   }
 
