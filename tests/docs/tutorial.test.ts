@@ -16,13 +16,13 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-function write(under: string, contents: ReadonlyMap<string, string>): string {
+function write(under: string, contents: ReadonlyMap<string, string>, pack = 'nozzles'): string {
   for (const [path, text] of contents) {
     const file = join(folder, under, path);
     mkdirSync(dirname(file), { recursive: true });
     writeFileSync(file, text);
   }
-  return join(folder, under, 'nozzles');
+  return join(folder, under, pack);
 }
 
 /** Diagnostics as the command prints them, from inside the pack folder. */
@@ -33,11 +33,14 @@ const linesOf = (report: CheckReport): readonly string[] =>
   });
 
 describe('the tutorial', () => {
-  it('shows three whole files', () => {
+  it('shows three whole files of each pack', () => {
     expect([...files.keys()]).toEqual([
       'nozzles/pack.yaml',
       'nozzles/procedures/test-nozzles.yaml',
       'nozzles/trials/trials.yaml',
+      'lines/pack.yaml',
+      'lines/procedures/look-at-lines.yaml',
+      'lines/trials/trials.yaml',
     ]);
   });
 
@@ -67,6 +70,43 @@ describe('the tutorial', () => {
     const shown = blockOf('text check').trimEnd().split('\n');
     expect(shown[0]).toContain('law-broken');
     for (const line of shown) expect(linesOf(report)).toContain(line);
+  });
+
+  it('makes a second pack in which check finds nothing, and whose trials come to what they expect', async () => {
+    const report = await checkPack(write('lines', files, 'lines'));
+    const { pack, digest } = report;
+    expect(linesOf(report)).toEqual([]);
+    expect(report.proofs.map((proof) => proof.exploration.reachesEnd)).toEqual([true]);
+    if (pack === undefined || digest === undefined) throw new Error('the pack cannot be read');
+    expect(runTrials(pack, digest).map(({ trial, failures }) => [trial, failures])).toEqual([
+      ['all-go-home', []],
+      ['one-is-scored', []],
+      ['swapped', []],
+      ['leak-off-too-early', []],
+    ]);
+  });
+
+  it('says of the second pack what is said when no tag is read', async () => {
+    const path = 'lines/procedures/look-at-lines.yaml';
+    const step = blockOf(`yaml without ${path}`);
+    const whole = files.get(path) ?? '';
+    expect(whole.split(step)).toHaveLength(2);
+    const report = await checkPack(
+      write('untagged', new Map([...files, [path, whole.replace(step, '')]]), 'lines'),
+    );
+    const [shown] = blockOf('text check lines').trimEnd().split('\n');
+    expect(linesOf(report)).toContain(shown);
+  });
+
+  it('refuses the number of the old line for the new one', async () => {
+    const path = 'lines/trials/trials.yaml';
+    const trials = (files.get(path) ?? '').replace('[IL-0102, IL-0777, IL-0777]', '[IL-0102, IL-0102]');
+    const { pack, digest } = await checkPack(
+      write('old-number', new Map([...files, [path, trials]]), 'lines'),
+    );
+    if (pack === undefined || digest === undefined) throw new Error('the pack cannot be read');
+    const scored = runTrials(pack, digest).find(({ trial }) => trial === 'one-is-scored');
+    expect(scored?.failures.join(' ')).toContain('IL-0102 is the number of the old part');
   });
 
   it('is quoted by the README as it stands', () => {

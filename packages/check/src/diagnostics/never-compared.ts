@@ -1,4 +1,4 @@
-import type { Entry, Pack } from '@ferrule/engine';
+import type { Entry, Pack, Plan, StepNode } from '@ferrule/engine';
 import type { DiagnosticKind, Finding, Subject } from './diagnostic-kind.ts';
 
 export const neverCompared: DiagnosticKind = {
@@ -22,6 +22,7 @@ function* allNeverCompared({ pack, plans }: Subject): Generator<Finding> {
     identities.flatMap(({ entries }) => entries.filter(isFitted).map((one) => one.part)),
   );
   for (const { plan, entries } of identities) {
+    yield* newNumbers(plan, entries);
     for (const entry of entries) {
       const { part } = entry;
       const pointer = `${plan.nodes[entry.takers[0] ?? 0]?.pointer}/identify`;
@@ -41,6 +42,33 @@ function* allNeverCompared({ pack, plans }: Subject): Generator<Finding> {
         };
     }
   }
+}
+
+/** A part is renewed and its new number never taken, so that where it is compared only the old part could conform. */
+function* newNumbers(plan: Plan, entries: readonly Identity[]): Generator<Finding> {
+  for (const node of plan.nodes) {
+    if (node.node !== 'step' || node.act?.act !== 'renew') continue;
+    const renewed = new Set(node.effects.map(({ cell }) => cell));
+    for (const { part, partCell, acceptNew } of entries.filter(isFitted)) {
+      if (!renewed.has(partCell) || acceptNew || writesDown(plan, node, partCell)) continue;
+      yield {
+        pointer: `${node.pointer}/renew`,
+        message: `A new ${part} goes on here, and its number is not written down: where it is compared, only that of the old one would conform.`,
+        remedy: `Add identify: { part: ${part}, as: found } to this step.`,
+      };
+    }
+  }
+}
+
+/** Whether a step, or one of those that follow it in its block, writes the number of a part down. */
+function writesDown(plan: Plan, step: StepNode, cell: number): boolean {
+  for (let index = step.index; index >= 0; index = plan.nodes[index]?.next ?? -1) {
+    const node = plan.nodes[index];
+    const taken = node?.node === 'step' ? node.entries.map((one) => plan.entries[one]) : [];
+    if (taken.some((one) => one?.entry === 'identity' && one.as === 'found' && one.partCell === cell))
+      return true;
+  }
+  return false;
 }
 
 const isFitted = (entry: Identity): boolean => entry.as === 'fitted';

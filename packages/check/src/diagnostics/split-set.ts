@@ -48,7 +48,8 @@ function* splitSets(subject: Subject): Generator<Finding> {
         yield {
           pointer: pointerTo(entry.pointer, 'accept-new'),
           message: `${entry.part} goes back into the bore that it came from, and a new one is accepted here.`,
-          remedy: 'Take accept-new out, or tied-to-bore out of the part.',
+          remedy:
+            'Take accept-new out, or tied-to-bore out of the part. A part that is renewed on purpose has a step for that, which renews it and writes its number down as found.',
           other: [{ pointer: pointerTo('/parts', entry.part, 'tied-to-bore'), message: 'where it is tied' }],
         };
       for (const mate of matesOf(entry.part, pack)) {

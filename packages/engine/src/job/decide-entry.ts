@@ -263,6 +263,14 @@ function identity(
     };
   }
   const other = elsewhere.find((one) => one.as === 'found');
+  if (entry.as === 'found' && text === own && job.control.bytes[entry.partCell] === PART.renewed) {
+    return {
+      code: 'unexpected-identity',
+      message: `${text} is the number of the old part of ${entry.place}, which was taken off for good.`,
+      remedy: 'Read the number of the new one. If that of the old one was written down wrongly, strike it.',
+      about: entry.name,
+    };
+  }
   if (entry.as === 'found')
     return { kind: 'identified', step, entry: entry.name, identity: text, part: 'found' };
   const part = text === own ? 'own' : other !== undefined ? 'other' : 'renewed';

@@ -499,6 +499,45 @@ describe('answers, texts and serial numbers', () => {
     job.record('pump@3.fitted', 'MU-003');
     job.closes();
   });
+
+  test('a part that is renewed has a number of its own, which counts where it is fitted', () => {
+    const job = bench({
+      ...anyEnd,
+      steps: [
+        {
+          each: 'bore',
+          of: 'bores',
+          steps: [
+            { step: 'found', identify: { part: 'pump', as: 'found' } },
+            { step: 'scrap', remove: 'pump' },
+            { step: 'new', renew: 'pump', identify: { part: 'pump', as: 'found' } },
+            {
+              step: 'fitted',
+              identify: { part: 'pump', as: 'fitted' },
+              'if-nonconforming': { hold: 'ask-the-lead' },
+            },
+          ],
+        },
+      ],
+    });
+    const enter = (entry: string, value: string, more = {}) =>
+      ({ command: 'record', entry, value, ...more }) as const;
+    for (const [bore, old, fresh] of [
+      ['1', 'MU-001', 'MU-101'],
+      ['2', 'MU-002', 'MU-102'],
+      ['3', 'MU-003', 'MU-103'],
+    ] as const) {
+      job.record(`pump@${bore}.found`, old);
+      job.done(`bore=${bore}/scrap`);
+      job.done(`bore=${bore}/new`);
+      refused(job, 'unexpected-identity', enter(`pump@${bore}.found`, old));
+      refused(job, 'unexpected-identity', enter(`pump@${bore}.found`, old, { insist: true }));
+      job.record(`pump@${bore}.found`, fresh);
+      refused(job, 'unexpected-identity', enter(`pump@${bore}.fitted`, old));
+      job.record(`pump@${bore}.fitted`, fresh);
+    }
+    job.closes();
+  });
 });
 
 describe('holds', () => {
