@@ -1,0 +1,174 @@
+import { decide, type Command, type Fact, type Job, type Pack, type Plan } from '@ferrule/engine';
+import { replay } from '@ferrule/engine/replay';
+import { askedDigest, isJobId, type JobHeader, type JobStore } from '@ferrule/records';
+import type { Digest } from '@ferrule/signing';
+import { type Problem, problem } from '../problem.ts';
+import { Recent } from '../recent.ts';
+import type { Plans } from './plans.ts';
+
+/** A job as its facts make it, with the pack that it runs on. */
+export interface OpenJob {
+  readonly header: JobHeader;
+  readonly pack: Pack;
+  readonly plan: Plan;
+  readonly job: Job;
+  /** Digests of what was asked for, by the number of the first fact that answers it. */
+  readonly asked: ReadonlyMap<number, Digest>;
+  /** Digest of the last fact. */
+  readonly last: Digest;
+  /** Bytes of the record, by which it shows that somebody else has added to it. */
+  readonly size: number;
+}
+
+/** What a person asks of a job over the network. */
+export interface Asked {
+  readonly id: string;
+  readonly expectedSeq: number;
+  readonly by: string;
+  readonly command: Command;
+}
+
+/** The facts that answer a command, and the job as it is now. */
+export interface Answered {
+  readonly facts: readonly Fact[];
+  readonly open: OpenJob;
+}
+
+/** How many facts are kept ready, in all jobs together; some 60 MB. */
+const MOST_FACTS = 50_000;
+/** What a job takes besides its facts, in facts. */
+const JOB_ITSELF = 100;
+
+/**
+ * The jobs that are worked on. Each is kept ready as long as there is room, and is read again when its record has another size
+ * than what was last seen, whoever has written it: several processes can work on one store.
+ */
+export class Desk {
+  readonly #store: JobStore;
+  readonly #plans: Plans;
+  readonly #ready = new Recent<OpenJob>(MOST_FACTS);
+  readonly #watchers = new Map<string, Set<() => void>>();
+
+  constructor(store: JobStore, plans: Plans) {
+    this.#store = store;
+    this.#plans = plans;
+  }
+
+  /** A job as it is now. */
+  async open(id: string): Promise<OpenJob | Problem> {
+    const size = isJobId(id) ? this.#store.size(id) : undefined;
+    if (size === undefined || size === 0) return noSuchJob(id);
+    const ready = this.#ready.get(id);
+    if (ready?.size === size) return ready;
+    const read = this.#store.read(id);
+    if (read.fault !== undefined) return unreadable(id, read.fault.line);
+    const { header, facts, asked, last } = read;
+    if (facts.length === 0) return noSuchJob(id);
+    const pack = await this.#plans.of(header);
+    if ('code' in pack) return pack;
+    const replayed = replay(pack.plan, facts);
+    if (replayed.job === undefined) {
+      const { seq, message } = replayed.fault;
+      return problem('unreadable-job', `Fact ${seq} of ${id} does not follow from the ones before: ${message}`, {
+        operands: { job: id, fact: seq },
+      });
+    }
+    // What is torn at the end counts for nothing, and is looked at again with the next write.
+    const open = { header, ...pack, job: replayed.job, asked, last, size: read.size };
+    this.#keep(open);
+    return open;
+  }
+
+  /**
+   * Gives a command to a job. The same id with the same request answers what it answered the first time. Between looking and
+   * writing nothing else happens in this process, and another one makes the number stale.
+   */
+  async give(id: string, asked: Asked, at: () => string): Promise<Answered | Problem> {
+    const open = await this.open(id);
+    if ('code' in open) return open;
+    const digest = askedDigest({ by: asked.by, command: asked.command });
+    const before = answeredBefore(open, asked.id, digest);
+    if (before !== undefined) return before;
+    const { job, plan } = open;
+    if (asked.expectedSeq !== job.seq) return stale(id, asked.expectedSeq, job.seq);
+    const decided = decide(plan, job, asked.command, { at: at(), by: asked.by, id: asked.id }, asked.expectedSeq);
+    if (decided.refusals !== undefined) return refused(decided.refusals);
+    const appended = this.#store.append(id, decided.facts, asked.expectedSeq, digest);
+    if (appended.refused === 'stale-sequence') {
+      this.#ready.delete(id);
+      const now = await this.open(id);
+      if ('code' in now) return now;
+      return answeredBefore(now, asked.id, digest) ?? stale(id, asked.expectedSeq, now.job.seq);
+    }
+    if (appended.refused !== undefined) {
+      this.#ready.delete(id);
+      return notWritten();
+    }
+    const now: OpenJob = {
+      ...open,
+      job: decided.job,
+      asked: new Map([...open.asked, [asked.expectedSeq + 1, digest]]),
+      last: appended.last,
+      size: appended.size,
+    };
+    this.#keep(now);
+    this.tell(id);
+    return { facts: decided.facts, open: now };
+  }
+
+  /** Calls back when facts are added to a job here; whoever watches looks for those of other processes. */
+  watch(id: string, changed: () => void): () => void {
+    const all = this.#watchers.get(id) ?? new Set();
+    this.#watchers.set(id, all.add(changed));
+    return () => {
+      all.delete(changed);
+      if (all.size === 0) this.#watchers.delete(id);
+    };
+  }
+
+  tell(id: string): void {
+    for (const changed of this.#watchers.get(id) ?? []) changed();
+  }
+
+  #keep(open: OpenJob): void {
+    this.#ready.set(open.header.job, open, open.job.seq + JOB_ITSELF);
+  }
+}
+
+/** The answer that an id had, or that it was used for something else; undefined for a new one. */
+function answeredBefore(open: OpenJob, id: string, asked: Digest): Answered | Problem | undefined {
+  const { facts } = open.job;
+  const first = facts.findIndex((one) => one.id === `${id}.1`);
+  if (first < 0) return undefined;
+  if (open.asked.get(first + 1) !== asked) return idUsed(id);
+  const batch = facts.filter((one, place) => place >= first && one.id.startsWith(`${id}.`));
+  return { facts: batch, open };
+}
+
+export const idUsed = (id: string): Problem =>
+  problem('id-used', `The id ${id} was used for another request.`, { pointer: '/id', operands: { id } });
+
+const stale = (job: string, expectedSeq: number, seq: number): Problem =>
+  problem('stale-sequence', `${job} has moved on to fact ${seq}; this was made at ${expectedSeq}.`, {
+    pointer: '/expectedSeq',
+    operands: { expectedSeq, seq },
+  });
+
+export const refused = (refusals: Problem['refusals'] & object): Problem =>
+  problem('refused', refusals.map((one) => one.message).join(' '), { refusals });
+
+/** What the store says names files of this machine, which is nobody else's concern. */
+export const notWritten = (): Problem => problem('not-written', 'The store did not take it. Nothing was recorded.');
+
+export const noSuchJob = (job: string): Problem =>
+  problem('no-such-job', `There is no job ${shown(job)} in the store.`, { operands: { job: shown(job) } });
+
+export const unreadable = (job: string, line: number): Problem =>
+  problem(
+    'unreadable-job',
+    line === 0 ? `The record of ${job} cannot be read.` : `Line ${line} of the record of ${job} is not as it was written.`,
+    { operands: { job, line } },
+  );
+
+/** What somebody has asked for, short enough to be shown. */
+const shown = (text: string): string => (text.length > 80 ? `${text.slice(0, 80)}…` : text);
