@@ -8,7 +8,7 @@ import { asksFor, type JobListing, type JobQuery, summaryOf } from './job-summar
 import { makeFolder } from './make-folder.ts';
 import { getPhotograph, putPhotograph } from './photographs.ts';
 import { type JobReading, otherName, readJob } from './read-job.ts';
-import { jobPath, listJobs } from './store-folder.ts';
+import { jobPath, listJobs, namesIn } from './store-folder.ts';
 
 /** Of how many jobs the end is kept in mind, so that adding to them reads nothing. */
 const MOST_TAILS = 1000;
@@ -59,6 +59,8 @@ export function folderStore(folder: string): JobStore {
       remember(job, tail);
       return appended;
     },
+    end: (job) => tails.get(job),
+    names: () => namesIn(folder),
     bundle: (digest) => getBundle(folder, digest),
     list: (query = {}) => list(folder, read, query),
     size: (job) => {

@@ -1,6 +1,6 @@
 export { folderStore } from './folder-store.ts';
 export { type JobHeader, jobFormat } from './job-header.ts';
-export type { Appended, Created, JobStore } from './job-store.ts';
+export type { Appended, Created, JobEnd, JobStore } from './job-store.ts';
 export {
   type JobListing,
   type JobQuery,

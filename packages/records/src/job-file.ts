@@ -14,19 +14,12 @@ import { codeOf } from './code-of.ts';
 import { writeAll, writeDurably } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
 import type { JobHeader } from './job-header.ts';
-import type { Appended, Created } from './job-store.ts';
+import type { Appended, Created, JobEnd } from './job-store.ts';
 import { batchLine, headerLine, headerStart } from './lines.ts';
 import { type JobContent, otherName, readJobBytes } from './read-job.ts';
 
 /** What has to be known of a file to add to it. */
-export interface Tail {
-  /** The sequence number of the last fact; 0 when there is none. */
-  readonly seq: number;
-  /** Digest that the next fact carries. */
-  readonly last: Digest;
-  /** Bytes of the complete lines. */
-  readonly size: number;
-}
+export type Tail = JobEnd;
 
 export const tailOf = ({ facts, last, size }: JobContent): Tail => ({ seq: facts.length, last, size });
 

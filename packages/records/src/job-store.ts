@@ -15,6 +15,16 @@ export type Appended =
   | { readonly appended: number; readonly setAside?: string; readonly refused?: undefined }
   | { readonly refused: 'stale-sequence' | 'not-written'; readonly message: string };
 
+/** The end of a job. */
+export interface JobEnd {
+  /** The sequence number of the last fact; 0 when there is none. */
+  readonly seq: number;
+  /** Digest that the next fact carries. */
+  readonly last: Digest;
+  /** Bytes of the complete lines. */
+  readonly size: number;
+}
+
 /**
  * Where jobs are kept. Everything that changes something is on the disk when it returns, whole or not at all, and may be
  * called by several processes at once. What the surroundings bring about comes back as data; a RangeError is a defect of the
@@ -36,6 +46,13 @@ export interface JobStore {
    * cut off is moved aside first, and `setAside` says so.
    */
   append(job: string, facts: readonly Fact[], expectedSeq: number, asked?: Digest): Appended;
+  /**
+   * The end of a job as it was when it was last read, begun or added to through this object: what a caller that has just
+   * added a batch knows it by. Undefined when nothing is known of it.
+   */
+  end(job: string): JobEnd | undefined;
+  /** The names of all jobs, whether they can be relied on or not; nothing of them is read. */
+  names(): readonly string[];
   /** The text of a pack by its digest; undefined when the store does not have it, or has something else under this name. */
   bundle(digest: string): string | undefined;
   /** The jobs that a query asks for, in the order of their names, and the files that cannot be relied on. */

@@ -52,17 +52,20 @@ const cannotKeep = (store: string, error: unknown): string =>
  * The ids of the jobs in a store, in order; none when the folder cannot be read. An empty file is no job: it was left by
  * one that could not be begun.
  */
-export function listJobs(store: string): readonly string[] {
-  let names: readonly string[];
+export const listJobs = (store: string): readonly string[] =>
+  namesIn(store)
+    .filter((job) => !isEmpty(join(store, `${job}${ENDING}`)))
+    .sort();
+
+/** The ids that files of a store are named after, in no order; nothing of the files is looked at. */
+export function namesIn(store: string): readonly string[] {
   try {
-    names = readdirSync(store);
+    return readdirSync(store)
+      .filter((name) => name.endsWith(ENDING) && isJobId(jobNamedBy(name)))
+      .map(jobNamedBy);
   } catch {
     return [];
   }
-  return names
-    .filter((name) => name.endsWith(ENDING) && isJobId(jobNamedBy(name)) && !isEmpty(join(store, name)))
-    .map(jobNamedBy)
-    .sort();
 }
 
 function isEmpty(path: string): boolean {

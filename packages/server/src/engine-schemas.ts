@@ -30,7 +30,9 @@ import {
 const t = text();
 const some = optional(t);
 const someCount = optional(count());
-const insist = optional(truth({ description: 'Taken although it was refused once, as unexpected-identity or no-way-back' }));
+const insist = optional(
+  truth({ description: 'Taken although it was refused once, as unexpected-identity or no-way-back' }),
+);
 const reason = text({ description: 'In words; not empty' });
 const step = text({ description: 'The path of the step, as the offers give it' });
 const entry = text({ description: 'The name of the entry, as the offers give it' });
@@ -47,15 +49,21 @@ export const instrumentSchema: Schema<InstrumentUsed> = named(
       {
         kind: text({ description: 'The id of the instrument in the pack' }),
         identity: text({ description: 'The number that the shop knows it by' }),
-        due: optional(text({ description: 'Until when its calibration holds: a date, or a time as RFC 3339 writes it' })),
+        due: optional(
+          text({ description: 'Until when its calibration holds: a date, or a time as RFC 3339 writes it' }),
+        ),
         range: optional(pair(t, { description: 'From, to; each with its unit' })),
         resolution: some,
         maximumPermissibleError: some,
-        commonError: optional(text({ description: 'The part of the permissible error that all its readings share' })),
+        commonError: optional(
+          text({ description: 'The part of the permissible error that all its readings share' }),
+        ),
         calibration: optional(
           object({ expandedUncertainty: t, coverageFactor: t, degreesOfFreedom: someCount }),
         ),
-        length: optional(text({ description: 'Of a torque wrench: from its drive to the middle of the grip' })),
+        length: optional(
+          text({ description: 'Of a torque wrench: from its drive to the middle of the grip' }),
+        ),
       },
       { description: 'An instrument, as it is at the time' },
     ),
@@ -119,7 +127,9 @@ export const commandSchema: Schema<Command> = named(
             command: word('done'),
             step,
             together: optional(text({ description: 'The second person, where two act together' })),
-            instrument: optional(text({ description: 'Identity of the torque wrench, where the step tightens' })),
+            instrument: optional(
+              text({ description: 'Identity of the torque wrench, where the step tightens' }),
+            ),
             photograph: optional(photograph),
           },
           { description: 'The act of the step was done' },
@@ -132,7 +142,9 @@ export const commandSchema: Schema<Command> = named(
           {
             command: word('record'),
             entry,
-            value: text({ description: 'As it was typed: a reading, the id of an answer, a serial number or a text' }),
+            value: text({
+              description: 'As it was typed: a reading, the id of an answer, a serial number or a text',
+            }),
             instrument: optional(text({ description: 'Identity of the instrument that took the reading' })),
             insist,
             held: optional(truth({ description: 'What has to hold throughout the reading did' })),
@@ -143,13 +155,21 @@ export const commandSchema: Schema<Command> = named(
           { command: word('carry'), entry, origin: originSchema },
           { description: 'The value of a reading is taken over from an earlier job' },
         ),
-        object({ command: word('witness'), step }, { description: 'Another person has looked at the result' }),
+        object(
+          { command: word('witness'), step },
+          { description: 'Another person has looked at the result' },
+        ),
         object(
           { command: word('release'), by: among(['concession', 'rework', 'witness']), reason },
           { description: 'Releases the hold that is open' },
         ),
         object(
-          { command: word('strike'), target: count({ description: 'The number of the fact' }), reason, insist },
+          {
+            command: word('strike'),
+            target: count({ description: 'The number of the fact' }),
+            reason,
+            insist,
+          },
           { description: 'What a fact says no longer counts' },
         ),
         object(
@@ -183,7 +203,9 @@ export const commandSchema: Schema<Command> = named(
         object(
           {
             command: word('resume'),
-            confirmed: list(t, { description: 'The ids of what has to be confirmed, as the offers give them' }),
+            confirmed: list(t, {
+              description: 'The ids of what has to be confirmed, as the offers give them',
+            }),
           },
           { description: 'A parked job goes on' },
         ),

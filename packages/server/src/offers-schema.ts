@@ -8,9 +8,9 @@ import {
   object,
   optional,
   pair,
+  type TypeOf,
   text,
   truth,
-  type TypeOf,
   union,
   word,
   yes,
@@ -59,7 +59,9 @@ const step = named(
     hazards: list(
       object({
         id: t,
-        signal: among(['danger', 'warning', 'caution', 'notice'], { description: 'Signal words of ANSI Z535.6' }),
+        signal: among(['danger', 'warning', 'caution', 'notice'], {
+          description: 'Signal words of ANSI Z535.6',
+        }),
         text: t,
         acknowledge: truth(),
       }),

@@ -1,5 +1,17 @@
 import { refusalSchema } from './engine-schemas.ts';
-import { among, anything, count, list, map, named, object, optional, text, type TypeOf, word } from './schema.ts';
+import {
+  among,
+  anything,
+  count,
+  list,
+  map,
+  named,
+  object,
+  optional,
+  type TypeOf,
+  text,
+  word,
+} from './schema.ts';
 
 /** The version of every document that this server sends. */
 export const httpFormat = 'ferrule-http-1';
@@ -24,7 +36,8 @@ export const problems = {
   'wrong-host': {
     status: 421,
     title: 'The request was made under a name that is not this server’s',
-    remedy: 'Call it by the address that it printed when it started, or start it with --name for another name.',
+    remedy:
+      'Call it by the address that it printed when it started, or start it with --name for another name.',
   },
   'foreign-origin': {
     status: 403,
@@ -34,7 +47,8 @@ export const problems = {
   'no-token': {
     status: 401,
     title: 'The token is missing or wrong',
-    remedy: 'Send the header Authorization: Bearer, and the token from the file that the server was started with.',
+    remedy:
+      'Send the header Authorization: Bearer, and the token from the file that the server was started with.',
   },
   'too-many-requests': {
     status: 429,
@@ -105,7 +119,8 @@ export const problems = {
   'pack-not-at-hand': {
     status: 409,
     title: 'The pack that the job was started with is not at hand',
-    remedy: 'Put that very revision back on the shelf. Jobs that are begun by this version keep theirs in the store.',
+    remedy:
+      'Put that very revision back on the shelf. Jobs that are begun by this version keep theirs in the store.',
   },
   'id-used': {
     status: 409,
@@ -155,7 +170,8 @@ export const problems = {
   defect: {
     status: 500,
     title: 'A defect of Ferrule itself',
-    remedy: 'Whether something was recorded, GET /jobs/{job}/facts says. Send it again under the same id, and report it.',
+    remedy:
+      'Whether something was recorded, GET /jobs/{job}/facts says. Send it again under the same id, and report it.',
   },
 } as const satisfies Readonly<
   Record<string, { readonly status: number; readonly title: string; readonly remedy: string }>
@@ -193,7 +209,9 @@ export const problemSchema = named(
         }),
       ),
       operands: optional(map(anything(), { description: 'The values that it is about' })),
-      refusals: optional(list(refusalSchema, { description: 'Of a refused command: why, each with its remedy' })),
+      refusals: optional(
+        list(refusalSchema, { description: 'Of a refused command: why, each with its remedy' }),
+      ),
     },
     { description: 'Why a request failed (RFC 9457)' },
   ),

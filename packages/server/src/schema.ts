@@ -9,7 +9,7 @@ export interface Schema<T> {
   readonly json: JsonSchema;
   readonly parts: ReadonlyMap<string, JsonSchema>;
   /** Only for the compiler: never there. */
-  readonly type?: (value: T) => T;
+  readonly type?: () => T;
 }
 
 /** A member that may be missing. */
@@ -126,8 +126,7 @@ type Plain<T> = T extends readonly [infer A, infer B]
     : T extends object
       ? { readonly [Key in keyof T]: Plain<T[Key]> }
       : T;
-type IsSame<A, B> =
-  (<T>() => T extends A ? 1 : 2) extends <T>() => T extends B ? 1 : 2 ? true : false;
+type IsSame<A, B> = (<T>() => T extends A ? 1 : 2) extends <T>() => T extends B ? 1 : 2 ? true : false;
 
 /**
  * Holds a schema against a type of the engine: it compiles only where both are the same, member for member, with what may be
@@ -135,6 +134,7 @@ type IsSame<A, B> =
  */
 export const sameAs =
   <T>() =>
-  <S>(schema: Schema<S> & (IsSame<Plain<S>, Plain<T>> extends true ? unknown : { differs: never })): Schema<T> =>
-    // The types are the same, which the compiler cannot see for a type that is not known yet.
-    ({ json: schema.json, parts: schema.parts });
+  <S>(
+    schema: Schema<S> & (IsSame<Plain<S>, Plain<T>> extends true ? unknown : { differs: never }),
+  ): Schema<T> => // The types are the same, which the compiler cannot see for a type that is not known yet.
+  ({ json: schema.json, parts: schema.parts });

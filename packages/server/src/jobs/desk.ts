@@ -1,4 +1,4 @@
-import { decide, type Command, type Fact, type Job, type Pack, type Plan } from '@ferrule/engine';
+import { type Command, decide, type Fact, type Job, type Pack, type Plan } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
 import { askedDigest, isJobId, type JobHeader, type JobStore } from '@ferrule/records';
 import type { Digest } from '@ferrule/signing';
@@ -12,12 +12,20 @@ export interface OpenJob {
   readonly pack: Pack;
   readonly plan: Plan;
   readonly job: Job;
-  /** Digests of what was asked for, by the number of the first fact that answers it. */
-  readonly asked: ReadonlyMap<number, Digest>;
+  /** What was asked for so far, by the id of the command. It grows with the job. */
+  readonly batches: Map<string, Batch>;
   /** Digest of the last fact. */
   readonly last: Digest;
   /** Bytes of the record, by which it shows that somebody else has added to it. */
   readonly size: number;
+}
+
+/** The facts that answer one command. */
+interface Batch {
+  readonly first: number;
+  readonly count: number;
+  /** Digest of what was asked for; missing where it was not asked for over the network. */
+  readonly asked?: Digest;
 }
 
 /** What a person asks of a job over the network. */
@@ -69,12 +77,17 @@ export class Desk {
     const replayed = replay(pack.plan, facts);
     if (replayed.job === undefined) {
       const { seq, message } = replayed.fault;
-      return problem('unreadable-job', `Fact ${seq} of ${id} does not follow from the ones before: ${message}`, {
-        operands: { job: id, fact: seq },
-      });
+      return problem(
+        'unreadable-job',
+        `Fact ${seq} of ${id} does not follow from the ones before: ${message}`,
+        {
+          operands: { job: id, fact: seq },
+        },
+      );
     }
     // What is torn at the end counts for nothing, and is looked at again with the next write.
-    const open = { header, ...pack, job: replayed.job, asked, last, size: read.size };
+    const batches = batchesOf(facts, asked);
+    const open = { header, ...pack, job: replayed.job, batches, last, size: read.size };
     this.#keep(open);
     return open;
   }
@@ -87,33 +100,46 @@ export class Desk {
     const open = await this.open(id);
     if ('code' in open) return open;
     const digest = askedDigest({ by: asked.by, command: asked.command });
-    const before = answeredBefore(open, asked.id, digest);
+    const before = this.answered(open, asked.id, digest);
     if (before !== undefined) return before;
     const { job, plan } = open;
     if (asked.expectedSeq !== job.seq) return stale(id, asked.expectedSeq, job.seq);
-    const decided = decide(plan, job, asked.command, { at: at(), by: asked.by, id: asked.id }, asked.expectedSeq);
+    const decided = decide(
+      plan,
+      job,
+      asked.command,
+      { at: at(), by: asked.by, id: asked.id },
+      asked.expectedSeq,
+    );
     if (decided.refusals !== undefined) return refused(decided.refusals);
     const appended = this.#store.append(id, decided.facts, asked.expectedSeq, digest);
     if (appended.refused === 'stale-sequence') {
       this.#ready.delete(id);
       const now = await this.open(id);
       if ('code' in now) return now;
-      return answeredBefore(now, asked.id, digest) ?? stale(id, asked.expectedSeq, now.job.seq);
+      return this.answered(now, asked.id, digest) ?? stale(id, asked.expectedSeq, now.job.seq);
     }
     if (appended.refused !== undefined) {
       this.#ready.delete(id);
       return notWritten();
     }
-    const now: OpenJob = {
-      ...open,
-      job: decided.job,
-      asked: new Map([...open.asked, [asked.expectedSeq + 1, digest]]),
-      last: appended.last,
-      size: appended.size,
-    };
+    const end = this.#store.end(id);
+    if (end?.seq !== appended.appended)
+      throw new Error('the store does not know the end of what it has just added');
+    open.batches.set(asked.id, { first: asked.expectedSeq + 1, count: decided.facts.length, asked: digest });
+    const now: OpenJob = { ...open, job: decided.job, last: end.last, size: end.size };
     this.#keep(now);
     this.tell(id);
     return { facts: decided.facts, open: now };
+  }
+
+  /** The answer that an id had, or that it was used for something else; undefined for a new one. */
+  answered(open: OpenJob, id: string, asked: Digest): Answered | Problem | undefined {
+    const batch = open.batches.get(id);
+    if (batch === undefined) return undefined;
+    if (batch.asked !== asked) return idUsed(id);
+    const from = batch.first - 1;
+    return { facts: open.job.facts.slice(from, from + batch.count), open };
   }
 
   /** Calls back when facts are added to a job here; whoever watches looks for those of other processes. */
@@ -135,14 +161,21 @@ export class Desk {
   }
 }
 
-/** The answer that an id had, or that it was used for something else; undefined for a new one. */
-function answeredBefore(open: OpenJob, id: string, asked: Digest): Answered | Problem | undefined {
-  const { facts } = open.job;
-  const first = facts.findIndex((one) => one.id === `${id}.1`);
-  if (first < 0) return undefined;
-  if (open.asked.get(first + 1) !== asked) return idUsed(id);
-  const batch = facts.filter((one, place) => place >= first && one.id.startsWith(`${id}.`));
-  return { facts: batch, open };
+function batchesOf(facts: readonly Fact[], asked: ReadonlyMap<number, Digest>): Map<string, Batch> {
+  const batches = new Map<string, Batch>();
+  for (const { seq, id } of facts) {
+    // A batch has the ids `id.1`, `id.2` …
+    const command = id.slice(0, id.lastIndexOf('.'));
+    const before = batches.get(command);
+    const digest = asked.get(seq);
+    batches.set(
+      command,
+      before === undefined
+        ? { first: seq, count: 1, ...(digest === undefined ? {} : { asked: digest }) }
+        : { ...before, count: before.count + 1 },
+    );
+  }
+  return batches;
 }
 
 export const idUsed = (id: string): Problem =>
@@ -158,7 +191,8 @@ export const refused = (refusals: Problem['refusals'] & object): Problem =>
   problem('refused', refusals.map((one) => one.message).join(' '), { refusals });
 
 /** What the store says names files of this machine, which is nobody else's concern. */
-export const notWritten = (): Problem => problem('not-written', 'The store did not take it. Nothing was recorded.');
+export const notWritten = (): Problem =>
+  problem('not-written', 'The store did not take it. Nothing was recorded.');
 
 export const noSuchJob = (job: string): Problem =>
   problem('no-such-job', `There is no job ${shown(job)} in the store.`, { operands: { job: shown(job) } });
@@ -166,7 +200,9 @@ export const noSuchJob = (job: string): Problem =>
 export const unreadable = (job: string, line: number): Problem =>
   problem(
     'unreadable-job',
-    line === 0 ? `The record of ${job} cannot be read.` : `Line ${line} of the record of ${job} is not as it was written.`,
+    line === 0
+      ? `The record of ${job} cannot be read.`
+      : `Line ${line} of the record of ${job} is not as it was written.`,
     { operands: { job, line } },
   );
 

@@ -31,7 +31,11 @@ export async function findPacks(shelves: readonly string[]): Promise<OnShelf> {
       for (const revision of await foldersIn(join(shelf, name), REVISION)) {
         const folder = join(shelf, name, revision);
         const files = (await list(folder)).filter((one) => one.isFile()).map((one) => one.name);
-        const into = files.includes('pack.yaml') ? packs : files.includes('overlay.yaml') ? overlays : undefined;
+        const into = files.includes('pack.yaml')
+          ? packs
+          : files.includes('overlay.yaml')
+            ? overlays
+            : undefined;
         const key = keyOf(name, revision);
         if (into !== undefined && !into.has(key)) into.set(key, { name, revision, folder });
       }

@@ -76,8 +76,7 @@ export class Shelf {
         operands: { pack: name, revision },
       });
     }
-    const laid =
-      overlay && shelf.overlays.find((one) => isNamed(one, overlay.overlay, overlay.revision));
+    const laid = overlay && shelf.overlays.find((one) => isNamed(one, overlay.overlay, overlay.revision));
     if (overlay !== undefined && laid === undefined) {
       return problem(
         'no-such-pack',
@@ -88,9 +87,13 @@ export class Shelf {
     const read = await readWhole(found, laid);
     const errors = countOf(read.diagnostics, 'error');
     if (read.pack === undefined || errors > 0) {
-      return problem('faulty-pack', `${name} ${revision} has ${errors} ${errors === 1 ? 'fault' : 'faults'}.`, {
-        operands: { pack: name, revision, errors },
-      });
+      return problem(
+        'faulty-pack',
+        `${name} ${revision} has ${errors} ${errors === 1 ? 'fault' : 'faults'}.`,
+        {
+          operands: { pack: name, revision, errors },
+        },
+      );
     }
     return {
       folder: found.folder,
@@ -177,11 +180,7 @@ function onceEach(found: readonly Diagnostic[]): readonly Diagnostic[] {
 }
 
 /** The plan of a job of an opened pack. */
-export function planOf(
-  { pack }: OpenedPack,
-  procedure: string,
-  variant: string,
-): Plan | Problem {
+export function planOf({ pack }: OpenedPack, procedure: string, variant: string): Plan | Problem {
   const operands = { pack: pack.pack, revision: pack.revision, procedure, variant };
   const jobs = jobsOf(pack);
   if (!jobs.includes(procedure)) {

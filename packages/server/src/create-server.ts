@@ -1,0 +1,209 @@
+import { relative, resolve } from 'node:path';
+import helmet from '@fastify/helmet';
+import rateLimit from '@fastify/rate-limit';
+import swagger from '@fastify/swagger';
+import type { JobStore } from '@ferrule/records';
+import { type FastifyInstance, fastify } from 'fastify';
+import type { Context } from './context.ts';
+import { answerConnection, answerFailures } from './edge/failures.ts';
+import { namesOf, strangeCaller } from './edge/hosts.ts';
+import { tokenCheck } from './edge/token.ts';
+import { halfCharacter, validators } from './edge/validators.ts';
+import { Desk } from './jobs/desk.ts';
+import { Plans } from './jobs/plans.ts';
+import { Streams } from './jobs/streams.ts';
+import { type Limits, limits } from './limits.ts';
+import { Shelf } from './packs/shelf.ts';
+import { problem, problemSchema } from './problem.ts';
+import { sendProblem } from './route.ts';
+import { jobRoutes } from './routes/jobs.ts';
+import { packRoutes } from './routes/packs.ts';
+import { serverRoutes } from './routes/server.ts';
+
+/** What a server works with. */
+export interface ServerOptions {
+  readonly store: JobStore;
+  /** The folder of the store, from which a job says where its pack was. */
+  readonly storeFolder?: string;
+  /** Folders that hold packs as `<pack>/<revision>`. */
+  readonly packs: readonly string[];
+  /** Where it listens: the names under which it may be called follow from it. Port 0 is not for this. */
+  readonly host?: string;
+  readonly port?: number;
+  /** Further names under which it is called, as a Host header has them. */
+  readonly names?: readonly string[];
+  /** What each request has to carry. Without one everybody on this machine may do everything. */
+  readonly token?: string;
+  readonly now?: () => Date;
+  /** Told of what must not happen. */
+  readonly onDefect?: (error: unknown) => void;
+  /** Instead of those that a server has. */
+  readonly limits?: Partial<Limits>;
+}
+
+const description = [
+  'Runs jobs of workshop procedures. Every document carries its format; every one that shows a job carries the notice of its',
+  'pack, how that was released, and the sentence that defers to the engine maker. Show all three wherever a job is shown.',
+  'Ferrule never says that a job is safe.',
+].join(' ');
+
+/**
+ * The server, ready to listen or to be asked by `inject`. Its interface stands in /openapi.json, made from the schemas that
+ * requests are held against.
+ */
+export function createServer(options: ServerOptions): FastifyInstance {
+  const {
+    store,
+    packs,
+    host = '127.0.0.1',
+    port = 8321,
+    names = [],
+    token,
+    now = () => new Date(),
+  } = options;
+  const bounds = { ...limits, ...options.limits };
+  const app = fastify({
+    bodyLimit: bounds.body,
+    requestTimeout: bounds.requestTime,
+    keepAliveTimeout: bounds.idleTime,
+    forceCloseConnections: 'idle',
+    return503OnClosing: false,
+    onProtoPoisoning: 'error',
+    onConstructorPoisoning: 'error',
+    http: {
+      headersTimeout: bounds.headersTime,
+      maxHeaderSize: bounds.headers,
+      connectionsCheckingInterval: Math.min(1000, bounds.headersTime),
+    },
+    clientErrorHandler: answerConnection,
+    frameworkErrors: (_error, _request, reply) =>
+      void sendProblem(reply, problem('no-such-address', 'The address cannot be read.')),
+  });
+  app.server.maxConnections = bounds.connections;
+  const shelf = new Shelf(packs, () => now().getTime());
+  const desk = new Desk(store, new Plans(store, shelf));
+  const streams = new Streams(desk, store);
+  const context: Context = {
+    ...{ store, desk, shelf, streams, now },
+    pathTo: (folder) =>
+      options.storeFolder === undefined
+        ? ''
+        : relative(resolve(options.storeFolder), resolve(folder)).replaceAll('\\', '/'),
+  };
+  const ready = [...serverRoutes(app), ...packRoutes(context), ...jobRoutes(context)];
+  const parts = new Map([...problemSchema.parts, ...ready.flatMap((one) => [...one.parts])]);
+  for (const [name, schema] of parts) app.addSchema({ ...Object(schema), $id: name });
+  app.setValidatorCompiler(validators(parts));
+  // What is sent is what was made: nothing is left out because a schema does not know it. Tests hold it against the schemas.
+  app.setSerializerCompiler(() => JSON.stringify);
+  answerFailures(app, options.onDefect ?? (() => undefined));
+  guard(app, { host, port, names, token, bounds });
+  let isStopping = false;
+  app.addHook('preClose', async () => {
+    isStopping = true;
+    streams.end();
+  });
+  app.addHook('onRequest', async (_request, reply) => {
+    if (isStopping) return sendProblem(reply, problem('stopping', 'The server is stopping.'));
+    return undefined;
+  });
+  app.addHook('preValidation', async ({ body }, reply) => {
+    const pointer = Buffer.isBuffer(body) ? undefined : halfCharacter(body);
+    if (pointer === undefined) return undefined;
+    const detail = `${pointer} holds half a character, which cannot be kept.`;
+    return sendProblem(reply, problem('invalid-request', detail, { pointer }));
+  });
+  void app.register(swagger, {
+    openapi: {
+      openapi: '3.1.0',
+      info: { title: 'Ferrule', version: '0.1.0', description, license: { name: 'MIT', identifier: 'MIT' } },
+      tags: [
+        { name: 'packs', description: 'Procedures on the shelf' },
+        { name: 'jobs', description: 'Jobs, and what is done in them' },
+        { name: 'records', description: 'Records, cards and photographs' },
+        { name: 'server', description: 'The interface itself' },
+      ],
+      ...(token === undefined
+        ? {}
+        : {
+            components: { securitySchemes: { token: { type: 'http', scheme: 'bearer' } } },
+            security: [{ token: [] }],
+          }),
+    },
+    refResolver: { buildLocalReference: (json) => String(json['$id']) },
+  });
+  void app.register(async (inside) => {
+    for (const one of ready) one.add(inside);
+  });
+  return app;
+}
+
+/** What stands before every route: headers, names, rates and the token. */
+function guard(
+  app: FastifyInstance,
+  {
+    host,
+    port,
+    names,
+    token,
+    bounds,
+  }: {
+    readonly host: string;
+    readonly port: number;
+    readonly names: readonly string[];
+    readonly token: string | undefined;
+    readonly bounds: Limits;
+  },
+): void {
+  void app.register(helmet, {
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        baseUri: ["'none'"],
+        formAction: ["'none'"],
+        frameAncestors: ["'none'"],
+      },
+    },
+    // Whether it is reached by TLS is known to the proxy before it.
+    strictTransportSecurity: false,
+    referrerPolicy: { policy: 'no-referrer' },
+    crossOriginResourcePolicy: { policy: 'same-origin' },
+  });
+  const allowed = namesOf(host, port, names);
+  app.addHook('onRequest', async (request, reply) => {
+    reply.header('cache-control', 'no-store');
+    const strange = strangeCaller(allowed, request.headers);
+    return strange === undefined ? undefined : sendProblem(reply, strange);
+  });
+  const tooMany = (_request: unknown, { ttl }: { readonly ttl: number }) =>
+    problem('too-many-requests', `More than is taken from one address in a minute.`, {
+      operands: { seconds: Math.ceil(ttl / 1000) },
+    });
+  void app.register(rateLimit, {
+    max: bounds.requests,
+    timeWindow: '1 minute',
+    errorResponseBuilder: tooMany,
+    addHeadersOnExceeding: {
+      'x-ratelimit-limit': false,
+      'x-ratelimit-remaining': false,
+      'x-ratelimit-reset': false,
+    },
+  });
+  if (token === undefined) return;
+  const check = tokenCheck(token);
+  void app.register(async (inside) => {
+    const wrong = inside.createRateLimit({ max: bounds.wrongTokens, timeWindow: '1 minute' });
+    app.addHook('onRequest', async (request, reply) => {
+      const found = check(request.headers.authorization);
+      if (found === undefined) return undefined;
+      const tried = await wrong(request);
+      if (!tried.isAllowed && tried.isExceeded) {
+        reply.header('retry-after', String(tried.ttlInSeconds));
+        return sendProblem(reply, tooMany(request, tried));
+      }
+      reply.header('www-authenticate', 'Bearer');
+      return sendProblem(reply, found);
+    });
+  });
+}

@@ -1,0 +1,226 @@
+import { deferral } from '@ferrule/print';
+import { jobStates, stateOf } from '@ferrule/records';
+import {
+  digestSchema,
+  factSchema,
+  instrumentSchema,
+  originSchema,
+  personsSchema,
+  referralSchema,
+  verdictSchema,
+} from './engine-schemas.ts';
+import type { OpenJob } from './jobs/desk.ts';
+import { offersSchema } from './offers-schema.ts';
+import { httpFormat } from './problem.ts';
+import {
+  among,
+  count,
+  list,
+  map,
+  named,
+  object,
+  optional,
+  type TypeOf,
+  text,
+  truth,
+  word,
+  yes,
+} from './schema.ts';
+
+const t = text();
+const format = word(httpFormat, { description: 'The version of this document' });
+const said = text({ description: 'Whom Ferrule defers to: show it wherever a job is shown' });
+const notice = optional(text({ description: 'The notice of the pack: show it wherever a job is shown' }));
+
+const release = named(
+  'Release',
+  object(
+    {
+      state: among(['unsigned', 'signed', 'broken']),
+      approved: truth({ description: 'Whether another person approved it, under a policy' }),
+      words: text({ description: 'The same in words, as they stand behind the revision on every screen' }),
+    },
+    { description: 'Whether the pack was released with a signature' },
+  ),
+);
+
+/** What every document says that shows a job. */
+const head = {
+  format,
+  job: text({ description: 'Its name in the store' }),
+  seq: count({ description: 'The number of the last fact that this document knows' }),
+  deferral: said,
+  notice,
+  release,
+};
+
+/** What every document says that shows a job, of this one. */
+export function headOf({ header, job, pack }: OpenJob, seq = job.seq) {
+  return {
+    format: httpFormat,
+    job: header.job,
+    seq,
+    deferral,
+    ...(pack.notice === undefined ? {} : { notice: pack.notice }),
+    release: releaseOf(header.release),
+  } as const;
+}
+
+export function releaseOf(record: OpenJob['header']['release']): TypeOf<typeof release> {
+  if (record === undefined) return { state: 'unsigned', approved: false, words: 'unsigned' };
+  return { state: 'signed', approved: record.approved, words: `signed by ${record.signedBy.join(' and ')}` };
+}
+
+const titled = object({ id: t, title: t });
+const pinned = object({
+  id: t,
+  revision: t,
+  title: t,
+  digest: text({ description: 'Of the bundle that the job is pinned to' }),
+});
+
+export const jobDocument = named(
+  'Job',
+  object(
+    {
+      ...head,
+      pack: pinned,
+      overlay: optional(object({ id: t, revision: t, digest: t, over: t })),
+      procedure: titled,
+      variant: titled,
+      persons: personsSchema,
+      instruments: list(instrumentSchema),
+      started: t,
+      last: text({ description: 'The time of the last fact' }),
+      lastDigest: text({ description: 'The digest of the last fact, which covers all before it' }),
+      state: among(jobStates),
+      standing: among(['at-step', 'on-hold', 'parked', 'ready-to-close', 'closed']),
+      step: optional(text({ description: 'The path of the step that the job is at' })),
+      signed: truth({ description: 'Whether the closed job carries a signature' }),
+      leadsTo: list(referralSchema, { description: 'The procedures of other packs that the job has led to' }),
+    },
+    { description: 'A job, and where it stands' },
+  ),
+);
+
+export const offersDocument = named('JobOffers', object({ ...head, offers: offersSchema }));
+
+export const factsDocument = named(
+  'JobFacts',
+  object({
+    ...head,
+    facts: list(factSchema),
+    more: optional(yes),
+  }),
+);
+
+export const answerDocument = named(
+  'CommandAnswer',
+  object(
+    { ...head, facts: list(factSchema, { description: 'The facts that the command has made' }) },
+    { description: 'What a command has come to; the same for the same id, whenever it is asked' },
+  ),
+);
+
+export const verdictsDocument = named(
+  'JobVerdicts',
+  object({
+    ...head,
+    verdicts: list(
+      object({
+        seq: count(),
+        at: t,
+        by: t,
+        step: t,
+        of: t,
+        title: t,
+        counts: truth({
+          description: 'Whether it is the last on what it judges, and what it judges still counts',
+        }),
+        verdict: verdictSchema,
+      }),
+    ),
+  }),
+);
+
+export const handedOnDocument = named('JobHandedOn', object({ ...head, origin: originSchema }));
+
+const summary = named(
+  'JobSummary',
+  object({
+    job: t,
+    pack: object({ id: t, revision: t, digest: t }),
+    overlay: optional(object({ id: t, revision: t })),
+    procedure: t,
+    variant: t,
+    engine: optional(t),
+    started: t,
+    last: t,
+    facts: count(),
+    lastDigest: t,
+    state: among(jobStates),
+    persons: list(t),
+    instruments: list(t),
+    parts: list(t),
+    holds: list(t),
+    concessions: count(),
+    nonconforming: count(),
+    signed: truth(),
+  }),
+);
+
+export const jobsDocument = named(
+  'Jobs',
+  object({
+    format,
+    deferral: said,
+    jobs: list(summary),
+    faults: list(object({ job: t, line: count(), detail: t }), {
+      description: 'Records of the store that cannot be relied on',
+    }),
+    more: optional(yes),
+  }),
+);
+
+const shelved = {
+  pack: t,
+  revision: t,
+  title: optional(t),
+  notice: optional(t),
+  digest: optional(digestSchema),
+  release,
+  jobs: list(object({ procedure: t, title: t, variants: list(object({ variant: t, title: t })) }), {
+    description: 'The procedures that are jobs of their own, with the engines that each is for',
+  }),
+  diagnostics: object(
+    { errors: count(), warnings: count() },
+    { description: 'What reading it gives; ferrule check proves it as well, and names each' },
+  ),
+};
+
+export const packsDocument = named('Packs', object({ format, deferral: said, packs: list(object(shelved)) }));
+
+/** What is asked for to begin a job with a pack. */
+export const packDocument = named(
+  'Pack',
+  object({
+    format,
+    deferral: said,
+    ...shelved,
+    needs: map(
+      object({
+        roles: list(object({ id: t, title: t, needed: truth() })),
+        instruments: list(object({ id: t, title: t, calibrated: truth() })),
+      }),
+      { description: 'By procedure: the roles to be filled and the instruments to be named' },
+    ),
+  }),
+);
+
+export const photographDocument = named(
+  'PhotographKept',
+  object({ format, digest: digestSchema, mediaType: among(['image/png', 'image/jpeg', 'image/webp']) }),
+);
+
+/** How a job stands, for its document. */
+export const stateOfJob = ({ job }: OpenJob): TypeOf<typeof jobDocument>['state'] => stateOf(job.facts);

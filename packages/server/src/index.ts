@@ -1,0 +1,3 @@
+export { createServer, type ServerOptions } from './create-server.ts';
+export { type Limits, limits } from './limits.ts';
+export { httpFormat, type Problem, type ProblemCode, problemCodes, problems } from './problem.ts';

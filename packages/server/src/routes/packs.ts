@@ -1,0 +1,98 @@
+import { jobsOf } from '@ferrule/check';
+import { type Pack, resolve } from '@ferrule/engine';
+import { deferral, sheet } from '@ferrule/print';
+import type { Context } from '../context.ts';
+import { packDocument, packsDocument, releaseOf } from '../documents.ts';
+import { page } from '../html.ts';
+import { planOf, type ShelvedPack, variantsOf } from '../packs/shelf.ts';
+import { httpFormat, problem } from '../problem.ts';
+import { JSON_TYPE, type Ready, route } from '../route.ts';
+import { object, optional, text } from '../schema.ts';
+
+const path = object({
+  pack: text({ examples: ['valve-clearance'] }),
+  revision: text({ examples: ['1.0.0'] }),
+});
+const name = text({ maxLength: 100 });
+
+const shelved = (one: ShelvedPack) => ({ ...one, release: releaseOf(undefined) });
+
+/** What stands on the shelf. */
+export const packRoutes = ({ shelf }: Context): readonly Ready[] => [
+  route({
+    ...{ method: 'GET', url: '/packs', operationId: 'listPacks', tag: 'packs' },
+    summary: 'The packs that jobs can be begun from',
+    answers: { 200: { description: 'The packs', content: { [JSON_TYPE]: packsDocument } } },
+    fails: [],
+    handle: async () => ({
+      status: 200,
+      json: { format: httpFormat, deferral, packs: (await shelf.list()).map(shelved) },
+    }),
+  }),
+  route({
+    ...{ method: 'GET', url: '/packs/:pack/:revision', operationId: 'getPack', tag: 'packs' },
+    summary: 'A pack, and what its jobs need to be begun',
+    path,
+    answers: { 200: { description: 'The pack', content: { [JSON_TYPE]: packDocument } } },
+    fails: ['no-such-pack', 'faulty-pack'],
+    handle: async ({ path: { pack, revision } }) => {
+      const opened = await shelf.open(pack, revision);
+      if ('code' in opened) return opened;
+      const said = (await shelf.list()).find((one) => one.pack === pack && one.revision === revision);
+      if (said === undefined)
+        return problem('no-such-pack', `${pack} ${revision} was taken off the shelf just now.`);
+      return {
+        status: 200,
+        json: { format: httpFormat, deferral, ...shelved(said), needs: needsOf(opened.pack) },
+      };
+    },
+  }),
+  route({
+    ...{ method: 'GET', url: '/packs/:pack/:revision/sheet', operationId: 'getSheet', tag: 'packs' },
+    summary: 'A procedure as a sheet to be printed and filled in by hand',
+    path,
+    query: object({
+      procedure: name,
+      variant: name,
+      overlay: optional(text({ maxLength: 100, description: 'The overlay that is laid over the pack' })),
+      overlayRevision: optional(
+        text({ maxLength: 100, description: 'Its revision; both or neither are given' }),
+      ),
+    }),
+    answers: { 200: { description: 'A page that loads nothing', content: { 'text/html': text() } } },
+    fails: ['no-such-pack', 'no-such-procedure', 'faulty-pack'],
+    handle: async ({ path: { pack, revision }, query }) => {
+      const { procedure, variant, overlay, overlayRevision } = query;
+      if ((overlay === undefined) !== (overlayRevision === undefined)) {
+        return problem('invalid-request', 'An overlay has a name and a revision: one of them is missing.', {
+          pointer: `/query/${overlay === undefined ? 'overlay' : 'overlayRevision'}`,
+        });
+      }
+      const opened = await shelf.open(
+        pack,
+        revision,
+        overlay === undefined || overlayRevision === undefined
+          ? undefined
+          : { overlay, revision: overlayRevision },
+      );
+      if ('code' in opened) return opened;
+      const plan = planOf(opened, procedure, variant);
+      if ('code' in plan) return plan;
+      return page(sheet(plan, opened.pack, { digest: opened.bundle.digest }));
+    },
+  }),
+];
+
+function needsOf(pack: Pack) {
+  const needs: Record<string, unknown> = Object.create(null);
+  for (const procedure of jobsOf(pack)) {
+    const variant = variantsOf(pack, procedure)[0] ?? '';
+    const { plan } = resolve(pack, { procedure, variant });
+    if (plan === undefined) continue;
+    needs[procedure] = {
+      roles: plan.roles.map(({ id, title }) => ({ id, title, needed: plan.persons.includes(id) })),
+      instruments: plan.instruments.map(({ id, title, calibrated }) => ({ id, title, calibrated })),
+    };
+  }
+  return needs;
+}
