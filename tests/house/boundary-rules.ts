@@ -14,7 +14,10 @@ const packageRules: Readonly<Record<string, { ours: readonly string[]; outside: 
   print: { ours: ['engine'], outside: ['@dagrejs/dagre'] },
   compare: { ours: ['engine', 'source', 'records', 'signing'], outside: [] },
   page: { ours: ['engine', 'print'], outside: [] },
-  server: { ours: everythingBelowCli, outside: [] },
+  server: {
+    ours: everythingBelowCli,
+    outside: ['fastify', '@fastify/helmet', '@fastify/rate-limit', '@fastify/swagger', 'ajv'],
+  },
   cli: { ours: [...everythingBelowCli, 'server'], outside: ['commander'] },
 };
 

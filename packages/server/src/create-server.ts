@@ -80,7 +80,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
       void sendProblem(reply, problem('no-such-address', 'The address cannot be read.')),
   });
   app.server.maxConnections = bounds.connections;
-  const shelf = new Shelf(packs, () => now().getTime());
+  const shelf = new Shelf(packs);
   const desk = new Desk(store, new Plans(store, shelf));
   const streams = new Streams(desk, store);
   const context: Context = {

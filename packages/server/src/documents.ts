@@ -194,7 +194,10 @@ const shelved = {
   }),
   diagnostics: object(
     { errors: count(), warnings: count() },
-    { description: 'What reading it gives; ferrule check proves it as well, and names each' },
+    {
+      description:
+        'What reading it and its form give; ferrule check looks at its names as well, proves it, and says what each is',
+    },
   ),
 };
 

@@ -9,7 +9,6 @@ import type { JsonSchema } from '../schema.ts';
  */
 export function validators(parts: ReadonlyMap<string, unknown>): FastifySchemaCompiler<JsonSchema> {
   const ajv = new Ajv2020({ discriminator: true, strict: true, strictRequired: false, strictTypes: false });
-  ajv.addVocabulary(['examples']);
   for (const [name, schema] of parts) ajv.addSchema({ ...Object(schema), $id: name });
   return ({ schema }) => ajv.compile(schema);
 }

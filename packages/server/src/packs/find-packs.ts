@@ -1,5 +1,5 @@
 import type { Dirent } from 'node:fs';
-import { readdir } from 'node:fs/promises';
+import { readdir, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 
 /** A folder on a shelf. */
@@ -13,6 +13,8 @@ export interface Found {
 export interface OnShelf {
   readonly packs: readonly Found[];
   readonly overlays: readonly Found[];
+  /** What packs take from, which stands beside them. */
+  readonly libraries: readonly Found[];
 }
 
 /** As the format has them: both lead nowhere as a part of a path. */
@@ -24,27 +26,45 @@ const REVISION = /^[0-9]+\.[0-9]+\.[0-9]+(-[0-9A-Za-z.-]+)?$/;
  * shelves have the same, that of the first counts.
  */
 export async function findPacks(shelves: readonly string[]): Promise<OnShelf> {
-  const packs = new Map<string, Found>();
-  const overlays = new Map<string, Found>();
+  const found: Readonly<Record<(typeof kinds)[number], Map<string, Found>>> = {
+    packs: new Map(),
+    overlays: new Map(),
+    libraries: new Map(),
+  };
   for (const shelf of shelves) {
     for (const name of await foldersIn(shelf, NAME)) {
       for (const revision of await foldersIn(join(shelf, name), REVISION)) {
         const folder = join(shelf, name, revision);
         const files = (await list(folder)).filter((one) => one.isFile()).map((one) => one.name);
-        const into = files.includes('pack.yaml')
-          ? packs
-          : files.includes('overlay.yaml')
-            ? overlays
-            : undefined;
-        const key = keyOf(name, revision);
-        if (into !== undefined && !into.has(key)) into.set(key, { name, revision, folder });
+        const kind = kinds.find((one) => files.includes(manifests[one]));
+        const key = `${name}/${revision}`;
+        if (kind !== undefined && !found[kind].has(key)) found[kind].set(key, { name, revision, folder });
       }
     }
   }
-  return { packs: [...packs.values()], overlays: [...overlays.values()] };
+  return {
+    packs: [...found.packs.values()],
+    overlays: [...found.overlays.values()],
+    libraries: [...found.libraries.values()],
+  };
 }
 
-export const keyOf = (name: string, revision: string): string => `${name}/${revision}`;
+const manifests = { packs: 'pack.yaml', overlays: 'overlay.yaml', libraries: 'library.yaml' } as const;
+const kinds = ['packs', 'overlays', 'libraries'] as const;
+
+/** What changes when a file in a folder does: names, sizes and times of everything in it. */
+export async function stampOf(folder: string): Promise<string> {
+  const entries = await list(folder);
+  const stamps = await Promise.all(
+    entries.map(async (one) => {
+      const path = join(folder, one.name);
+      if (one.isDirectory()) return `${one.name}/${await stampOf(path)}`;
+      const found = await stat(path).catch(() => undefined);
+      return `${one.name} ${found?.size} ${found?.mtimeMs}`;
+    }),
+  );
+  return stamps.sort().join('\n');
+}
 
 const list = (folder: string): Promise<readonly Dirent[]> =>
   readdir(folder, { withFileTypes: true }).catch(() => []);

@@ -4,7 +4,7 @@ import { validate } from '@ferrule/engine/validate';
 import type { JobHeader } from '@ferrule/records';
 import { type Bundle, bundleOf, readPack } from '@ferrule/source';
 import { type Problem, problem } from '../problem.ts';
-import { type Found, findPacks } from './find-packs.ts';
+import { type Found, findPacks, stampOf } from './find-packs.ts';
 
 /** A job that a pack has, with the engines that it is for. */
 export interface ShelvedJob {
@@ -21,7 +21,7 @@ export interface ShelvedPack {
   readonly notice?: string;
   readonly digest?: string;
   readonly jobs: readonly ShelvedJob[];
-  /** What reading, form and names of the pack give; the proof is for `check`. */
+  /** What reading it and its form give; names and the proof are for `check`. */
   readonly diagnostics: { readonly errors: number; readonly warnings: number };
 }
 
@@ -33,32 +33,41 @@ export interface OpenedPack {
   readonly bundle: Bundle;
 }
 
-/** How long what was said of the packs holds, in milliseconds. A job always begins with the pack as it is then. */
-const HOLDS = 2000;
+/** What was said of a pack, and what its files were like then. */
+interface Said {
+  readonly stamp: string;
+  readonly pack: ShelvedPack;
+}
 
 /** The packs that jobs can be begun from: those in the folders that the server was started with, and no others. */
 export class Shelf {
   readonly #folders: readonly string[];
-  readonly #now: () => number;
-  #said: { readonly until: number; readonly packs: Promise<readonly ShelvedPack[]> } | undefined;
+  #said: ReadonlyMap<string, Said> = new Map();
+  #listing: Promise<readonly ShelvedPack[]> | undefined;
 
-  constructor(folders: readonly string[], now: () => number) {
+  constructor(folders: readonly string[]) {
     this.#folders = folders;
-    this.#now = now;
   }
 
-  /** Every pack, those with faults as well, in the order of their names. */
+  /** Every pack, those with faults as well, in the order of their names. Only what has changed since the last time is read. */
   list(): Promise<readonly ShelvedPack[]> {
-    const now = this.#now();
-    if (this.#said === undefined || this.#said.until < now) {
-      const packs = findPacks(this.#folders).then(async (found) => {
-        const described: ShelvedPack[] = [];
-        for (const one of found.packs) described.push(await describe(one));
-        return described;
-      });
-      this.#said = { until: now + HOLDS, packs };
+    this.#listing ??= this.#list().finally(() => {
+      this.#listing = undefined;
+    });
+    return this.#listing;
+  }
+
+  async #list(): Promise<readonly ShelvedPack[]> {
+    const { packs, libraries } = await findPacks(this.#folders);
+    const shared = (await Promise.all(libraries.map(({ folder }) => stampOf(folder)))).join('\n');
+    const said = new Map<string, Said>();
+    for (const one of packs) {
+      const stamp = `${shared}\n${await stampOf(one.folder)}`;
+      const before = this.#said.get(one.folder);
+      said.set(one.folder, before?.stamp === stamp ? before : { stamp, pack: await describe(one) });
     }
-    return this.#said.packs;
+    this.#said = said;
+    return [...said.values()].map(({ pack }) => pack);
   }
 
   /** A pack as it stands there now, with an overlay laid over it where one is named. */
@@ -148,36 +157,29 @@ async function describe(found: Found): Promise<ShelvedPack> {
     warnings: countOf(all, 'warning'),
   });
   if (pack === undefined) return { ...named, jobs: [], diagnostics: said(diagnostics) };
-  const resolving: Diagnostic[] = [];
-  const jobs = jobsOf(pack).map((procedure): ShelvedJob => {
-    const variants = variantsOf(pack, procedure).map((variant) => {
-      resolving.push(...resolve(pack, { procedure, variant }).diagnostics);
-      return { variant, title: pack.variants[variant]?.title ?? variant };
-    });
-    return { procedure, title: pack.procedures[procedure]?.title ?? procedure, variants };
-  });
+  const jobs = jobsOf(pack).map(
+    (procedure): ShelvedJob => ({
+      procedure,
+      title: pack.procedures[procedure]?.title ?? procedure,
+      variants: variantsOf(pack, procedure).map((variant) => ({
+        variant,
+        title: pack.variants[variant]?.title ?? variant,
+      })),
+    }),
+  );
   return {
     ...named,
     title: pack.title,
     ...(pack.notice === undefined ? {} : { notice: pack.notice }),
     digest: bundleOf(document).digest,
     jobs,
-    diagnostics: said([...diagnostics, ...onceEach(resolving)]),
+    diagnostics: said(diagnostics),
   };
 }
 
 /** The engines that a procedure is for. */
 export const variantsOf = (pack: Pack, procedure: string): readonly string[] =>
   pack.procedures[procedure]?.variants ?? Object.keys(pack.variants);
-
-/** The same fault shows for each engine. */
-function onceEach(found: readonly Diagnostic[]): readonly Diagnostic[] {
-  const seen = new Set<string>();
-  return found.filter(({ code, pointer }) => {
-    const key = `${code} ${pointer}`;
-    return !seen.has(key) && seen.add(key) !== undefined;
-  });
-}
 
 /** The plan of a job of an opened pack. */
 export function planOf({ pack }: OpenedPack, procedure: string, variant: string): Plan | Problem {
