@@ -33,6 +33,8 @@ const command = {
   platform: 'node',
   target: 'node20',
   minify: true,
+  // The server brings a web framework and stays outside: starting any other verb does not read it.
+  external: ['@ferrule/server'],
   // A CommonJS dependency asks for Node's built-ins with require, which an ES module does not have.
   banner: {
     js: "import { createRequire as makeRequire } from 'node:module';const require = makeRequire(import.meta.url);",

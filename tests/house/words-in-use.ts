@@ -76,6 +76,7 @@ const kindOfList: Readonly<Record<string, string>> = {
   refusalCodes: 'refusal',
   diagnosticCodes: 'diagnostic code',
   builtInNames: 'built-in name',
+  problemCodes: 'problem code',
   screenLabels: 'screen label',
   terminalWords: 'terminal word',
 };

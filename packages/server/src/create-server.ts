@@ -18,6 +18,7 @@ import { problem, problemSchema } from './problem.ts';
 import { sendProblem } from './route.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { packRoutes } from './routes/packs.ts';
+import { photographRoutes } from './routes/photographs.ts';
 import { serverRoutes } from './routes/server.ts';
 
 /** What a server works with. */
@@ -27,7 +28,7 @@ export interface ServerOptions {
   readonly storeFolder?: string;
   /** Folders that hold packs as `<pack>/<revision>`. */
   readonly packs: readonly string[];
-  /** Where it listens: the names under which it may be called follow from it. Port 0 is not for this. */
+  /** Where it listens: the names under which it may be called follow from it. */
   readonly host?: string;
   readonly port?: number;
   /** Further names under which it is called, as a Host header has them. */
@@ -79,6 +80,8 @@ export function createServer(options: ServerOptions): FastifyInstance {
     frameworkErrors: (_error, _request, reply) =>
       void sendProblem(reply, problem('no-such-address', 'The address cannot be read.')),
   });
+  // A page of another origin can send plain text without being asked whether it may.
+  app.removeContentTypeParser('text/plain');
   app.server.maxConnections = bounds.connections;
   const shelf = new Shelf(packs);
   const desk = new Desk(store, new Plans(store, shelf));
@@ -90,7 +93,12 @@ export function createServer(options: ServerOptions): FastifyInstance {
         ? ''
         : relative(resolve(options.storeFolder), resolve(folder)).replaceAll('\\', '/'),
   };
-  const ready = [...serverRoutes(app), ...packRoutes(context), ...jobRoutes(context)];
+  const ready = [
+    ...serverRoutes(app),
+    ...packRoutes(context),
+    ...jobRoutes(context),
+    ...photographRoutes(context),
+  ];
   const parts = new Map([...problemSchema.parts, ...ready.flatMap((one) => [...one.parts])]);
   for (const [name, schema] of parts) app.addSchema({ ...Object(schema), $id: name });
   app.setValidatorCompiler(validators(parts));
@@ -167,12 +175,15 @@ function guard(
     },
     // Whether it is reached by TLS is known to the proxy before it.
     strictTransportSecurity: false,
+    frameguard: { action: 'deny' },
     referrerPolicy: { policy: 'no-referrer' },
     crossOriginResourcePolicy: { policy: 'same-origin' },
   });
-  const allowed = namesOf(host, port, names);
   app.addHook('onRequest', async (request, reply) => {
     reply.header('cache-control', 'no-store');
+    // Which port it is shows when it listens, where any was asked for.
+    const bound = app.server.address();
+    const allowed = namesOf(host, typeof bound === 'object' && bound !== null ? bound.port : port, names);
     const strange = strangeCaller(allowed, request.headers);
     return strange === undefined ? undefined : sendProblem(reply, strange);
   });

@@ -1,3 +1,4 @@
 export { createServer, type ServerOptions } from './create-server.ts';
 export { type Limits, limits } from './limits.ts';
 export { httpFormat, type Problem, type ProblemCode, problemCodes, problems } from './problem.ts';
+export { type ServeCall, type Serving, serve } from './serve.ts';

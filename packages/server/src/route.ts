@@ -1,4 +1,4 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest, RouteOptions } from 'fastify';
 import {
   isProblem,
   type Problem,
@@ -62,7 +62,7 @@ export interface Ready {
 }
 
 /** The ways to fail that any request has. */
-export const anyFails: readonly ProblemCode[] = [
+const anyFails: readonly ProblemCode[] = [
   ...(['malformed-request', 'invalid-request', 'no-token', 'foreign-origin', 'request-too-slow'] as const),
   ...(['wrong-host', 'too-many-requests', 'defect', 'stopping'] as const),
 ];
@@ -76,8 +76,8 @@ export function route<Path, Query, Body>(of: Route<Path, Query, Body>): Ready {
   const all = [path, query, headers, body, ...said].flatMap((one) => one ?? []);
   return {
     parts: new Map([...all.flatMap(({ parts }) => [...parts]), ...problemSchema.parts]),
-    add: (app) =>
-      void app.route({
+    add: (app) => {
+      const options: RouteOptions = {
         method: of.method,
         url: of.url,
         // A stream has no end to which a HEAD could be answered.
@@ -106,7 +106,16 @@ export function route<Path, Query, Body>(of: Route<Path, Query, Body>): Ready {
           if (answer === undefined) return reply;
           return isProblem(answer) ? sendProblem(reply, answer) : send(reply, answer);
         },
-      }),
+      };
+      if (takes === undefined) app.route(options);
+      else
+        void app.register(async (inside) => {
+          inside.removeAllContentTypeParsers();
+          const asItIs = async (_request: unknown, bytes: Buffer): Promise<Buffer> => bytes;
+          inside.addContentTypeParser([...takes], { parseAs: 'buffer' }, asItIs);
+          inside.route(options);
+        });
+    },
   };
 }
 
@@ -148,7 +157,7 @@ function failuresOf(codes: readonly ProblemCode[]): Readonly<Record<string, unkn
   );
 }
 
-export function send(reply: FastifyReply, answer: Answer): FastifyReply {
+function send(reply: FastifyReply, answer: Answer): FastifyReply {
   reply.code(answer.status).headers(answer.headers ?? {});
   if ('json' in answer) return reply.type(JSON_TYPE).send(answer.json);
   return reply

@@ -106,12 +106,6 @@ export function union<const S extends readonly Schema<Any>[]>(
   );
 }
 
-/** One of several schemas that share no value. */
-export const either = <const S extends readonly Schema<Any>[]>(
-  schemas: S,
-  says: Saying = {},
-): Schema<TypeOf<S[number]>> => make({ anyOf: schemas.map((one) => one.json), ...says }, ...schemas);
-
 /** A schema under a name of its own: where it is used, it is referred to. */
 export const named = <T>(name: string, schema: Schema<T>): Schema<T> => ({
   json: { $ref: `${name}#` },

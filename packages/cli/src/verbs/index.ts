@@ -5,9 +5,21 @@ import { demo } from './demo.ts';
 import { jobs } from './jobs.ts';
 import { newVerb } from './new.ts';
 import { run } from './run.ts';
+import { serve } from './serve.ts';
 import { sheet } from './sheet.ts';
 import { trial } from './trial.ts';
 import type { Verb } from './verb.ts';
 
 /** Every verb, in the order in which help lists them. */
-export const verbs: readonly Verb[] = [newVerb, check, trial, run, jobs, crank, sheet, catalogue, demo];
+export const verbs: readonly Verb[] = [
+  newVerb,
+  check,
+  trial,
+  run,
+  jobs,
+  serve,
+  crank,
+  sheet,
+  catalogue,
+  demo,
+];

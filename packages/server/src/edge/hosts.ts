@@ -4,27 +4,21 @@ import { type Problem, problem } from '../problem.ts';
 export const isLoopback = (host: string): boolean =>
   host === 'localhost' || host === '::1' || /^127(?:\.\d{1,3}){3}$/.test(host);
 
-/** The names under which the server may be called. */
-export interface Names {
-  /** As a Host header has them, in small letters: with the port, where that is not the one of the scheme. */
-  readonly hosts: ReadonlySet<string>;
-}
-
 /**
  * The names for an address that is listened on, and those that it is given besides (a proxy’s). Checking them keeps a page from
  * reaching this server by letting a name of its own lead here.
  */
-export function namesOf(host: string, port: number, further: readonly string[]): Names {
+export function namesOf(host: string, port: number, further: readonly string[]): ReadonlySet<string> {
   const bare = isLoopback(host) ? ['localhost', '127.0.0.1', '[::1]', bracketed(host)] : [bracketed(host)];
   const own = bare.flatMap((one) => (port === 80 ? [one, `${one}:80`] : [`${one}:${port}`]));
-  return { hosts: new Set([...own, ...further].map((one) => one.toLowerCase())) };
+  return new Set([...own, ...further].map((one) => one.toLowerCase()));
 }
 
 const bracketed = (host: string): string => (host.includes(':') ? `[${host}]` : host);
 
 /** A request under another name, or from a page of another origin; undefined for one that may go on. */
 export function strangeCaller(
-  { hosts }: Names,
+  hosts: ReadonlySet<string>,
   headers: Readonly<Record<string, string | string[] | undefined>>,
 ): Problem | undefined {
   const { host, origin, 'sec-fetch-site': site, 'sec-fetch-mode': mode } = headers;

@@ -194,10 +194,10 @@ export const refused = (refusals: Problem['refusals'] & object): Problem =>
 export const notWritten = (): Problem =>
   problem('not-written', 'The store did not take it. Nothing was recorded.');
 
-export const noSuchJob = (job: string): Problem =>
+const noSuchJob = (job: string): Problem =>
   problem('no-such-job', `There is no job ${shown(job)} in the store.`, { operands: { job: shown(job) } });
 
-export const unreadable = (job: string, line: number): Problem =>
+const unreadable = (job: string, line: number): Problem =>
   problem(
     'unreadable-job',
     line === 0

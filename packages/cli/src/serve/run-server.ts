@@ -1,0 +1,38 @@
+import type { ServeCall } from '@ferrule/server';
+import type { ExitCode } from '../terminal/exit-code.ts';
+import { complain, say } from '../terminal/output.ts';
+import { wrap } from '../terminal/wrap.ts';
+
+/** Serves until it is told to stop: by Ctrl-C, or by what has started it. A second Ctrl-C ends it at once. */
+export async function runServer({
+  tokenFile,
+  name,
+  acceptTerms,
+  ...call
+}: Pick<ServeCall, 'packs' | 'jobs' | 'host' | 'port'> & {
+  readonly tokenFile?: string;
+  readonly name?: readonly string[];
+  readonly acceptTerms?: true;
+}): Promise<ExitCode> {
+  // The server brings a web framework, which no other verb has to wait for.
+  const { serve } = await import('@ferrule/server');
+  const serving = await serve({
+    ...call,
+    ...(tokenFile === undefined ? {} : { tokenFile }),
+    ...(name === undefined ? {} : { names: name }),
+    ...(acceptTerms === undefined ? {} : { acceptsTerms: true }),
+    onDefect: (line) => complain(`ferrule: a defect of Ferrule itself: ${line}`),
+  });
+  if ('wrong' in serving) {
+    for (const line of serving.wrong) complain(wrap(line, 'ferrule: ', '  '));
+    return 2;
+  }
+  for (const line of serving.says) say(wrap(line));
+  await new Promise<void>((stop) => {
+    process.once('SIGINT', () => stop());
+    process.once('SIGTERM', () => stop());
+  });
+  await serving.stop();
+  say('Stopped. Everything that was confirmed is in the store.');
+  return 0;
+}

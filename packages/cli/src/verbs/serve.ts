@@ -1,0 +1,42 @@
+import { InvalidArgumentError, Option } from 'commander';
+import type { Verb } from './verb.ts';
+
+interface ServeOptions {
+  readonly packs: readonly string[];
+  readonly jobs: string;
+  readonly host: string;
+  readonly port: number;
+  readonly tokenFile?: string;
+  readonly name?: readonly string[];
+  readonly acceptTerms?: true;
+}
+
+export const serve: Verb = {
+  name: 'serve',
+  does: 'lets other software run jobs, over HTTP',
+  examples: [
+    ['--packs', 'specs', '--jobs', 'jobs'],
+    ['--packs', 'specs', '--jobs', 'jobs', '--port', '9000', '--token-file', 'token'],
+  ],
+  more: 'It listens on this machine alone, until Ctrl-C. Another address needs a token, and says what goes for that before it is used. /openapi.json describes the interface. The store may be used in the terminal at the same time. docs/http.md says more.',
+  define: (command) => {
+    command
+      .requiredOption('--packs <folder...>', 'folders that hold packs, as specs does')
+      .requiredOption('--jobs <store>', 'keeps the jobs in this folder')
+      .addOption(
+        new Option('--port <number>', 'listens at this port').default(8321).argParser((text) => {
+          const port = /^[0-9]{1,5}$/.test(text) ? Number(text) : Number.NaN;
+          if (port <= 65535) return port;
+          throw new InvalidArgumentError('A port is a number up to 65535.');
+        }),
+      )
+      .option('--host <address>', 'listens at this address of the machine', '127.0.0.1')
+      .option('--token-file <file>', 'asks for the token in this file')
+      .option('--name <host...>', 'further names under which it is called, as of a proxy, with the port')
+      .option('--accept-terms', 'the terms of an address that other machines reach were read')
+      .action(async (options: ServeOptions) => {
+        const { runServer } = await import('../serve/run-server.ts');
+        process.exitCode = await runServer(options);
+      });
+  },
+};

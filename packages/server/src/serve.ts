@@ -1,0 +1,101 @@
+import { statSync } from 'node:fs';
+import { deferral } from '@ferrule/print';
+import { folderStore, makeStore } from '@ferrule/records';
+import { createServer } from './create-server.ts';
+import { isLoopback } from './edge/hosts.ts';
+import { readToken } from './edge/token-file.ts';
+
+/** How a server is asked for. */
+export interface ServeCall {
+  /** Folders that hold packs as `<pack>/<revision>`. */
+  readonly packs: readonly string[];
+  /** Folder of the store. */
+  readonly jobs: string;
+  readonly host: string;
+  readonly port: number;
+  readonly tokenFile?: string;
+  readonly names?: readonly string[];
+  /** The terms of an address that others reach were read. */
+  readonly acceptsTerms?: boolean;
+  /** Told of what must not happen, in one line. */
+  readonly onDefect: (line: string) => void;
+}
+
+/** A server that listens. */
+export interface Serving {
+  /** Where it is reached from this machine. */
+  readonly url: string;
+  /** What to say about it. */
+  readonly says: readonly string[];
+  /** Takes no more requests, finishes those that are under way, ends the streams; nothing that was confirmed depends on it. */
+  stop(): Promise<void>;
+}
+
+/** What goes for an address that other machines reach, to be read before it is used. */
+export const terms: readonly string[] = [
+  'Other machines reach this address. What goes for that:',
+  '- Whoever has the token may begin jobs, give any command in the name of anybody, and read every record of the store.',
+  '- This server has no TLS: anybody on the way can read the token. Put a reverse proxy with TLS before it, or use a network that only the workshop is on.',
+  '- The proxy passes the Host header on, and --name says which names it has.',
+  '- Give the token to programs that you trust, change it when one of them is gone, and keep copies of the store elsewhere.',
+];
+
+/** How long requests that are under way may take when the server stops, in milliseconds. */
+const PATIENCE = 5000;
+
+/** Opens the store, and listens. Or says in a few lines why not. */
+export async function serve(call: ServeCall): Promise<Serving | { readonly wrong: readonly string[] }> {
+  const { packs, jobs, host, port, tokenFile, names = [], onDefect } = call;
+  const isOpen = !isLoopback(host);
+  if (isOpen && tokenFile === undefined)
+    return { wrong: [`${host} is reached by other machines, so --token-file is needed.`, ...terms] };
+  if (isOpen && call.acceptsTerms !== true)
+    return { wrong: [...terms, 'If that is what you want, add --accept-terms.'] };
+  const noFolder = packs.find((folder) => !isFolder(folder));
+  if (noFolder !== undefined)
+    return { wrong: [`${noFolder} is no folder. --packs names one that holds packs.`] };
+  const noStore = makeStore(jobs);
+  if (noStore !== undefined) return { wrong: [noStore] };
+  const read = tokenFile === undefined ? undefined : readToken(tokenFile);
+  if (read !== undefined && 'wrong' in read) return { wrong: [read.wrong] };
+  const app = createServer({
+    ...{ store: folderStore(jobs), storeFolder: jobs, packs, host, port, names },
+    ...(read === undefined ? {} : { token: read.token }),
+    onDefect: (error) => onDefect(error instanceof Error ? (error.stack ?? error.message) : String(error)),
+  });
+  let url: string;
+  try {
+    url = await app.listen({ host, port });
+  } catch (error) {
+    await app.close();
+    return { wrong: [whyNot(error, host, port)] };
+  }
+  return {
+    url,
+    says: [
+      `Serving jobs in ${jobs} at ${url}`,
+      `The interface is described at ${url}/openapi.json`,
+      read === undefined
+        ? 'No token is asked for: everybody on this machine may do everything.'
+        : `Each request needs the token of ${tokenFile}.`,
+      deferral,
+    ],
+    stop: async () => {
+      const hurry = setTimeout(() => app.server.closeAllConnections(), PATIENCE);
+      await app.close();
+      clearTimeout(hurry);
+    },
+  };
+}
+
+const isFolder = (path: string): boolean => statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
+
+function whyNot(error: unknown, host: string, port: number): string {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
+  if (code === 'EADDRINUSE')
+    return `Something else listens at port ${port} of ${host}. Name another one with --port.`;
+  if (code === 'EACCES')
+    return `Port ${port} may not be used by this user. Name one from 1024 on with --port.`;
+  if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND') return `This machine has no address ${host}.`;
+  return `Nothing can be listened at ${host}, port ${port} (${code}).`;
+}
