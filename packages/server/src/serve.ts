@@ -32,7 +32,7 @@ export interface Serving {
 }
 
 /** What goes for an address that other machines reach, to be read before it is used. */
-export const terms: readonly string[] = [
+const terms: readonly string[] = [
   'Other machines reach this address. What goes for that:',
   '- Whoever has the token may begin jobs, give any command in the name of anybody, and read every record of the store.',
   '- This server has no TLS: anybody on the way can read the token. Put a reverse proxy with TLS before it, or use a network that only the workshop is on.',
