@@ -92,10 +92,11 @@ function script(): { readonly facts: readonly Fact[]; readonly done: readonly Do
       expect(move).toEqual({ ends: 'closed' });
       return { facts: job.facts, done, job };
     }
-    const isTight: boolean =
-      move.command.command === 'record' && move.command.entry === 'inlet-clearance@4' && !wasTight;
-    wasTight ||= isTight;
-    give(isTight ? { ...move.command, value: '0.15 mm' } : move.command, move.by);
+    const { command, by } = move;
+    if (!wasTight && command.command === 'record' && command.entry === 'inlet-clearance@4') {
+      wasTight = true;
+      give({ ...command, value: '0.15 mm' }, by);
+    } else give(command, by);
   }
 }
 
