@@ -13,7 +13,7 @@ import { factNamed, stated } from './facts.ts';
 import { fill, knownIn } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
 import type { Pack, Reading } from './generated/document.ts';
-import type { Entry, Guard, PlanCarry, PlanRepeats } from './plan.ts';
+import type { CardItem, Entry, Guard, PlanCarry, PlanRepeats } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readStated } from './read-quantity.ts';
 import type { Report } from './report.ts';
@@ -137,6 +137,7 @@ export class Entries {
       guards: this.#guards(reading.requires, frame, pointerTo(where, 'requires'), id),
       ...boreOf(frame),
       ...columnOf(reading.when ?? frame.when),
+      ...cardOf(reading),
       pointer: where,
       kind,
       unit,
@@ -396,6 +397,7 @@ export class Entries {
         guards: this.#guards(observation.requires, frame, pointerTo(where, 'requires'), id),
         ...boreOf(frame),
         ...columnOf(observation.when ?? frame.when),
+        ...cardOf(observation),
         pointer: where,
         answers,
       };
@@ -421,6 +423,7 @@ export class Entries {
       cell: this.#tracked.entry(id, index),
       ...openLists(),
       guards: [],
+      ...cardOf(field),
       pointer: where,
       ...(shape === undefined ? {} : { shape }),
       longest: Number(field.longest ?? 500),
@@ -513,6 +516,9 @@ function unitOf(written: string | undefined, kind: Kind): Unit | undefined {
 
 const columnOf = (when: Frame['when']): { readonly column?: NonNullable<Frame['when']> } =>
   when === undefined ? {} : { column: when };
+
+const cardOf = ({ card }: { readonly card?: CardItem }): { readonly card?: CardItem } =>
+  card === undefined ? {} : { card };
 
 const boreOf = (frame: Frame): { readonly bore?: number } =>
   frame.bore === undefined ? {} : { bore: frame.bore };

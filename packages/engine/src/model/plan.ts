@@ -308,8 +308,12 @@ interface EntryBase {
   readonly guards: readonly Guard[];
   readonly bore?: number;
   readonly column?: 'as-received' | 'baseline' | 'as-left';
+  readonly card?: CardItem;
   readonly pointer: string;
 }
+
+/** What an entry is on the job card, where the pack says so. */
+export type CardItem = 'engine' | 'machine' | 'hours' | 'complaint' | 'cause' | 'correction';
 
 export type Entry =
   | (EntryBase & {

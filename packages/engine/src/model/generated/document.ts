@@ -494,6 +494,10 @@ export interface Field {
   readonly title: Text;
   readonly shape?: Shape;
   readonly longest?: Count;
+  /**
+   * What the text is on the job card: the serial number of the engine, the machine that it stands in, the complaint, its cause, or the correction. Any other text stands under what was written down.
+   */
+  readonly card?: 'engine' | 'machine' | 'complaint' | 'cause' | 'correction';
 }
 /**
  * One thing about the engine or its tools that steps change and laws read.
@@ -1048,6 +1052,10 @@ export interface Reading {
   readonly throughout?: readonly Id[];
   readonly carry?: Carry;
   readonly circle?: QuantityText;
+  /**
+   * On the job card this stands beside the serial number, as the hours that the engine has run.
+   */
+  readonly card?: 'hours';
 }
 /**
  * The reading is taken several times. Each indication is kept; the reading is there when the last one is in.
@@ -1097,6 +1105,10 @@ export interface Observation {
    */
   readonly when?: 'as-received' | 'baseline' | 'as-left';
   readonly requires?: StateMap;
+  /**
+   * What the answer is on the job card.
+   */
+  readonly card?: 'complaint' | 'cause' | 'correction';
 }
 /**
  * A value calculated from readings, exactly and without rounding.
