@@ -16,6 +16,7 @@ const checks = [
   { name: 'style and layout', run: script('@biomejs/biome/bin/biome', 'check', '--error-on-warnings') },
   { name: 'dead code', run: script('knip/bin/knip.js', '--no-progress') },
   { name: 'generated files', run: [join(root, 'packages/engine/generate.js'), '--check'] },
+  { name: 'generated files of the card', run: [join(root, 'packages/print/generate.js'), '--check'] },
 ];
 /** In a full run this is part of the tests. */
 const houseTests = {

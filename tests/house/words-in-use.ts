@@ -79,6 +79,7 @@ const kindOfList: Readonly<Record<string, string>> = {
   problemCodes: 'problem code',
   screenLabels: 'screen label',
   terminalWords: 'terminal word',
+  cardColumns: 'column of the card',
 };
 
 /** The exported lists of words of some modules, and the lists that nobody has said the kind of. */

@@ -1,8 +1,38 @@
+export { cardColumns, cardCsv } from './card/card-csv.ts';
+export { cardHtml } from './card/card-html.ts';
+export type * from './card/generated/card-document.ts';
+export { type CardOptions, cardFormat, jobCard } from './card/job-card.ts';
 export { crankPicture, type PictureHeading } from './crank-picture.ts';
 export { deferral } from './deferral.ts';
 export type { ProofMarks } from './graph/marks.ts';
 export { procedureGraph } from './graph/procedure-graph.ts';
 export { type SheetOptions, sheet } from './sheet/sheet.ts';
+export { whyAllowed } from './telling/concessions.ts';
+export { type Derivation, derivationOf } from './telling/derivation.ts';
+export {
+  carriedText,
+  indicationText,
+  readingText,
+  repeatsAsked,
+  repeatsSoFar,
+  repeatsText,
+} from './telling/reading-text.ts';
+export { shorten } from './telling/shorten.ts';
+export { struckBy } from './telling/struck-by.ts';
+export type { Telling } from './telling/telling.ts';
+export {
+  answerText,
+  entryTitle,
+  holderOf,
+  inTitles,
+  nameOf,
+  partOf,
+  roleTitle,
+  stepPlace,
+  stepTitle,
+} from './telling/titles.ts';
+export { type VerdictRow, verdictRows } from './telling/verdict-rows.ts';
+export { toleranceOf, writeAccepted, writeStandsOut, writeVerdict } from './telling/write-verdict.ts';
 export {
   stripLegend,
   stripLine,

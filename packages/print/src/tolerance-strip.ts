@@ -86,7 +86,7 @@ function spelt(amount: Amount, unit: Unit, decimals: number): string {
 }
 
 /** How far a strip reaches: over limits, value and uncertainty, but not further out than twice the width of the limits. */
-function reachOf({ low, high, value, spread = 0 }: ToleranceStrip): { from: number; to: number } {
+export function reachOf({ low, high, value, spread = 0 }: ToleranceStrip): { from: number; to: number } {
   const ends = [low, high].flatMap((one) => one?.at ?? []);
   const least = Math.min(...ends, value.at - spread);
   const most = Math.max(...ends, value.at + spread);

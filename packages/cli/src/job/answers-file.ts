@@ -10,13 +10,13 @@ import {
   type Trial,
 } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
+import { roleTitle } from '@ferrule/print';
 import { type Positions, readPackFromFiles, type SourceValue } from '@ferrule/source';
 import type { Faulty, OpenedPack } from '../pack/open-pack.ts';
 import { callFault, placeOf } from '../pack/open-pack.ts';
 import { writeDiagnostic } from '../pack/write-diagnostic.ts';
 import { say } from '../terminal/output.ts';
 import { nameOfFile, readDataFile } from './read-data-file.ts';
-import { roleTitle } from './titles.ts';
 
 /** Trials of a job that answers can be taken over from. */
 const trialsFor = (

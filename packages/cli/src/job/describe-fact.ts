@@ -1,13 +1,20 @@
 import type { Fact, FactBody, InstrumentUsed, Plan } from '@ferrule/engine';
+import {
+  answerText,
+  carriedText,
+  entryTitle,
+  indicationText,
+  repeatsText,
+  roleTitle,
+  stepTitle,
+  struckBy,
+  type Telling,
+  whyAllowed,
+  writeVerdict,
+} from '@ferrule/print';
 import { wrap } from '../terminal/wrap.ts';
-import { whyAllowed } from './concessions.ts';
 import { withOverlay } from './heading.ts';
-import { carriedText, indicationText, repeatsText } from './reading-text.ts';
-import { struckBy } from './struck-by.ts';
-import type { Telling } from './telling.ts';
-import { answerText, entryTitle, roleTitle, stepTitle } from './titles.ts';
 import { worthSaying } from './write-setting.ts';
-import { writeVerdict } from './write-verdict.ts';
 
 function saysUsedUp(plan: Plan, { stock, size, back }: Extract<FactBody, { kind: 'out-of-stock' }>): string {
   const title = plan.selections.find((one) => one.stock.id === stock)?.stock.title ?? stock;

@@ -1,7 +1,8 @@
 import type { Plan } from '@ferrule/engine';
+import { shorten } from '@ferrule/print';
 import { deferral, firstSentence } from '../terminal/deferral.ts';
 import { printable } from '../terminal/output.ts';
-import { shorten, width, wrap } from '../terminal/wrap.ts';
+import { width, wrap } from '../terminal/wrap.ts';
 
 /** What a job begins with: what it is, the notice of its pack, and whom Ferrule defers to. */
 export function headingOf(plan: Plan): string {

@@ -1,4 +1,5 @@
 import { type Offer, type OfferedRepeats, offers, referrals } from '@ferrule/engine';
+import { verdictRows } from '@ferrule/print';
 import { makeStore } from '@ferrule/records';
 import { callFault } from '../pack/open-pack.ts';
 import { type ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
@@ -16,7 +17,6 @@ import { isMain, nothingShown, showStanding } from './show-standing.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
 import { takeLine } from './take-line.ts';
 import { unfinishedIn, writeUnfinished } from './unfinished.ts';
-import { verdictRows } from './verdict-table.ts';
 
 type Ended = Line & { readonly end: string };
 type Leaving = Ended['end'] | 'quit' | 'closed';

@@ -1,6 +1,7 @@
 import { runScript, type ScriptRun } from '@ferrule/check';
 import { type Fact, type FactBody, referrals } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
+import { verdictRows } from '@ferrule/print';
 import { makeStore } from '@ferrule/records';
 import { describeRotation, writeRotation } from '../crank/show-crank.ts';
 import { callFault } from '../pack/open-pack.ts';
@@ -19,7 +20,7 @@ import { shelfOf } from './read-origin.ts';
 import type { Runnable, RunOptions } from './runnable.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
 import { verdictNotes } from './verdict-notes.ts';
-import { verdictRows, writeVerdictTable } from './verdict-table.ts';
+import { writeVerdictTable } from './verdict-table.ts';
 
 /** What stands below a line of the log begins where its words do. */
 const LOG_MARGIN = ' '.repeat(14);

@@ -12,15 +12,14 @@ import {
   writeQuantity,
 } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
+import { holderOf, inTitles, shorten, type Telling } from '@ferrule/print';
 import type { LineReader } from '../terminal/line-reader.ts';
 import { printable } from '../terminal/output.ts';
-import { shorten, width, wrap } from '../terminal/wrap.ts';
+import { width, wrap } from '../terminal/wrap.ts';
 import { betweenSteps } from './between-steps.ts';
 import { describeFact, FactLog } from './describe-fact.ts';
 import type { Keep } from './keep.ts';
 import { occasionOf, writeClock } from './occasion.ts';
-import type { Telling } from './telling.ts';
-import { holderOf, inTitles } from './titles.ts';
 import { verdictNotes } from './verdict-notes.ts';
 import { waitAt, writeLeft } from './waiting.ts';
 import { whatFollows } from './what-follows.ts';

@@ -9,12 +9,12 @@ import {
   type StartRequest,
   start,
 } from '@ferrule/engine';
+import { inTitles, roleTitle } from '@ferrule/print';
 import type { Line, LineReader } from '../terminal/line-reader.ts';
 import { printable } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { askYesNo } from '../terminal/yes-or-no.ts';
 import { occasionOf } from './occasion.ts';
-import { inTitles, roleTitle } from './titles.ts';
 import { offeredOf, writeOffered } from './write-offered.ts';
 
 type Started = Extract<Decided, { job: object }>;

@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { type InstrumentUsed, nearest } from '@ferrule/engine';
+import { nameOf } from '@ferrule/print';
 import { type InstrumentUse, instrumentsIn, type JobUsing, jobsUsing, storeFault } from '@ferrule/records';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
@@ -7,7 +8,6 @@ import type { Format } from '../terminal/format-option.ts';
 import { complain, say, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { withOverlay } from './heading.ts';
-import { nameOf } from './titles.ts';
 
 /** How `jobs` is called. */
 export interface JobsOptions {

@@ -10,17 +10,23 @@ import {
   timesRunning,
   type WrittenVerdict,
 } from '@ferrule/engine';
+import {
+  derivationOf,
+  entryTitle,
+  holderOf,
+  inTitles,
+  repeatsAsked,
+  repeatsSoFar,
+  stepPlace,
+} from '@ferrule/print';
 import { columns } from '../terminal/columns.ts';
 import { wrap } from '../terminal/wrap.ts';
-import { derivationOf } from './derivation.ts';
 import { writeInstrument } from './describe-fact.ts';
 import { shortNoticeOf } from './heading.ts';
 import { writeClock } from './occasion.ts';
 import { positionOf } from './position.ts';
-import { repeatsAsked, repeatsSoFar } from './reading-text.ts';
 import type { Session } from './session.ts';
 import { sayCarry } from './take-over.ts';
-import { entryTitle, holderOf, inTitles, stepPlace } from './titles.ts';
 import { waitAt, writeLeft } from './waiting.ts';
 import { patternRows, worthSaying, writeSetting } from './write-setting.ts';
 

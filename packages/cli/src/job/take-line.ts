@@ -1,11 +1,11 @@
 import type { Command, Offer, Offers } from '@ferrule/engine';
+import { holderOf } from '@ferrule/print';
 import { wrap } from '../terminal/wrap.ts';
 import { askYesNo, yesOrNo } from '../terminal/yes-or-no.ts';
 import { photographIn } from './photograph.ts';
 import type { Session } from './session.ts';
 import { isCondition, isMain, stepAt } from './show-standing.ts';
 import { takeOver } from './take-over.ts';
-import { holderOf } from './titles.ts';
 import { asides, listWords, type Outcome } from './typed-words.ts';
 
 type RecordOffer = Extract<Offer, { offer: 'record' }>;

@@ -1,11 +1,10 @@
 import { carriedFrom, type Offer, type Origin, writeAge } from '@ferrule/engine';
+import { carriedText, nameOf } from '@ferrule/print';
 import { wrap } from '../terminal/wrap.ts';
 import { askYesNo } from '../terminal/yes-or-no.ts';
 import { occasionOf } from './occasion.ts';
 import { readOrigin } from './read-origin.ts';
-import { carriedText } from './reading-text.ts';
 import type { Session } from './session.ts';
-import { nameOf } from './titles.ts';
 import type { Outcome } from './typed-words.ts';
 
 type RecordOffer = Extract<Offer, { offer: 'record' }>;

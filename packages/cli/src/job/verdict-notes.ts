@@ -6,10 +6,8 @@ import {
   type Plan,
   type PlanTolerance,
 } from '@ferrule/engine';
-import { stripLegend, stripLine, stripOf } from '@ferrule/print';
+import { entryTitle, stripLegend, stripLine, stripOf, toleranceOf } from '@ferrule/print';
 import { width, wrap } from '../terminal/wrap.ts';
-import { entryTitle } from './titles.ts';
-import { toleranceOf } from './write-verdict.ts';
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
 

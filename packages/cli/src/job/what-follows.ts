@@ -1,5 +1,5 @@
 import { type FactBody, findNode, type Job, type Plan, type Remedy } from '@ferrule/engine';
-import { stepPlace } from './titles.ts';
+import { stepPlace } from '@ferrule/print';
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
 

@@ -15,12 +15,19 @@ import {
   type WrittenVerdict,
   waysOn,
 } from '@ferrule/engine';
-import { derivationOf } from '../job/derivation.ts';
+import {
+  answerText,
+  derivationOf,
+  entryTitle,
+  nameOf,
+  partOf,
+  readingText,
+  roleTitle,
+  shorten,
+  stepTitle,
+  type Telling,
+} from '@ferrule/print';
 import { parts } from '../job/describe-fact.ts';
-import { readingText } from '../job/reading-text.ts';
-import type { Telling } from '../job/telling.ts';
-import { answerText, entryTitle, nameOf, partOf, roleTitle, stepTitle } from '../job/titles.ts';
-import { shorten } from '../terminal/wrap.ts';
 
 /** One visit of a job to a place of its plan: what happens there, and what is otherwise afterwards. */
 export interface Visit {

@@ -10,8 +10,8 @@ import {
   type Test,
 } from '@ferrule/engine';
 import type { Refutation } from '@ferrule/engine/proof';
+import { inTitles } from '@ferrule/print';
 import type { Positions } from '@ferrule/source';
-import { inTitles } from '../job/titles.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { placeTitle, type ToldWay, tellWay, type Visit } from './told-way.ts';
 import { isEither, missedBy, sayValue, sayWanted, whatFails } from './what-fails.ts';

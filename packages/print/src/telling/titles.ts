@@ -1,5 +1,5 @@
 import { describeStep, type Entry, findEntry, findNode, type Job, type Plan } from '@ferrule/engine';
-import { shorten } from '../terminal/wrap.ts';
+import { shorten } from './shorten.ts';
 
 /** The title of a step, without its full stop. */
 export function stepTitle(plan: Plan, path: string): string {

@@ -66,7 +66,7 @@ function missedBy({ excess, beyond }: WrittenVerdict & { readonly excess?: strin
 }
 
 /** Why a verdict is open, in words. */
-const reasons = {
+export const reasons = {
   'inside-guard-band': 'too near the limit to be decided',
   'instrument-too-coarse': 'the instrument is too coarse for these limits',
   'uncertainty-unknown': 'its uncertainty is not known',
