@@ -1,5 +1,5 @@
 import { type Insert, type Markup, markup } from '../markup.ts';
-import type { CardCell, CardDocument, CardMeasured, CardPart } from './generated/card-document.ts';
+import type { CardCell, CardDocument, CardMeasured, CardPart, CardStrip } from './generated/card-document.ts';
 import { stripMark, verdictMark } from './strip-mark.ts';
 
 const columns = [
@@ -30,7 +30,8 @@ function byBore(card: CardDocument, bores: readonly number[]): Markup {
   const renewed = rowsBy(card.renewed, (one) => one.part);
   const values = rowsBy(
     card.measured.filter((one) => one.bore !== undefined),
-    (one) => one.title,
+    // A title that says its bore stands once for all of them.
+    ({ title, bore }) => title.replace(new RegExp(`(?<![\\d.])${bore ?? ''}(?![\\d.])`), '…'),
   );
   const cells = (all: ReadonlyMap<number, Insert>): readonly Markup[] =>
     bores.map((bore) => markup`<td>${all.get(bore)}</td>`);
@@ -112,10 +113,15 @@ function cellOf(cell: CardCell | undefined, limits: string | undefined): Markup 
     ...(carried === undefined ? [] : ['taken over']),
     ...(judged === undefined ? [] : [`judged ${judged}×`]),
   ];
-  return markup`<span class="value">${value}</span>${verdictMark(verdict, { conceded })}${strip && stripMark(strip)}${
+  return markup`<span class="value">${value}</span>${verdictMark(verdict, { conceded })}${isWide(strip) ? stripMark(strip) : undefined}${
     notes.length === 0 ? undefined : markup`<span class="also">${notes.join('; ')}</span>`
   }`;
 }
+
+/** What has to be counted exactly has nothing to draw. */
+const isWide = (strip: CardStrip | undefined): strip is CardStrip =>
+  strip !== undefined &&
+  (strip.low === undefined || strip.high === undefined || strip.low.at < strip.high.at);
 
 function engineTable(rows: readonly CardMeasured[]): Markup {
   const used = columns.filter(([member]) => rows.some((one) => one[member] !== undefined));

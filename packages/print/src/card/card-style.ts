@@ -69,7 +69,8 @@ ul.plain li { margin: 0 0 0.6mm; break-inside: avoid; }
 .two { columns: 2; column-gap: 7mm; }
 .none { font-size: 8.4pt; margin: 0 0 1mm; }
 .legend { font-size: 7.4pt; margin: 0.5mm 0 0; }
-.legend svg { width: 14mm; height: 3.4mm; vertical-align: -0.8mm; }
+.legend .strip { display: inline-block; width: 16mm; height: 3.4mm; vertical-align: -0.8mm; margin: 0; }
+.when { white-space: nowrap; overflow-wrap: normal; }
 .sign { display: grid; grid-template-columns: repeat(3, 1fr); gap: 6mm; margin: 9mm 0 0; break-inside: avoid; }
 .sign div { border-top: 0.3mm solid #000; padding-top: 0.6mm; font-size: 7.6pt; }
 .record td, .record th { font-size: 7.8pt; padding: 0.5mm 1mm; }

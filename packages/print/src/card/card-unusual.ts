@@ -2,6 +2,8 @@ import { type Insert, type Markup, markup } from '../markup.ts';
 import { minute } from './card-front.ts';
 import type { CardDocument } from './generated/card-document.ts';
 
+const when = (at: string): Markup => markup`<span class="when">${at.slice(0, 10)}</span> ${at.slice(11, 16)}`;
+
 const place = (bore: number | undefined): string => (bore === undefined ? '' : `, bore ${bore}`);
 
 /** A table under its heading; where there is nothing, that is said. */
@@ -23,7 +25,7 @@ ${section(
     one.steps.length === 0
       ? 'nothing yet'
       : markup`<ul class="plain">${one.steps.map((step) => markup`<li>${step}</li>`)}</ul>`,
-    minute(one.at),
+    when(one.at),
     one.by,
   ]),
 )}
@@ -34,7 +36,7 @@ ${section(
     one.of,
     one.reason,
     one.role === undefined ? one.by : `${one.by} (${one.role})`,
-    minute(one.at),
+    when(one.at),
   ]),
 )}
 ${section(
@@ -43,7 +45,7 @@ ${section(
   card.holds.map(({ text, step, safety, at, release }) => [
     markup`${safety ? markup`<span class="bad">SAFETY</span> ` : undefined}${text}`,
     step,
-    minute(at),
+    when(at),
     release === undefined
       ? markup`<span class="bad">NOT RELEASED</span>`
       : `${release.how} by ${release.by}, ${minute(release.at)}: ${release.reason}`,
@@ -58,13 +60,13 @@ ${section(
     one.value === undefined ? undefined : markup`<s>${one.value}</s>`,
     one.reason,
     one.by,
-    minute(one.at),
+    when(one.at),
   ]),
 )}
 ${section(
   'Left out as not applicable',
   ['step', 'reason', 'by', 'when'],
-  card.omitted.map((one) => [one.step, one.reason, one.by, minute(one.at)]),
+  card.omitted.map((one) => [one.step, one.reason, one.by, when(one.at)]),
 )}
 ${section(
   'Taken over from earlier jobs',
@@ -72,7 +74,7 @@ ${section(
   card.carried.map((one) => [
     `${one.title}${place(one.bore)}: ${one.value}${one.uncertainty === undefined ? '' : ` ± ${one.uncertainty}`}`,
     one.age,
-    minute(one.measured),
+    when(one.measured),
     `${one.job} (${one.procedure}, ${one.pack} ${one.revision})`,
     one.verdict ?? 'not judged',
   ]),
