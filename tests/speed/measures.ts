@@ -6,6 +6,7 @@ import { measureLoading } from './loading.ts';
 import { measurePrecondition } from './precondition.ts';
 import { probe } from './probe.ts';
 import { measureProof } from './proof.ts';
+import { measureRecords } from './records.ts';
 import { type Row, tableOf } from './row.ts';
 import { measureSize } from './size.ts';
 import { measureUncertainty } from './uncertainty.ts';
@@ -19,6 +20,7 @@ const measures: Readonly<Record<string, () => Promise<readonly Row[]>>> = {
   job: measureJob,
   proof: measureProof,
   check: measureCheck,
+  records: measureRecords,
   growth: measureGrowth,
   cold: measureColdStart,
   size: measureSize,

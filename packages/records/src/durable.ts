@@ -1,4 +1,4 @@
-import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
+import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeFileSync, writeSync } from 'node:fs';
 import { dirname } from 'node:path';
 
 /**
@@ -21,6 +21,12 @@ export function writeDurably(path: string, content: Uint8Array | string): void {
     throw error;
   }
   syncFolder(dirname(path));
+}
+
+/** Writes a file that others see whole or not at all. Unlike `writeDurably` it may be lost, or be broken, by a power cut. */
+export function writeDraft(path: string, content: string): void {
+  writeFileSync(`${path}.new`, content);
+  renameSync(`${path}.new`, path);
 }
 
 export function writeAll(handle: number, bytes: Uint8Array, at = 0): void {

@@ -1,14 +1,13 @@
 import { statSync } from 'node:fs';
-import { join } from 'node:path';
 import { getBundle, putBundle } from './bundles.ts';
 import { codeOf } from './code-of.ts';
 import { appendToFile, createFile, type Tail, tailOf } from './job-file.ts';
+import { JobIndex } from './job-index.ts';
 import type { JobStore } from './job-store.ts';
-import { asksFor, type JobListing, type JobQuery, summaryOf } from './job-summary.ts';
 import { makeFolder } from './make-folder.ts';
 import { getPhotograph, putPhotograph } from './photographs.ts';
 import { type JobReading, otherName, readJob } from './read-job.ts';
-import { jobPath, listJobs, namesIn } from './store-folder.ts';
+import { jobPath, namesIn } from './store-folder.ts';
 
 /** Of how many jobs the end is kept in mind, so that adding to them reads nothing. */
 const MOST_TAILS = 1000;
@@ -26,12 +25,10 @@ export function folderStore(folder: string): JobStore {
   const read = (job: string): JobReading => {
     const path = jobPath(folder, job);
     const found = readJob(path);
-    if (found.fault !== undefined) return found;
-    const fault = otherName(path, found.header);
-    if (fault !== undefined) return { fault };
-    remember(job, found.torn === undefined ? tailOf(found) : undefined);
-    return found;
+    const fault = found.fault ?? otherName(path, found.header);
+    return fault === undefined ? found : { fault };
   };
+  const index = new JobIndex(folder, read);
   return {
     create: (header, bundle, facts, asked) => {
       const path = jobPath(folder, header.job);
@@ -47,7 +44,11 @@ export function folderStore(folder: string): JobStore {
       remember(header.job, tail);
       return created;
     },
-    read,
+    read: (job) => {
+      const found = read(job);
+      if (found.fault === undefined) remember(job, found.torn === undefined ? tailOf(found) : undefined);
+      return found;
+    },
     append: (job, facts, expectedSeq, asked) => {
       const { tail, ...appended } = appendToFile(
         jobPath(folder, job),
@@ -62,7 +63,7 @@ export function folderStore(folder: string): JobStore {
     end: (job) => tails.get(job),
     names: () => namesIn(folder),
     bundle: (digest) => getBundle(folder, digest),
-    list: (query = {}) => list(folder, read, query),
+    list: (query = {}) => index.list(query),
     size: (job) => {
       try {
         return statSync(jobPath(folder, job), { throwIfNoEntry: false })?.size;
@@ -74,21 +75,4 @@ export function folderStore(folder: string): JobStore {
     putPhotograph: (bytes) => putPhotograph(folder, bytes),
     photograph: (digest) => getPhotograph(folder, digest),
   };
-}
-
-function list(folder: string, read: (job: string) => JobReading, query: JobQuery): JobListing {
-  const jobs: JobListing['jobs'][number][] = [];
-  const faults: JobListing['faults'][number][] = [];
-  const { limit = Number.POSITIVE_INFINITY } = query;
-  for (const job of listJobs(folder)) {
-    const found = read(job);
-    if (found.fault !== undefined) {
-      faults.push({ job, fault: found.fault });
-      continue;
-    }
-    const isSigned = statSync(join(folder, `${job}.signature.json`), { throwIfNoEntry: false }) !== undefined;
-    const summary = summaryOf(found, isSigned);
-    if (summary !== undefined && asksFor(query, summary)) jobs.push(summary);
-  }
-  return jobs.length > limit ? { jobs: jobs.slice(0, limit), faults, more: true } : { jobs, faults };
 }

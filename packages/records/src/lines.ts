@@ -1,5 +1,6 @@
 import { type Fact, factKinds } from '@ferrule/engine';
 import { canonical, type Digest, digestOf } from '@ferrule/signing';
+import { isDigest } from './is-digest.ts';
 import { type JobHeader, jobFormat } from './job-header.ts';
 
 /** The first line of a job file, without its end. */
@@ -165,9 +166,6 @@ export function readBatch(line: Buffer, before: Digest, seq: number): Batch | { 
   if (last !== link) return { wrong: `fact ${seq + facts.length} was changed: its digest differs` };
   return { facts, last: link, ...(askedFor === undefined ? {} : { asked: askedFor }) };
 }
-
-const isDigest = (value: unknown): value is Digest =>
-  typeof value === 'string' && /^sha256:[0-9a-f]{64}$/.test(value);
 
 const [QUOTE, BACKSLASH, COMMA] = [0x22, 0x5c, 0x2c];
 const [OPEN_LIST, CLOSE_LIST, OPEN_MAP, CLOSE_MAP] = [0x5b, 0x5d, 0x7b, 0x7d];

@@ -1,5 +1,5 @@
 import { isUtf8 } from 'node:buffer';
-import { readFileSync } from 'node:fs';
+import { readFileSync, statSync } from 'node:fs';
 import type { Fact } from '@ferrule/engine';
 import { type Digest, digestOf } from '@ferrule/signing';
 import { codeOf } from './code-of.ts';
@@ -49,6 +49,8 @@ const RESTORE =
 export function readJob(file: string): JobReading {
   let bytes: Uint8Array;
   try {
+    // A pipe under this name would hold up whoever reads it.
+    if (!statSync(file).isFile()) return { fault: { line: 0, message: `${file} is no file.` } };
     bytes = readFileSync(file);
   } catch (error) {
     return { fault: { line: 0, message: `The job file cannot be read (${codeOf(error)}).` } };

@@ -3,7 +3,10 @@ import { basename, join } from 'node:path';
 import { codeOf } from './code-of.ts';
 import { makeFolder } from './make-folder.ts';
 
-const ENDING = '.jsonl';
+/** How the name of a job file ends. */
+export const ENDING = '.jsonl';
+/** How that of its signature ends. */
+export const SIGNATURE_ENDING = '.signature.json';
 
 /** Whether a text may be the id of a job: small letters, digits and hyphens, so that it can lead nowhere as a path. */
 export const isJobId = (text: string): boolean => /^[a-z0-9][a-z0-9-]{0,79}$/.test(text);
