@@ -11,7 +11,7 @@ import { hexOf } from './store-folder.ts';
 const MOST_BYTES = 64_000_000;
 
 /** The file of a pack in a store; undefined when a text is no digest. */
-function bundlePath(store: string, digest: string): string | undefined {
+export function bundlePath(store: string, digest: string): string | undefined {
   const hex = hexOf(digest);
   return hex === undefined ? undefined : join(store, 'packs', `${hex}.json`);
 }

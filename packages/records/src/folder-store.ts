@@ -1,13 +1,17 @@
-import { statSync } from 'node:fs';
-import { getBundle, putBundle } from './bundles.ts';
+import { readFileSync, statSync } from 'node:fs';
+import { readEnvelope } from '@ferrule/signing';
+import { bundlePath, getBundle, putBundle } from './bundles.ts';
 import { codeOf } from './code-of.ts';
+import { exportJob, importJob } from './job-export.ts';
 import { appendToFile, createFile, type Tail, tailOf } from './job-file.ts';
 import { JobIndex } from './job-index.ts';
 import type { JobStore } from './job-store.ts';
 import { makeFolder } from './make-folder.ts';
-import { getPhotograph, putPhotograph } from './photographs.ts';
+import { getPhotograph, photographPath, putPhotograph } from './photographs.ts';
 import { type JobReading, otherName, readJob } from './read-job.ts';
+import { signatureText, signJob } from './sign-job.ts';
 import { jobPath, namesIn } from './store-folder.ts';
+import { type RecordParts, verifyRecord } from './verify-record.ts';
 
 /** Of how many jobs the end is kept in mind, so that adding to them reads nothing. */
 const MOST_TAILS = 1000;
@@ -74,5 +78,33 @@ export function folderStore(folder: string): JobStore {
     },
     putPhotograph: (bytes) => putPhotograph(folder, bytes),
     photograph: (digest) => getPhotograph(folder, digest),
+    sign: (job, key, by, at) => signJob(folder, read(job), key, by, at),
+    signature: (job) => {
+      const text = signatureText(folder, job);
+      return text === undefined ? undefined : readEnvelope(text);
+    },
+    verify: (job, options) => verifyRecord(partsIn(folder, job), options),
+    exportJob: (job) => exportJob(folder, job),
+    importJob: (text, options = {}) => importJob(folder, text, options),
   };
+}
+
+function partsIn(folder: string, job: string): RecordParts {
+  const signature = signatureText(folder, job);
+  return {
+    job,
+    record: bytesOf(jobPath(folder, job)) ?? new Uint8Array(),
+    ...(signature === undefined ? {} : { signature }),
+    bundle: (digest) => bytesOf(bundlePath(folder, digest)),
+    photograph: (digest) => bytesOf(photographPath(folder, digest)),
+  };
+}
+
+/** The content of a file; undefined when there is none. */
+function bytesOf(path: string | undefined): Uint8Array | undefined {
+  try {
+    return path === undefined || !statSync(path).isFile() ? undefined : readFileSync(path);
+  } catch {
+    return undefined;
+  }
 }

@@ -1,6 +1,15 @@
 export { folderStore } from './folder-store.ts';
+export {
+  type Exported,
+  type Imported,
+  jobExportFormat,
+  verifyExport,
+} from './job-export.ts';
 export { type JobHeader, jobFormat } from './job-header.ts';
+
+export { type JobStatement, jobStatementFormat, jobStatementType } from './job-statement.ts';
 export type { Appended, Created, JobEnd, JobStore } from './job-store.ts';
+
 export {
   type JobListing,
   type JobQuery,
@@ -9,6 +18,12 @@ export {
   jobStates,
   stateOf,
 } from './job-summary.ts';
+export {
+  type FindingCode,
+  findingCodes,
+  type JobFinding,
+  type JobVerification,
+} from './job-verification.ts';
 export {
   type InstrumentUse,
   instrumentsIn,
@@ -19,4 +34,6 @@ export {
 export { askedDigest } from './lines.ts';
 export type { Photograph, StoredPhotograph } from './photographs.ts';
 export { type JobFault, type JobReading, readJob, type TornLine } from './read-job.ts';
+export type { Signed } from './sign-job.ts';
 export { isJobId, jobPath, listJobs, makeStore, storeFault } from './store-folder.ts';
+export type { VerifyOptions } from './verify-record.ts';

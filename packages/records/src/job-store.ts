@@ -1,9 +1,13 @@
 import type { Fact } from '@ferrule/engine';
-import type { Digest } from '@ferrule/signing';
+import type { Digest, Envelope, PrivateKey } from '@ferrule/signing';
+import type { Exported, Imported } from './job-export.ts';
 import type { JobHeader } from './job-header.ts';
 import type { JobListing, JobQuery } from './job-summary.ts';
+import type { JobVerification } from './job-verification.ts';
 import type { Photograph, StoredPhotograph } from './photographs.ts';
 import type { JobReading } from './read-job.ts';
+import type { Signed } from './sign-job.ts';
+import type { VerifyOptions } from './verify-record.ts';
 
 export type Created =
   /** On the disk, and confirmed: the sequence number of the last fact. */
@@ -62,4 +66,17 @@ export interface JobStore {
   /** Keeps a picture under its digest: PNG, JPEG or WebP, of at most 20 MB. */
   putPhotograph(bytes: Uint8Array): StoredPhotograph;
   photograph(digest: string): Photograph | undefined;
+  /** Signs a closed job: every fact in its order, its header and its pack. `by` acts, `at` is the time (RFC 3339). */
+  sign(job: string, key: PrivateKey, by: string, at: string): Signed;
+  /** The signature of a job as it is kept; undefined when there is none. It is good only when `verify` says so. */
+  signature(job: string): Envelope | undefined;
+  /** Names all that is wrong with the record of a job; without the index, and without taking anything for granted. */
+  verify(job: string, options?: VerifyOptions): JobVerification;
+  /** The job as one text that another store takes in: record, pack, signature and photographs. */
+  exportJob(job: string): Exported;
+  /**
+   * Takes in a job that was handed on. What does not verify is refused, and so is another history of a job that is here; of
+   * one that was gone on with elsewhere the rest is added.
+   */
+  importJob(text: string, options?: Pick<VerifyOptions, 'keys'>): Imported;
 }

@@ -34,7 +34,7 @@ function mediaTypeOf(bytes: Uint8Array): MediaType | undefined {
 }
 
 /** The file of a picture in a store; undefined when a text is no digest. */
-function photographPath(store: string, digest: string): string | undefined {
+export function photographPath(store: string, digest: string): string | undefined {
   const hex = hexOf(digest);
   return hex === undefined ? undefined : join(store, 'photographs', hex);
 }

@@ -17,6 +17,10 @@ export function jobPath(store: string, job: string): string {
   return join(store, `${job}${ENDING}`);
 }
 
+/** The file of a job's signature in a store folder. */
+export const signaturePath = (store: string, job: string): string =>
+  `${jobPath(store, job).slice(0, -ENDING.length)}${SIGNATURE_ENDING}`;
+
 /** The hexadecimal digits of a digest, which are the name of what is kept by it; undefined when a text is none. */
 export const hexOf = (digest: string): string | undefined => /^sha256:([0-9a-f]{64})$/.exec(digest)?.[1];
 

@@ -7,7 +7,7 @@ import type { JobHeader } from '@ferrule/records';
 import { afterEach } from 'vitest';
 
 /** SHA-256 as the records write it, worked out here. */
-export const sha256 = (content: string | Uint8Array): `sha256:${string}` =>
+const sha256 = (content: string | Uint8Array): `sha256:${string}` =>
   `sha256:${createHash('sha256').update(content).digest('hex')}`;
 
 export const bundle = '{"document":{},"format":"ferrule-bundle-1"}';

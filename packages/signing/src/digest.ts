@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto';
+import { hash } from 'node:crypto';
 
 /** A SHA-256 digest (FIPS 180-4) as text: `sha256:` and 64 lower-case hexadecimal digits. */
 export type Digest = `sha256:${string}`;
@@ -13,5 +13,5 @@ export function digestOf(content: string | Uint8Array): Digest {
   if (typeof content === 'string' && LONE_SURROGATE.test(content)) {
     throw new TypeError('digest: lone surrogate in the text');
   }
-  return `sha256:${createHash('sha256').update(content).digest('hex')}`;
+  return `sha256:${hash('sha256', content, 'hex')}`;
 }
