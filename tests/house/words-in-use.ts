@@ -68,6 +68,7 @@ const kindOfList: Readonly<Record<string, string>> = {
   entryValues: 'state',
   truthValues: 'state',
   jobStates: 'state',
+  findingCodes: 'finding',
   signalNames: 'signal',
   factKinds: 'fact',
   commandNames: 'command',
