@@ -85,7 +85,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
   app.server.maxConnections = bounds.connections;
   const shelf = new Shelf(packs);
   const desk = new Desk(store, new Plans(store, shelf));
-  const streams = new Streams(desk, store);
+  const streams = new Streams(desk, store, bounds.streams);
   const context: Context = {
     ...{ store, desk, shelf, streams, now },
     pathTo: (folder) =>
@@ -115,7 +115,10 @@ export function createServer(options: ServerOptions): FastifyInstance {
     if (isStopping) return sendProblem(reply, problem('stopping', 'The server is stopping.'));
     return undefined;
   });
-  app.addHook('preValidation', async ({ body }, reply) => {
+  app.addHook('onSend', async (_request, reply) => {
+    if (isStopping) reply.header('connection', 'close');
+  });
+  app.addHook('preHandler', async ({ body }, reply) => {
     const pointer = Buffer.isBuffer(body) ? undefined : halfCharacter(body);
     if (pointer === undefined) return undefined;
     const detail = `${pointer} holds half a character, which cannot be kept.`;
@@ -179,11 +182,14 @@ function guard(
     referrerPolicy: { policy: 'no-referrer' },
     crossOriginResourcePolicy: { policy: 'same-origin' },
   });
+  let allowed = namesOf(host, port, names);
+  // Which port it is shows when it listens, where any was asked for.
+  app.server.on('listening', () => {
+    const bound = app.server.address();
+    if (typeof bound === 'object' && bound !== null) allowed = namesOf(host, bound.port, names);
+  });
   app.addHook('onRequest', async (request, reply) => {
     reply.header('cache-control', 'no-store');
-    // Which port it is shows when it listens, where any was asked for.
-    const bound = app.server.address();
-    const allowed = namesOf(host, typeof bound === 'object' && bound !== null ? bound.port : port, names);
     const strange = strangeCaller(allowed, request.headers);
     return strange === undefined ? undefined : sendProblem(reply, strange);
   });

@@ -10,6 +10,8 @@ export const limits = {
   headers: 16 * 1024,
   /** Connections at the same time. */
   connections: 500,
+  /** Streams at the same time. */
+  streams: 100,
   /** Requests of one address in a minute. */
   requests: 12_000,
   /** Wrong tokens of one address in a minute. */

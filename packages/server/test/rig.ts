@@ -1,4 +1,5 @@
 import { mkdtempSync, rmSync } from 'node:fs';
+import { connect, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -66,7 +67,7 @@ export class Rig {
     const { headers = {}, ...rest } = request;
     const answer = await this.app.inject({
       ...rest,
-      headers: { host: '127.0.0.1:8321', ...headers },
+      headers: { host: this.#host(), ...headers },
     });
     const type = String(answer.headers['content-type'] ?? '').split(';')[0] ?? '';
     this.#checks ??= new Checks(await this.document());
@@ -74,6 +75,18 @@ export class Rig {
       this.#checks.hold(String(request.method), String(request.url), answer.statusCode, type, answer.body);
     const json: Json = type.endsWith('json') ? JSON.parse(answer.body) : {};
     return { status: answer.statusCode, headers: answer.headers, json, text: answer.body };
+  }
+
+  /** Listens at a port of its own, which then is one of its names. */
+  async listen(): Promise<string> {
+    const bound = this.app.server.address();
+    if (typeof bound === 'object' && bound !== null) return `http://127.0.0.1:${bound.port}`;
+    return this.app.listen({ host: '127.0.0.1', port: 0 });
+  }
+
+  #host(): string {
+    const bound = this.app.server.address();
+    return `127.0.0.1:${typeof bound === 'object' && bound !== null ? bound.port : 8321}`;
   }
 
   async document(): Promise<Json> {
@@ -158,4 +171,33 @@ class Checks {
     const isValid = check(JSON.parse(body));
     expect(isValid ? [] : check.errors, `${method} ${url}: ${body.slice(0, 300)}`).toEqual([]);
   }
+}
+
+/** Listens at a port of its own, and answers what comes back for these bytes. */
+export async function raw(
+  rig: Rig,
+  bytes: string,
+  wait = 3000,
+  then?: (socket: Socket) => Promise<void>,
+): Promise<string> {
+  const { port } = new URL(await rig.listen());
+  return new Promise((done, fail) => {
+    const socket = connect(Number(port), '127.0.0.1', () => {
+      socket.write(bytes.replaceAll('PORT', port));
+      void then?.(socket);
+    });
+    let answer = '';
+    const late = setTimeout(() => {
+      socket.destroy();
+      done(answer);
+    }, wait);
+    socket.setEncoding('utf8').on('data', (piece: string) => {
+      answer += piece;
+    });
+    socket.on('close', () => {
+      clearTimeout(late);
+      done(answer);
+    });
+    socket.on('error', fail);
+  });
 }

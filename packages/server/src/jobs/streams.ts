@@ -9,7 +9,6 @@ const LOOK = 500;
 const BREATH = 15_000;
 /** How long a browser waits before it comes back. */
 const RETRY = 2000;
-const MOST = 100;
 /** How many facts are written before other requests have their turn. */
 const AT_ONCE = 200;
 
@@ -31,17 +30,19 @@ interface Stream {
 export class Streams {
   readonly #desk: Desk;
   readonly #store: JobStore;
+  readonly #most: number;
   readonly #open = new Set<Stream>();
   #looking: NodeJS.Timeout | undefined;
   #breathing: NodeJS.Timeout | undefined;
 
-  constructor(desk: Desk, store: JobStore) {
+  constructor(desk: Desk, store: JobStore, most: number) {
+    this.#most = most;
     this.#desk = desk;
     this.#store = store;
   }
 
   get isFull(): boolean {
-    return this.#open.size >= MOST;
+    return this.#open.size >= this.#most;
   }
 
   get count(): number {

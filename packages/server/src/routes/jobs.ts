@@ -273,6 +273,8 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
         const to = reply.raw;
         for (const [name, value] of Object.entries(reply.getHeaders()))
           if (value !== undefined) to.setHeader(name, value);
+        // When it ends the connection has no further use; kept open, it would hold up a server that stops.
+        to.setHeader('connection', 'close');
         // A proxy must not gather events until there are enough of them.
         to.writeHead(200, { 'content-type': 'text/event-stream; charset=utf-8', 'x-accel-buffering': 'no' });
         context.streams.add(open, headOf(open), seen, to);
