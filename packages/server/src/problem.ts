@@ -28,11 +28,6 @@ export const problems = {
     title: 'This address does not take this method',
     remedy: 'The header Allow names those that it takes.',
   },
-  'not-acceptable': {
-    status: 406,
-    title: 'It is not kept in the form that was asked for',
-    remedy: 'Ask for one of the media types that the address has.',
-  },
   'wrong-host': {
     status: 421,
     title: 'The request was made under a name that is not this server’s',
@@ -141,16 +136,6 @@ export const problems = {
     status: 422,
     title: 'This is no picture that is kept',
     remedy: 'Send a PNG, a JPEG or a WebP picture of at most 20 MB.',
-  },
-  'bad-record': {
-    status: 422,
-    title: 'This is no record that is taken in',
-    remedy: 'Send what GET /jobs/{job}/record gave, byte for byte.',
-  },
-  'job-exists': {
-    status: 409,
-    title: 'There is another job of this name in the store',
-    remedy: 'Nothing is ever overwritten. Take the record into another store.',
   },
   'not-written': {
     status: 503,

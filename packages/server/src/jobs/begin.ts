@@ -3,7 +3,7 @@ import { type InstrumentUsed, start } from '@ferrule/engine';
 import { askedDigest, type JobHeader } from '@ferrule/records';
 import type { Context } from '../context.ts';
 import { planOf } from '../packs/shelf.ts';
-import { type Problem, problem } from '../problem.ts';
+import type { Problem } from '../problem.ts';
 import { type Answered, idUsed, notWritten, refused } from './desk.ts';
 
 /** What is asked for to begin a job. */
@@ -71,8 +71,7 @@ export async function begin(
   };
   const created = store.create(header, opened.bundle.text, started.facts, digest);
   // Two requests with one id at the same time: the other one came first.
-  if (created.refused === 'job-exists')
-    return (await again()) ?? problem('job-exists', `There is a job ${job} already.`);
+  if (created.refused === 'job-exists') return (await again()) ?? idUsed(id);
   if (created.refused !== undefined) return notWritten();
   const open = await desk.open(job);
   return 'code' in open ? open : { facts: started.facts, open };

@@ -78,7 +78,7 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
           'no-such-pack',
           'no-such-procedure',
         ] as const),
-        ...(['faulty-pack', 'refused', 'id-used', 'job-exists', 'not-written', 'unreadable-job'] as const),
+        ...(['faulty-pack', 'refused', 'id-used', 'not-written', 'unreadable-job'] as const),
         'pack-not-at-hand',
       ],
       handle: async ({ body }) => {
