@@ -10,7 +10,7 @@ const packageRules: Readonly<Record<string, { ours: readonly string[]; outside: 
   signing: { ours: [], outside: [] },
   source: { ours: ['engine', 'signing'], outside: ['js-yaml'] },
   records: { ours: ['engine', 'signing'], outside: [] },
-  check: { ours: ['engine', 'source'], outside: [] },
+  check: { ours: ['engine', 'source', 'signing'], outside: [] },
   print: { ours: ['engine'], outside: ['@dagrejs/dagre'] },
   compare: { ours: ['engine', 'source', 'records', 'signing'], outside: [] },
   page: { ours: ['engine', 'print'], outside: [] },

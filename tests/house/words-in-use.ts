@@ -155,8 +155,8 @@ export async function wordsInUse(): Promise<{
   readonly unknownLists: readonly string[];
 }> {
   // What editors know of a file of sections has the manifest of libraries in it as well.
-  const schemas = ['pack', 'section-file'].map((kind): unknown =>
-    JSON.parse(readFileSync(join(root, `packages/engine/schema/${kind}.schema.json`), 'utf8')),
+  const schemas = ['engine/schema/pack', 'engine/schema/section-file', 'source/schema/policy'].map(
+    (kind): unknown => JSON.parse(readFileSync(join(root, `packages/${kind}.schema.json`), 'utf8')),
   );
   const listed = wordsOfModules(await modulesOfPackages());
   const all = new Gathering();

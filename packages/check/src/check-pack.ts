@@ -10,6 +10,7 @@ import {
 } from '@ferrule/engine';
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
+import type { Policy, ReleaseState } from '@ferrule/signing';
 import { bundleOf, type PackFile, type Positions, readNeighbours, readPack } from '@ferrule/source';
 import { type CheckedLibrary, checkLibrary, libraryNamed } from './check-library.ts';
 import { Counterexamples } from './counterexample.ts';
@@ -29,6 +30,9 @@ export interface CheckReport {
   readonly library?: CheckedLibrary;
   /** Digest of the bundle; there when the pack could be read. */
   readonly digest?: string;
+  /** How the pack or the library was released, and the overlay; nothing for a folder that was not. */
+  readonly release?: ReleaseState;
+  readonly overlayRelease?: ReleaseState;
   /** Sorted by position, each with the span that it speaks of. */
   readonly diagnostics: readonly Diagnostic[];
   readonly proofs: readonly Proof[];
@@ -42,6 +46,8 @@ export interface CheckReport {
 export interface CheckOptions {
   /** The folder of an overlay that is laid over the pack. */
   readonly overlay?: string;
+  /** Says whose signatures count, and for what. */
+  readonly policy?: Policy | undefined;
   /** Leave out the proof. */
   readonly withoutProof?: boolean;
   /** Run the trials too, when nothing else is wrong, and report those that fail. */
@@ -64,7 +70,11 @@ const MOST_PROOF_TIME = 60_000;
  * held against the format alone.
  */
 export async function checkPack(folder: string, options: CheckOptions = {}): Promise<CheckReport> {
-  const read = await readPack(folder, options.overlay === undefined ? {} : { overlay: options.overlay });
+  const { policy } = options;
+  const read = await readPack(
+    folder,
+    options.overlay === undefined ? { policy } : { policy, overlay: options.overlay },
+  );
   const finish = (
     found: readonly Diagnostic[],
     more: Partial<Pick<CheckReport, 'pack' | 'library' | 'digest' | 'proofs' | 'gauges'>>,
@@ -74,9 +84,17 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
     ...more,
     files: read.files,
     positions: read.positions,
-    diagnostics: place([...read.diagnostics.filter(isMeant), ...found], read.positions).filter((one) =>
-      isOfPack(one, read.overlay),
-    ),
+    ...(read.release === undefined ? {} : { release: read.release }),
+    ...(read.overlayRelease === undefined ? {} : { overlayRelease: read.overlayRelease }),
+    diagnostics: place(
+      [
+        ...outsidePolicy(read.release, ''),
+        ...outsidePolicy(read.overlayRelease, read.overlay ?? ''),
+        ...read.diagnostics.filter(isMeant),
+        ...found,
+      ],
+      read.positions,
+    ).filter((one) => isOfPack(one, read.overlay)),
   });
   // A library is read like a pack without its pack.yaml.
   const isLibrary = libraryNamed(read.document) !== undefined;
@@ -213,6 +231,24 @@ function place(diagnostics: readonly Diagnostic[], positions: Positions): readon
     return { ...one, ...(span === undefined ? {} : { span }), ...(other === undefined ? {} : { other }) };
   });
   return placed.sort(compareDiagnostics);
+}
+
+/** What a policy has against a release; only a warning while nothing but an approval is still to come. */
+function outsidePolicy(release: ReleaseState | undefined, at: string): readonly Diagnostic[] {
+  if (release?.state !== 'signed' || release.outside === undefined) return [];
+  const waits = release.awaitsApproval === true;
+  return [
+    {
+      code: 'release-outside-policy',
+      severity: waits ? 'warning' : 'error',
+      pointer: '',
+      span: { file: `${at}release.json`, line: 1, column: 1, endLine: 1, endColumn: 1 },
+      message: `This release is not one that the policy allows. ${release.outside}`,
+      remedy: waits
+        ? 'Have it approved, with release --approve.'
+        : 'Have it released by those whom the policy names; until then it is worked by as if it were unsigned.',
+    },
+  ];
 }
 
 /** A fault of a name stands on its key, any other on the value; a value that is not there, on what is around it. */

@@ -13,7 +13,17 @@ export {
 export { type KeyFile, makeKeyFile, readPrivateKey, readPublicKey } from './key-file.ts';
 export { isKeyId, type KeyId, shortKeyId } from './key-id.ts';
 export { pae } from './pae.ts';
-export { isPattern, jobKeys, type Policy, type PolicyKey, type PolicyRule, policyFormat } from './policy.ts';
+export {
+  areTwoPersons,
+  isPattern,
+  jobKeys,
+  type Policy,
+  type PolicyKey,
+  type PolicyRule,
+  policyFormat,
+  policyKeyOf,
+  ruleFor,
+} from './policy.ts';
 export { makeKeyPair, PrivateKey, parsePrivateKey } from './private-key.ts';
 export { type PublicKey, parsePublicKey } from './public-key.ts';
 export {

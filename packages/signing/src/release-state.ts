@@ -26,6 +26,8 @@ export type ReleaseState =
       readonly underPolicy: boolean;
       /** What keeps it from being released under the policy, in one sentence; undefined without a policy. */
       readonly outside?: string;
+      /** Whether that is no more than an approval which is still to come. */
+      readonly awaitsApproval?: true;
     }
   | {
       readonly state: 'broken';
@@ -82,7 +84,11 @@ function judged(
     return { ...signers, outside: `The policy does not let ${by.name} release ${name} as its author.` };
   const further = others.flatMap((id) => policyKeyOf(policy, id) ?? []);
   const approver = further.find((one) => rule.approvers.includes(one.name) && areTwoPersons(by, one));
-  if (approver === undefined) return { ...signers, outside: notApproved(rule.approvers, further, by) };
+  if (approver === undefined)
+    return {
+      ...{ ...signers, outside: notApproved(rule.approvers, further, by) },
+      ...(others.length === 0 ? { awaitsApproval: true } : {}),
+    };
   const rest = signers.others.filter((one) => one.id !== approver.key.id);
   return { ...signers, approver: signer(approver.key.id), others: rest, approved: true, underPolicy: true };
 }
@@ -98,14 +104,19 @@ function notApproved(approvers: readonly string[], further: readonly PolicyKey[]
 
 /** What a job keeps of how its pack was released when it began. */
 export interface ReleaseRecord {
-  /** Whoever signed, the author first, each in words. */
+  /** Whoever signed, the author first and then the approver, each in words; nobody where it was unsigned. */
   readonly signedBy: readonly string[];
   /** Whether a policy was at hand by which that was released and approved. */
   readonly approved: boolean;
+  /** The same of the overlay that was laid over it, where there was one. */
+  readonly overlay?: { readonly signedBy: readonly string[]; readonly approved: boolean };
 }
 
-/** What a job keeps of a release; undefined for what is unsigned. */
-export const releaseRecord = (state: ReleaseState): ReleaseRecord | undefined =>
+type Recorded = Omit<ReleaseRecord, 'overlay'>;
+
+const nobody: Recorded = { signedBy: [], approved: false };
+
+const recorded = (state: ReleaseState): Recorded =>
   state.state === 'signed'
     ? {
         signedBy: [
@@ -115,33 +126,56 @@ export const releaseRecord = (state: ReleaseState): ReleaseRecord | undefined =>
         ].map(signerWords),
         approved: state.approved,
       }
-    : undefined;
+    : nobody;
+
+/** What a job keeps of a release, and of that of its overlay; undefined where nothing is signed. */
+export function releaseRecord(state: ReleaseState, overlay?: ReleaseState): ReleaseRecord | undefined {
+  const record = recorded(state);
+  const laid = overlay && recorded(overlay);
+  if (record.signedBy.length === 0 && (laid?.signedBy.length ?? 0) === 0) return undefined;
+  return laid === undefined ? record : { ...record, overlay: laid };
+}
 
 const signerWords = ({ id, name, holder }: Signer): string =>
   name === undefined ? `key ${shortKeyId(id)}` : `${name} (${holder})`;
 
 /**
  * How something was released, in a few words that go behind its name and revision, on every screen, sheet and card. From
- * the state of what is read now, or from what a job kept when it began; undefined is an unsigned pack.
+ * the state of what is read now, with that of the overlay, or from what a job kept when it began; undefined is unsigned.
  */
-export function releaseWords(release: ReleaseState | ReleaseRecord | undefined): string {
-  if (release === undefined) return 'unsigned';
-  if ('signedBy' in release) return recordWords(release);
-  switch (release.state) {
+export function releaseWords(
+  release: ReleaseState | ReleaseRecord | undefined,
+  overlay?: ReleaseState,
+): string {
+  const words =
+    release === undefined ? 'unsigned' : 'signedBy' in release ? recordWords(release) : stateWords(release);
+  const laid =
+    overlay !== undefined
+      ? stateWords(overlay)
+      : release !== undefined && 'signedBy' in release && release.overlay !== undefined
+        ? recordWords(release.overlay)
+        : undefined;
+  return laid === undefined || (laid === 'unsigned' && words === 'unsigned')
+    ? words
+    : `${words}; overlay ${laid}`;
+}
+
+function stateWords(state: ReleaseState): string {
+  switch (state.state) {
     case 'unsigned':
       return 'unsigned';
     case 'broken':
-      return `NOT AS RELEASED: ${release.message}`;
+      return `NOT AS RELEASED. ${state.message}`;
     case 'signed': {
-      const words = recordWords(releaseRecord(release) ?? { signedBy: [], approved: false });
-      return release.outside === undefined ? words : `${words} (${release.outside})`;
+      const words = recordWords(recorded(state));
+      return state.outside === undefined ? words : `${words} (${state.outside.replace(/\.$/, '')})`;
     }
   }
 }
 
-function recordWords({ signedBy, approved }: ReleaseRecord): string {
-  const [author = '', second, ...more] = signedBy;
+function recordWords({ signedBy, approved }: Recorded): string {
+  const [author, second, ...more] = signedBy;
+  if (author === undefined) return 'unsigned';
   if (approved) return `signed by ${author}, approved by ${second ?? ''}`;
-  const all = [author, ...(second === undefined ? [] : [second]), ...more];
-  return `signed by ${all.join(' and ')}, not approved under a policy`;
+  return `signed by ${[author, ...(second === undefined ? [] : [second]), ...more].join(' and ')}, not approved under a policy`;
 }

@@ -102,7 +102,7 @@ describe('under a policy', () => {
   test('not yet approved', () => {
     expect(outside(released, usual)).toBe('The policy wants the approval of foreman.');
     expect(releaseWords(releaseState(released, usual))).toBe(
-      'signed by lead (service lead), not approved under a policy (The policy wants the approval of foreman.)',
+      'signed by lead (service lead), not approved under a policy (The policy wants the approval of foreman)',
     );
   });
 
@@ -211,7 +211,7 @@ describe('a release that is broken', () => {
       'bad-signature',
     );
     expect(say(releaseState(sign('application/json', {}, [lead])))).toBe('other-type');
-    expect(releaseWords(releaseState({}))).toMatch(/^NOT AS RELEASED: /);
+    expect(releaseWords(releaseState({}))).toMatch(/^NOT AS RELEASED\. /);
   });
 
   const whole = { ...statement, format: 'ferrule-release-1', author: lead.id };

@@ -29,6 +29,8 @@ export const fileDiagnostic = (
 
 /** Letters, digits, dot, dash and underscore of ASCII: names that mean the same on every file system. */
 const NAME = /^[A-Za-z0-9][A-Za-z0-9._-]*$/;
+/** Whether each part of a path is such a name. */
+export const hasPlainNames = (path: string): boolean => path.split('/').every((part) => NAME.test(part));
 const NEARLY_YAML = /\.ya?ml$/i;
 
 /** A path for a message: quoted, with control characters escaped. */
@@ -71,7 +73,7 @@ export function chooseFiles(found: Iterable<string>, manifest: Manifest = 'pack.
   const paths: string[] = [];
   for (const path of candidates) {
     const segments = path.split('/');
-    if (!segments.every((segment) => NAME.test(segment))) {
+    if (!hasPlainNames(path)) {
       const remedy = 'Name it with letters, digits, dots, dashes and underscores of ASCII.';
       report(
         'file-name',

@@ -6,5 +6,13 @@ export type { PackFile } from './read-files.ts';
 export { type Neighbours, readNeighbours } from './read-neighbours.ts';
 export { readPack } from './read-pack.ts';
 export { readPackFromFiles } from './read-pack-from-files.ts';
+export { type PolicyReading, policyBeside, policyFile, readPolicy, readPolicyFile } from './read-policy.ts';
+export {
+  manifestIn,
+  notReleasable,
+  privateKeysIn,
+  type Releasable,
+  readReleasable,
+} from './read-releasable.ts';
 export type { SourceList, SourceMapping, SourceValue } from './source-value.ts';
 export { type PackReading, strayKeys, whatLibrariesHold } from './take-libraries.ts';

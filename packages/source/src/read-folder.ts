@@ -49,6 +49,8 @@ function load(path: string): Uint8Array | string {
 /** The files of a folder, as far as they could be read, and where the folder really is. */
 export interface ReadFolder extends Chosen {
   readonly root?: string;
+  /** Every regular file in it, whether it is read as part of the pack or not. */
+  readonly found: readonly string[];
   readonly contents: ReadonlyMap<string, Uint8Array>;
 }
 
@@ -66,7 +68,7 @@ export async function readFolder(
     diagnostics.push(fileDiagnostic(code, message, remedy));
 
   const what = whatHas(manifest);
-  const nothing = (): ReadFolder => ({ paths: [], contents: new Map(), diagnostics });
+  const nothing = (): ReadFolder => ({ paths: [], found: [], contents: new Map(), diagnostics });
 
   let root: string;
   try {
@@ -146,5 +148,5 @@ export async function readFolder(
     total += content.length;
     contents.set(path, content);
   }
-  return { root, paths: chosen.paths, contents, diagnostics: [...diagnostics, ...chosen.diagnostics] };
+  return { root, paths: chosen.paths, found, contents, diagnostics: [...diagnostics, ...chosen.diagnostics] };
 }

@@ -1,5 +1,5 @@
 import { compareDiagnostics, type Diagnostic, type DiagnosticCode, namedSections } from '@ferrule/engine';
-import type { Digest } from '@ferrule/signing';
+import type { Digest, ReleaseState } from '@ferrule/signing';
 import { bundleOf } from './bundle.ts';
 import type { Chosen } from './choose-files.ts';
 import type { Placed } from './placed.ts';
@@ -18,6 +18,9 @@ export interface PackReading extends ReadFiles {
   }[];
   /** Where the files of the overlay are that was laid over it, from the folder of the pack. */
   readonly overlay?: string;
+  /** How the pack was released, and the overlay, where they were read from their folders. */
+  readonly release?: ReleaseState;
+  readonly overlayRelease?: ReleaseState;
 }
 
 /** The files of a library's folder. */

@@ -99,7 +99,14 @@ import { overlappingCases } from './overlapping-cases.ts';
 import { overlayOfAnother } from './overlay-of-another.ts';
 import { overlayWeakens } from './overlay-weakens.ts';
 import { pointsOrder } from './points-order.ts';
+import { privateKey } from './private-key.ts';
 import { recursiveProcedure } from './recursive-procedure.ts';
+import { releaseBroken } from './release-broken.ts';
+import { releaseOfAnother } from './release-of-another.ts';
+import { releaseOutsidePolicy } from './release-outside-policy.ts';
+import { releasedFileAdded } from './released-file-added.ts';
+import { releasedFileChanged } from './released-file-changed.ts';
+import { releasedFileMissing } from './released-file-missing.ts';
 import { reliedUnjudged } from './relied-unjudged.ts';
 import { remedyDisturbs } from './remedy-disturbs.ts';
 import { removedTwice } from './removed-twice.ts';
@@ -179,6 +186,13 @@ export const diagnosticKinds: Readonly<Record<DiagnosticCode, DiagnosticKind>> =
   'library-digest': libraryDigest,
   'overlay-of-another': overlayOfAnother,
   'overlay-weakens': overlayWeakens,
+  'release-broken': releaseBroken,
+  'release-of-another': releaseOfAnother,
+  'released-file-changed': releasedFileChanged,
+  'released-file-added': releasedFileAdded,
+  'released-file-missing': releasedFileMissing,
+  'release-outside-policy': releaseOutsidePolicy,
+  'private-key': privateKey,
   'invalid-utf8': invalidUtf8,
   'bad-character': badCharacter,
   'yaml-syntax': yamlSyntax,

@@ -1,6 +1,7 @@
 import { jobsOf } from '@ferrule/check';
 import { type Pack, type Plan, resolve } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
+import { type Policy, releaseWords } from '@ferrule/signing';
 import { bundleOf, readPack } from '@ferrule/source';
 
 /** A procedure that is a job of its own, as a catalogue has it. */
@@ -35,6 +36,8 @@ export interface CataloguedPack {
   readonly notice?: string;
   readonly source?: string;
   readonly digest: string;
+  /** How it was released, in words. */
+  readonly release: string;
   readonly libraries: readonly string[];
   readonly jobs: readonly CataloguedJob[];
   readonly trials: number;
@@ -47,8 +50,8 @@ export interface Unreadable {
 }
 
 /** Reads a pack, and describes each of its jobs over all variants. */
-export async function describePack(folder: string): Promise<CataloguedPack | Unreadable> {
-  const reading = await readPack(folder);
+export async function describePack(folder: string, policy?: Policy): Promise<CataloguedPack | Unreadable> {
+  const reading = await readPack(folder, { policy });
   const faulty = (faults: number): Unreadable => ({ folder, faults });
   const errors = reading.diagnostics.filter((one) => one.severity === 'error');
   if (errors.length > 0) return faulty(errors.length);
@@ -73,6 +76,7 @@ export async function describePack(folder: string): Promise<CataloguedPack | Unr
     ...(pack.notice === undefined ? {} : { notice: pack.notice }),
     ...(pack.source === undefined ? {} : { source: pack.source }),
     digest: bundleOf(reading.document).digest,
+    release: releaseWords(reading.release),
     libraries: reading.libraries.map(({ name, revision }) => `${name} ${revision}`),
     jobs,
     trials: trialsOf(pack),

@@ -1,4 +1,5 @@
-import { callFault } from '../pack/open-pack.ts';
+import { callFault, type Faulty } from '../pack/open-pack.ts';
+import { policyFor } from '../pack/policy-for.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { progress, say, sayJson } from '../terminal/output.ts';
@@ -15,6 +16,7 @@ import { type Catalogue, writeCatalogue } from './write-catalogue.ts';
 
 export interface CatalogueCall {
   readonly out?: string;
+  readonly policy?: string;
   readonly format: Format;
 }
 
@@ -31,7 +33,8 @@ export async function showCatalogue(folders: readonly string[], options: Catalog
       ).exitCode;
     found.push(...inside.filter((one) => found.every((other) => other.folder !== one.folder)));
   }
-  const catalogue = await describe(found);
+  const catalogue = await describe(found, options);
+  if ('exitCode' in catalogue) return catalogue.exitCode;
   const page = `${writeCatalogue(catalogue)}\n`;
   if (options.out !== undefined) {
     const failed = writeResult(options.out, page);
@@ -43,7 +46,10 @@ export async function showCatalogue(folders: readonly string[], options: Catalog
   return catalogue.unreadable.length > 0 ? 1 : 0;
 }
 
-async function describe(found: readonly Found[]): Promise<Catalogue> {
+async function describe(
+  found: readonly Found[],
+  { policy: named, format }: CatalogueCall,
+): Promise<Catalogue | Faulty> {
   const packs: CataloguedPack[] = [];
   const libraries: CataloguedLibrary[] = [];
   const overlays: CataloguedOverlay[] = [];
@@ -56,7 +62,9 @@ async function describe(found: readonly Found[]): Promise<Catalogue> {
     found.filter((one) => one.kind === kind).map((one) => one.folder);
   for (const folder of foldersOf('pack')) {
     progress(`reading ${folder}`);
-    add(packs, await describePack(folder));
+    const policy = await policyFor(folder, named, format);
+    if ('exitCode' in policy) return policy;
+    add(packs, await describePack(folder, policy.policy));
   }
   for (const folder of foldersOf('library')) add(libraries, await describeLibrary(folder, packs));
   for (const folder of foldersOf('overlay')) add(overlays, await describeOverlay(folder, packs));

@@ -44,6 +44,7 @@ function contents(packs: readonly CataloguedPack[]): string {
 function packSection(one: CataloguedPack): readonly string[] {
   const about = [
     `${code(one.pack)} ${one.revision}, in ${code(one.folder)}.`,
+    `Release: ${plain(one.release)}.`,
     ...(one.source === undefined ? [] : [`Source: ${plain(one.source)}.`]),
     ...(one.libraries.length === 0 ? [] : [`Takes from ${one.libraries.join(' and ')}.`]),
     `${one.trials} ${one.trials === 1 ? 'trial' : 'trials'}.`,

@@ -4,14 +4,15 @@ import { deferral, firstSentence } from '../terminal/deferral.ts';
 import { printable } from '../terminal/output.ts';
 import { width, wrap } from '../terminal/wrap.ts';
 
-/** What a job begins with: what it is, the notice of its pack, and whom Ferrule defers to. */
-export function headingOf(plan: Plan): string {
+/** What a job begins with: what it is, how its pack was released, the notice of that, and whom Ferrule defers to. */
+export function headingOf(plan: Plan, release: string): string {
   const { pack, procedure, variant } = plan;
   return printable(
     [
       wrap(`${procedure.title}: ${variant.title}`),
       wrap(`${pack.title}, ${pack.id} ${pack.revision}`),
       ...overlayOf(plan),
+      wrap(release, 'Release  ', '         '),
       ...noticeOf(plan),
     ].join('\n'),
   );

@@ -10,6 +10,7 @@ import { writeClosing } from './closing.ts';
 import { headingOf } from './heading.ts';
 import { keepNew, keepNothing, takeUpAgain } from './keep.ts';
 import { shelfOf } from './read-origin.ts';
+import { releaseWordsOf } from './release-of.ts';
 import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
 import { Session } from './session.ts';
 import { setUp } from './set-up.ts';
@@ -35,7 +36,7 @@ export async function runByHand(
   try {
     const noStore = options.jobs === undefined || taken !== undefined ? undefined : makeStore(options.jobs);
     if (noStore !== undefined) return callFault(noStore).exitCode;
-    to.write(`${headingOf(runnable.plan)}\n\n`);
+    to.write(`${headingOf(runnable.plan, releaseWordsOf(runnable))}\n\n`);
     const session =
       taken === undefined ? await begin(runnable, options, reader, to) : goOn(runnable, taken, reader, to);
     if (typeof session === 'number') return session;

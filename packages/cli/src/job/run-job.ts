@@ -69,9 +69,9 @@ function wrongTogether({ job, jobs, answers }: RunOptions): string | undefined {
 async function makeRunnable(
   folder: string,
   request: { readonly procedure: string; readonly variant: string; readonly isNew?: true },
-  { format, instruments, overlay }: RunOptions,
+  { format, instruments, overlay, policy }: RunOptions,
 ): Promise<Runnable | Faulty> {
-  const opened = await openPack(folder, format, { overlay });
+  const opened = await openPack(folder, format, { overlay, policy });
   if ('exitCode' in opened) return opened;
   const wrong = request.isNew === true ? noJob(opened.pack, request.procedure) : undefined;
   if (wrong !== undefined) return callFault(wrong);

@@ -17,6 +17,7 @@ import { type Keep, keepNew, keepNothing, takeUpAgain, type Unkept } from './kee
 import { writeTime } from './occasion.ts';
 import { originsOf } from './origins-of.ts';
 import { shelfOf } from './read-origin.ts';
+import { releaseWordsOf } from './release-of.ts';
 import type { Runnable, RunOptions } from './runnable.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
 import { verdictNotes } from './verdict-notes.ts';
@@ -43,7 +44,7 @@ export async function runScripted(
     keep = keepNew(options.jobs, runnable);
   }
   const isText = options.format === 'text';
-  if (isText) say(`${headingOf(plan)}\n`);
+  if (isText) say(`${headingOf(plan, releaseWordsOf(runnable))}\n`);
   const facts: Fact[] = [];
   const log = new FactLog();
   let unkept: Unkept | undefined;

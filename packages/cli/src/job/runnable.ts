@@ -18,6 +18,8 @@ export interface RunOptions {
   readonly instruments?: string;
   /** Folder of an overlay that is laid over the pack. */
   readonly overlay?: string;
+  /** The file that says whose signatures count. */
+  readonly policy?: string;
 }
 
 /** A plan that a job runs on, with the pack that it came from. */

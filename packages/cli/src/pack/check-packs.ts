@@ -1,4 +1,5 @@
 import { type CheckReport, checkPack, type SarifSubject, sarifOf } from '@ferrule/check';
+import { releaseWords, unsigned } from '@ferrule/signing';
 import { deferral, firstSentence } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
@@ -8,6 +9,7 @@ import { wrap } from '../terminal/wrap.ts';
 import type { GraphCall } from './draw-graphs.ts';
 import { folderUri } from './folder-uri.ts';
 import { type Faulty, isNoPack, noPack } from './open-pack.ts';
+import { policyFor } from './policy-for.ts';
 import { writeDiagnostic } from './write-diagnostic.ts';
 import { sumUpGauges, writeGauges } from './write-gauges.ts';
 import { describeProofs, writeProofs } from './write-proof.ts';
@@ -23,7 +25,13 @@ export async function checkPacks(
     trials: withTrials = false,
     gauges: withGauges = false,
     overlay,
-  }: { readonly trials?: boolean; readonly gauges?: boolean; readonly overlay?: string | undefined } = {},
+    policy: policyFile,
+  }: {
+    readonly trials?: boolean;
+    readonly gauges?: boolean;
+    readonly overlay?: string | undefined;
+    readonly policy?: string | undefined;
+  } = {},
 ): Promise<ExitCode> {
   const reports: CheckReport[] = [];
   const found: unknown[] = [];
@@ -32,9 +40,11 @@ export async function checkPacks(
   let isSaid = false;
   for (const folder of folders) {
     progress(`reading ${folder}`);
+    const policy = await policyFor(folder, policyFile, format === 'sarif' ? 'text' : format);
+    if ('exitCode' in policy) return policy.exitCode;
     const report = await checkPack(folder, {
       ...(overlay === undefined ? {} : { overlay }),
-      withTrials,
+      ...{ withTrials, policy: policy.policy },
       onProof: (procedure, variant) => progress(`proving ${procedure} for ${variant}`),
     });
     if (format === 'sarif') subjects.push({ base: folderUri(folder), report });
@@ -76,10 +86,15 @@ export const describeReport = (folder: string, report: CheckReport) => ({
   ...(report.library === undefined ? {} : { library: report.library }),
   ...(report.pack?.overlaid === undefined ? {} : { overlaid: report.pack.overlaid }),
   ...(report.digest === undefined ? {} : { digest: report.digest }),
+  release: releaseOf(report),
   diagnostics: report.diagnostics,
   gauges: report.gauges,
   proofs: describeProofs(report),
 });
+
+/** How what was checked is released, in words. */
+const releaseOf = ({ release, overlayRelease, pack }: CheckReport): string =>
+  releaseWords(release, pack?.overlaid === undefined ? undefined : (overlayRelease ?? unsigned));
 
 /** A report as text; with the whole table of gauges, or in one line whether they suffice. */
 export function writeReport(folder: string, report: CheckReport, withGauges = false): string {
@@ -109,6 +124,9 @@ export function writeReport(folder: string, report: CheckReport, withGauges = fa
     wrap(
       `${name}: ${counted.join(', ')} in ${report.files.length} file${report.files.length === 1 ? '' : 's'}.${unproved}`,
     ),
+    ...(pack === undefined && library === undefined
+      ? []
+      : [wrap(`Release: ${releaseOf(report).replace(/\.$/, '')}.`)]),
     ...(library === undefined
       ? []
       : [wrap('Its digest, for packs that use it:'), library.digest, wrap('Check those packs too.')]),

@@ -12,6 +12,7 @@ import { type PackReading, type Positions, readPack } from '@ferrule/source';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { complain, say, sayJson } from '../terminal/output.ts';
+import { policyFor } from './policy-for.ts';
 import { writeDiagnostic } from './write-diagnostic.ts';
 
 /** A pack that is right in form; its names are checked by resolving it. */
@@ -32,12 +33,22 @@ export interface Faulty {
 export async function openPack(
   folder: string,
   format: Format,
-  options: { readonly withoutTrials?: boolean; readonly overlay?: string | undefined } = {},
+  options: {
+    readonly withoutTrials?: boolean;
+    readonly overlay?: string | undefined;
+    /** The file that says whose signatures count. */
+    readonly policy?: string | undefined;
+  } = {},
 ): Promise<OpenedPack | Faulty> {
   const { overlay, withoutTrials } = options;
+  const found = await policyFor(folder, options.policy, format);
+  if ('exitCode' in found) return found;
+  const { policy } = found;
   const reading = await readPack(
     folder,
-    overlay === undefined ? { ...(withoutTrials === true ? { withoutTrials } : {}) } : { overlay },
+    overlay === undefined
+      ? { policy, ...(withoutTrials === true ? { withoutTrials } : {}) }
+      : { policy, overlay },
   );
   if (isNoPack(reading.diagnostics)) return noPack(folder, reading.diagnostics);
   if (reading.diagnostics.some((one) => one.severity === 'error'))

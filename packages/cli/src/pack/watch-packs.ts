@@ -2,6 +2,7 @@ import { type Dirent, existsSync, type FSWatcher, readdirSync, statSync, watch }
 import { dirname, join, resolve } from 'node:path';
 import { type CheckReport, checkPack, ProvenPlans } from '@ferrule/check';
 import type { Diagnostic } from '@ferrule/engine';
+import { policyBeside, readPolicyFile } from '@ferrule/source';
 import { type ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { clearScreen, progress, say, sayJsonLine } from '../terminal/output.ts';
 import { type CheckFormat, describeReport, writeReport } from './check-packs.ts';
@@ -88,7 +89,9 @@ class WatchedPack {
   async check(): Promise<ExitCode | undefined> {
     this.#seen = fingerprint(this.#folder);
     const began = performance.now();
-    const report = await checkPack(this.#folder, { proven: this.#proven });
+    const found = policyBeside(this.#folder);
+    const policy = found === undefined ? undefined : (await readPolicyFile(found)).policy;
+    const report = await checkPack(this.#folder, { proven: this.#proven, policy });
     if (isNoPack(report.diagnostics) && this.#known === undefined)
       return noPack(this.#folder, report.diagnostics).exitCode;
     this.#tell(report, Math.round(performance.now() - began));

@@ -1,4 +1,5 @@
 import { sheet } from '@ferrule/print';
+import { releaseWords, unsigned } from '@ferrule/signing';
 import { bundleOf } from '@ferrule/source';
 import { noJob } from '../pack/no-job.ts';
 import { callFault, openPack, planOf } from '../pack/open-pack.ts';
@@ -11,6 +12,7 @@ export interface SheetCall {
   readonly procedure: string;
   readonly variant: string;
   readonly overlay?: string;
+  readonly policy?: string;
   readonly out?: string;
   readonly format: Format;
 }
@@ -24,7 +26,12 @@ export async function printSheet(folder: string, options: SheetCall): Promise<Ex
   const plan = planOf(opened, options, options.format);
   if ('exitCode' in plan) return plan.exitCode;
   const { digest } = bundleOf(opened.reading.document);
-  const html = sheet(plan, opened.pack, { digest });
+  const { release, overlayRelease } = opened.reading;
+  const words = releaseWords(
+    release,
+    options.overlay === undefined ? undefined : (overlayRelease ?? unsigned),
+  );
+  const html = sheet(plan, opened.pack, { digest, release: words });
   if (options.out !== undefined) {
     const failed = writeResult(options.out, html);
     if (failed !== undefined) return failed.exitCode;
@@ -33,6 +40,7 @@ export async function printSheet(folder: string, options: SheetCall): Promise<Ex
     const { pack, revision, notice, overlaid } = opened.pack;
     sayJson({
       ...{ pack, revision, overlaid, notice, procedure: options.procedure, variant: options.variant, digest },
+      release: words,
       ...(options.out === undefined ? { sheet: html } : { file: options.out }),
     });
   } else if (options.out === undefined) process.stdout.write(html);

@@ -1,5 +1,6 @@
 import type { CatalogueCall } from '../catalogue/show-catalogue.ts';
 import { formatOption } from '../terminal/format-option.ts';
+import { policyOption } from '../terminal/policy-option.ts';
 import type { Verb } from './verb.ts';
 
 export const catalogue: Verb = {
@@ -11,6 +12,7 @@ export const catalogue: Verb = {
     command
       .argument('<FOLDER...>', 'folders that hold packs')
       .option('--out <file>', 'writes the page into this file')
+      .addOption(policyOption())
       .addOption(formatOption())
       .action(async (folders: readonly string[], options: CatalogueCall) => {
         const { showCatalogue } = await import('../catalogue/show-catalogue.ts');

@@ -1,6 +1,7 @@
 import type { CheckFormat } from '../pack/check-packs.ts';
 import { formatOption } from '../terminal/format-option.ts';
 import { overlayOption } from '../terminal/overlay-option.ts';
+import { policyOption } from '../terminal/policy-option.ts';
 import type { Verb } from './verb.ts';
 
 interface CheckCall {
@@ -8,6 +9,7 @@ interface CheckCall {
   readonly trials?: true;
   readonly gauges?: true;
   readonly overlay?: string;
+  readonly policy?: string;
   readonly graph?: string;
   readonly procedure?: string;
   readonly variant?: string;
@@ -24,6 +26,7 @@ export const check: Verb = {
       .argument('<PACK...>', 'folders of packs')
       .option('--trials', 'runs the trials too, when nothing else is wrong, and reports those that fail')
       .addOption(overlayOption())
+      .addOption(policyOption())
       .option('--gauges', 'lists each tolerance with its instrument, and whether that can judge it')
       .option('--graph <file>', 'draws each procedure for each variant, with what the proof found')
       .option('--procedure <name>', 'draws this procedure alone')
@@ -35,6 +38,13 @@ export const check: Verb = {
           const { callFault } = await import('../pack/open-pack.ts');
           const fault = callFault('--procedure and --variant say what --graph draws, and it is not there.');
           process.exitCode = fault.exitCode;
+          return;
+        }
+        if (options.policy !== undefined && options.watch === true) {
+          const { callFault } = await import('../pack/open-pack.ts');
+          process.exitCode = callFault(
+            '--watch takes the policy beside the packs, and no --policy.',
+          ).exitCode;
           return;
         }
         if (options.overlay !== undefined && (options.watch === true || packs.length > 1)) {

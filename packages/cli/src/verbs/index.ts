@@ -3,12 +3,15 @@ import { check } from './check.ts';
 import { crank } from './crank.ts';
 import { demo } from './demo.ts';
 import { jobs } from './jobs.ts';
+import { key } from './key.ts';
 import { newVerb } from './new.ts';
+import { release } from './release.ts';
 import { run } from './run.ts';
 import { serve } from './serve.ts';
 import { sheet } from './sheet.ts';
 import { trial } from './trial.ts';
 import type { Verb } from './verb.ts';
+import { verify } from './verify.ts';
 
 /** Every verb, in the order in which help lists them. */
 export const verbs: readonly Verb[] = [
@@ -21,5 +24,8 @@ export const verbs: readonly Verb[] = [
   crank,
   sheet,
   catalogue,
+  key,
+  release,
+  verify,
   demo,
 ];

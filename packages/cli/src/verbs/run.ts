@@ -1,6 +1,7 @@
 import type { RunOptions } from '../job/runnable.ts';
 import { formatOption } from '../terminal/format-option.ts';
 import { overlayOption } from '../terminal/overlay-option.ts';
+import { policyOption } from '../terminal/policy-option.ts';
 import type { Verb } from './verb.ts';
 
 export const run: Verb = {
@@ -28,6 +29,7 @@ export const run: Verb = {
       .option('--jobs <store>', 'keeps the job in this folder')
       .option('--job <name>', 'goes on with this job of the store')
       .addOption(overlayOption())
+      .addOption(policyOption())
       .option('--instruments <file>', 'the list of instruments that the shop has')
       .addOption(formatOption())
       .action(async (pack: string, options: RunOptions) => {

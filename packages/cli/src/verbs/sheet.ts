@@ -1,6 +1,7 @@
 import type { SheetCall } from '../sheet/print-sheet.ts';
 import { formatOption } from '../terminal/format-option.ts';
 import { overlayOption } from '../terminal/overlay-option.ts';
+import { policyOption } from '../terminal/policy-option.ts';
 import type { Verb } from './verb.ts';
 
 export const sheet: Verb = {
@@ -24,6 +25,7 @@ export const sheet: Verb = {
       .requiredOption('--procedure <name>', 'the procedure')
       .requiredOption('--variant <name>', 'the engine variant')
       .addOption(overlayOption())
+      .addOption(policyOption())
       .option('--out <file>', 'writes the sheet into this file')
       .addOption(formatOption())
       .action(async (pack: string, options: SheetCall) => {

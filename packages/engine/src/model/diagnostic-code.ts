@@ -20,6 +20,14 @@ export const diagnosticCodes = [
   // source: the overlay that is laid over a pack
   'overlay-of-another',
   'overlay-weakens',
+  // source: the release of a folder
+  'release-broken',
+  'release-of-another',
+  'released-file-changed',
+  'released-file-added',
+  'released-file-missing',
+  'release-outside-policy',
+  'private-key',
   // source: the text of one file
   'invalid-utf8',
   'bad-character',

@@ -17,12 +17,14 @@ import type { Written } from './written.ts';
 export interface SheetOptions {
   /** Digest of the bundle that the plan was made from. */
   readonly digest: string;
+  /** How the pack was released, in words; unsigned if not said. */
+  readonly release?: string;
 }
 
 /**
  * A procedure for one variant as one page of HTML to be printed and filled in by hand. It loads nothing and runs nothing;
  * what comes from the pack is text and never markup. `pack` is the one that the plan was resolved from: it has the lists
- * and titles that a job does not need. Revision, digest, notice and the deferral stand on every printed page.
+ * and titles that a job does not need. Revision, digest, release, notice and the deferral stand on every printed page.
  */
 export function sheet(plan: Plan, pack: Pack, options: SheetOptions): string {
   const holds = new Holds(plan);
@@ -52,22 +54,24 @@ ${content(written, options)}
 `.toString();
 }
 
-function footing({ pack }: Plan, { digest }: SheetOptions): Markup {
+function footing({ pack }: Plan, { digest, release = UNSIGNED }: SheetOptions): Markup {
   const { overlay } = pack;
   return markup`<div class="foot"><p><b>${pack.id} ${pack.revision}</b>${
     overlay === undefined ? undefined : markup` with overlay <b>${overlay.id} ${overlay.revision}</b>`
-  } <span class="digest">${digest}</span></p>${
+  }, <b>${release}</b> <span class="digest">${digest}</span></p>${
     pack.notice === undefined ? undefined : markup`<p>NOTICE: ${pack.notice}</p>`
   }<p>${deferral}</p></div>`;
 }
 
-function content(written: Written, { digest }: SheetOptions): Markup {
+const UNSIGNED = 'unsigned';
+
+function content(written: Written, { digest, release = UNSIGNED }: SheetOptions): Markup {
   const { plan, pack } = written;
   const source = procedureOf(plan, pack)?.source ?? pack.source;
   const crank = crankFigure(plan, pack);
   const rotation = rotationTable(plan);
   return markup`<h1>${plan.procedure.title}</h1>
-<p><b>${plan.variant.title}</b> (${plan.variant.id}). ${plan.pack.title}: pack ${plan.pack.id}, revision ${plan.pack.revision}, procedure ${plan.procedure.id}${source === undefined ? undefined : markup`. Source: ${source}`}</p>
+<p><b>${plan.variant.title}</b> (${plan.variant.id}). ${plan.pack.title}: pack ${plan.pack.id}, revision ${plan.pack.revision}, procedure ${plan.procedure.id}${source === undefined ? undefined : markup`. Source: ${source}`}. Release: <b>${release}</b></p>
 <p class="digest">${digest}</p>
 ${overlaid(plan)}
 <div class="notice">${plan.pack.notice === undefined ? undefined : markup`<p><b>NOTICE</b> ${plan.pack.notice}</p>`}<p><b>${deferral}</b></p></div>
