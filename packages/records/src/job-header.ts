@@ -31,5 +31,7 @@ export interface JobHeader {
     readonly signedBy: readonly string[];
     /** Whether a second person had approved it. */
     readonly approved: boolean;
+    /** The same of the overlay, where there was one. */
+    readonly overlay?: { readonly signedBy: readonly string[]; readonly approved: boolean };
   };
 }

@@ -99,11 +99,13 @@ export function readHeader(line: string): { readonly header: JobHeader } | { rea
 }
 
 function readRelease(value: unknown): JobHeader['release'] {
-  const { signedBy, approved } = isMap(value) ? value : {};
+  const { signedBy, approved, overlay } = isMap(value) ? value : {};
+  const laid = overlay === undefined ? undefined : readRelease(overlay);
   return Array.isArray(signedBy) &&
     signedBy.every((one) => typeof one === 'string') &&
-    typeof approved === 'boolean'
-    ? { signedBy, approved }
+    typeof approved === 'boolean' &&
+    (overlay === undefined || laid !== undefined)
+    ? { signedBy, approved, ...(laid === undefined ? {} : { overlay: laid }) }
     : undefined;
 }
 

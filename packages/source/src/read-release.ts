@@ -106,7 +106,7 @@ const isOf = (statement: ReleaseStatement, named: Named): boolean =>
   statement.of === named.of && statement.name === named.name && statement.revision === named.revision;
 
 /** A diagnostic about a file of a released folder. */
-export const releaseDiagnostic = (
+const releaseDiagnostic = (
   code: DiagnosticCode,
   file: string,
   message: string,

@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs';
 import { relative, resolve } from 'node:path';
 import type { Fact, Plan } from '@ferrule/engine';
 import { folderStore, type JobHeader, type JobStore, jobPath } from '@ferrule/records';
+import type { ReleaseRecord } from '@ferrule/signing';
 import { callOf } from '../terminal/call.ts';
 import { writeTime } from './occasion.ts';
 
@@ -46,6 +47,7 @@ interface Source {
   readonly overlay?: string;
   readonly digest: string;
   readonly bundle: string;
+  readonly release?: ReleaseRecord;
 }
 
 /** Keeps a job that begins with the first facts that are added, under a name that says when and what. */
@@ -63,7 +65,11 @@ export function keepNew(folder: string, runnable: Source): Keep {
   };
 }
 
-function headerOf(at: string, store: JobStore, { plan, folder, overlay, digest }: Source): JobHeader {
+function headerOf(
+  at: string,
+  store: JobStore,
+  { plan, folder, overlay, digest, release }: Source,
+): JobHeader {
   const pathTo = (path: string): string => relative(resolve(at), resolve(path)).replaceAll('\\', '/');
   const { id, revision, overlay: laid } = plan.pack;
   const day = writeTime(new Date()).slice(0, 10);
@@ -83,6 +89,7 @@ function headerOf(at: string, store: JobStore, { plan, folder, overlay, digest }
         }),
     procedure: plan.procedure.id,
     variant: plan.variant.id,
+    ...(release === undefined ? {} : { release }),
   };
 }
 

@@ -1,15 +1,19 @@
 import { type ReleaseRecord, releaseRecord, releaseWords, unsigned } from '@ferrule/signing';
+import type { OpenedPack } from '../pack/open-pack.ts';
 import type { Runnable } from './runnable.ts';
 
-const statesOf = ({ opened: { reading }, overlay }: Runnable) =>
+const statesOf = ({ pack, reading }: OpenedPack) =>
   [
     reading.release ?? unsigned,
-    overlay === undefined ? undefined : (reading.overlayRelease ?? unsigned),
+    pack.overlaid === undefined ? undefined : (reading.overlayRelease ?? unsigned),
   ] as const;
 
-/** How the pack of a job is released, and its overlay, in words. */
-export const releaseWordsOf = (runnable: Runnable): string => releaseWords(...statesOf(runnable));
+/** How the pack of a job is released, and its overlay, in words: as its folder has it now, else as the job kept it. */
+export const releaseWordsOf = ({ opened, release }: Runnable): string =>
+  opened.reading.release === undefined && release !== undefined
+    ? releaseWords(release)
+    : releaseWords(...statesOf(opened));
 
 /** What a job keeps of that when it begins; undefined where nothing is signed. */
-export const releaseRecordOf = (runnable: Runnable): ReleaseRecord | undefined =>
-  releaseRecord(...statesOf(runnable));
+export const releaseRecordOf = (opened: OpenedPack): ReleaseRecord | undefined =>
+  releaseRecord(...statesOf(opened));

@@ -17,6 +17,7 @@ import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { complain } from '../terminal/output.ts';
 import { readInstruments } from './instruments-file.ts';
 import { keepIn } from './keep.ts';
+import { releaseRecordOf } from './release-of.ts';
 import { runByHand } from './run-by-hand.ts';
 import { runScripted } from './run-scripted.ts';
 import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
@@ -80,9 +81,11 @@ async function makeRunnable(
   const list = instruments === undefined ? undefined : await readInstruments(instruments, opened.pack);
   if (list !== undefined && 'exitCode' in list) return list;
   const { digest, text: bundle } = bundleOf(opened.reading.document);
+  const release = releaseRecordOf(opened);
   return {
     ...{ folder, opened, plan, digest, bundle },
     ...(overlay === undefined ? {} : { overlay }),
+    ...(release === undefined ? {} : { release }),
     ...(list === undefined ? {} : { list }),
   };
 }

@@ -1,5 +1,6 @@
 import type { InstrumentList } from '@ferrule/check';
 import type { Job, Plan } from '@ferrule/engine';
+import type { ReleaseRecord } from '@ferrule/signing';
 import type { OpenedPack } from '../pack/open-pack.ts';
 import type { Format } from '../terminal/format-option.ts';
 import type { Keep } from './keep.ts';
@@ -32,6 +33,8 @@ export interface Runnable {
   readonly digest: string;
   /** The canonical text of the pack, which has this digest. */
   readonly bundle: string;
+  /** How it was released; of a job that is taken up again, as it was when that began. */
+  readonly release?: ReleaseRecord;
   readonly list?: InstrumentList;
 }
 
