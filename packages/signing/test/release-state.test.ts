@@ -1,5 +1,6 @@
 import {
   addSignature,
+  areTwoPersons,
   digestOf,
   type Envelope,
   makeKeyPair,
@@ -201,6 +202,16 @@ describe('under a policy', () => {
       others: [{ id: stranger.id }],
     });
   });
+});
+
+test('two persons have two keys and are two holders', () => {
+  const [one, other, again] = [lead, foreman, lead].map(({ publicKey: key }, index) => ({
+    ...{ name: `key-${index}`, holder: `holder ${index}`, key },
+  }));
+  if (one === undefined || other === undefined || again === undefined) throw new Error('no keys');
+  expect(areTwoPersons(one, other)).toBe(true);
+  expect(areTwoPersons(one, again)).toBe(false);
+  expect(areTwoPersons(one, { ...other, holder: 'Holder 0' })).toBe(false);
 });
 
 describe('a release that is broken', () => {

@@ -267,7 +267,19 @@ describe('a folder that was released', () => {
     const [one] = (await readPack(folder)).diagnostics;
     expect(one).toMatchObject({ code: 'released-file-changed', span: { file: 'pack.yaml' } });
     expect(one?.message).toContain('Only the line ends of "pack.yaml"');
+    expect((await readPack(folder)).diagnostics).toHaveLength(1);
     edit(join(folder, 'pack.yaml'), (text) => text.replace('Gap check', 'Gap chekk'));
+    expect((await readPack(folder)).diagnostics[0]?.message).toContain('is not as it was');
+  });
+
+  test('tells line ends that were changed where a file is read in pieces', async () => {
+    const folder = shelf();
+    // Where a piece ends may be nobody's business: the return stands at the end of one of 64 KiB, 32 KiB and less.
+    writeFileSync(join(folder, 'notes/why.txt'), `${'x'.repeat(65_535)}\n`);
+    await release(folder);
+    writeFileSync(join(folder, 'notes/why.txt'), `${'x'.repeat(65_535)}\r\n`);
+    expect((await readPack(folder)).diagnostics[0]?.message).toContain('Only the line ends');
+    writeFileSync(join(folder, 'notes/why.txt'), `${'x'.repeat(65_535)}\r`);
     expect((await readPack(folder)).diagnostics[0]?.message).toContain('is not as it was');
   });
 
