@@ -123,8 +123,8 @@ function contradiction(plan: Plan, job: Job, fact: FactBody, at: string): string
     case 'branched': {
       const node = plan.nodes[job.control.at];
       const open = node === undefined ? [] : openConditions(node, plan, job.control.bytes);
-      const isSame = open.every(
-        (one, place) => plan.conditions[one]?.says === fact.decided[place]?.condition,
+      const isSame = open.every((one, place) =>
+        sameWords(plan.conditions[one]?.says ?? '', fact.decided[place]?.condition ?? ''),
       );
       return isSame ? undefined : 'Other conditions than these are decided here.';
     }
@@ -147,6 +147,19 @@ function contradiction(plan: Plan, job: Job, fact: FactBody, at: string): string
     default:
       return undefined;
   }
+}
+
+/**
+ * Whether two conditions are written with the same words. A canonical bundle has its keys in another order than the files of the
+ * pack, and the words of a condition follow it.
+ */
+function sameWords(one: string, other: string): boolean {
+  const sorted = (text: string): string =>
+    text
+      .split(/[\s{}[\],:"]+|\.(?=\s|$)/)
+      .sort()
+      .join(' ');
+  return one === other || sorted(one) === sorted(other);
 }
 
 type Taking = Extract<FactBody, { kind: 'reading' | 'filled' | 'observed' | 'identified' }>;
