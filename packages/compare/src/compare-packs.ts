@@ -1,7 +1,15 @@
 import { type Pack, pointerTo } from '@ferrule/engine';
 import { type Change, type ChangeClass, compareChanges, type Stated, type Weight } from './change.ts';
 import { compareEngine } from './compare-engine.ts';
-import { factsIn, limitKey, limitRelation, limitsFor, writeLimits, writtenLimits } from './compare-limits.ts';
+import {
+  factsIn,
+  type LimitRelation,
+  limitKey,
+  limitRelation,
+  limitsFor,
+  writeLimits,
+  writtenLimits,
+} from './compare-limits.ts';
 import { stateRelation, writeStates } from './compare-states.ts';
 import { has, isList, isMapping, listOf, type Mapping, mappingOf, textsOf } from './json.ts';
 import {
@@ -69,6 +77,8 @@ class Comparison {
     for (const [key, form] of Object.entries(packKeys))
       if (form.form === 'things') this.#renames.set(form.of, '', renamesOf(this.#was[key], this.#is[key]));
     const procedures = mappingOf(this.#is['procedures']);
+    // A hold that several procedures use names steps of any of them.
+    const anySteps = new Map<string, string>();
     for (const [name, was] of Object.entries(mappingOf(this.#was['procedures']))) {
       const now = this.#renames.now(name, 'procedures', '');
       const is = procedures[now];
@@ -81,8 +91,10 @@ class Comparison {
       );
       this.#steps.set(now, match);
       const steps = match.pairs.filter(({ before, after }) => before.id !== after.id);
+      for (const { before, after } of steps) anySteps.set(before.id, after.id);
       this.#renames.set('steps', now, new Map(steps.map(({ before, after }) => [before.id, after.id])));
     }
+    this.#renames.set('steps', '', anySteps);
   }
 
   #add(
@@ -239,6 +251,18 @@ class Comparison {
           : 'stronger';
     const change = form.change ?? (relation === 'same' ? 'restated' : relation);
     this.#differ(at, key, change, form.weight, write(was), write(is), effect);
+  }
+
+  #rule(at: At, was: Mapping, is: Mapping): void {
+    const before = ruleOf(was);
+    const after = ruleOf(is);
+    if (before.says === after.says) return;
+    const order =
+      before.strictness === undefined || after.strictness === undefined
+        ? 0
+        : Math.sign(after.strictness - before.strictness);
+    const effect = order === 0 ? undefined : order > 0 ? 'stronger' : 'weaker';
+    this.#differ(at, 'rule', 'rule-changed', 'conformity', before.says, after.says, effect);
   }
 
   #name(at: At, key: string, was: unknown, is: unknown, form: Extract<Form, { form: 'name' }>): void {
@@ -416,7 +440,10 @@ class Comparison {
       const from = mappingOf(value);
       const to = mappingOf(after[now]);
       this.#keys(one, form.keys, from, to);
-      if (form.of === 'tolerances') this.#limits(one, from, to);
+      if (form.of === 'tolerances') {
+        this.#limits(one, from, to);
+        this.#rule(one, from, to);
+      }
       if (form.of === 'holds') this.#releases(one, from, to);
       if (form.of === 'observations') this.#answers(one, from, to);
       if (form.of === 'variants') this.#variant(one, from, to);
@@ -441,61 +468,47 @@ class Comparison {
   #limits(at: At, was: Mapping, is: Mapping): void {
     const before = writtenLimits(was);
     const after = writtenLimits(is);
-    const variants = Object.keys(mappingOf(this.#was['variants'])).filter((name) =>
-      has(mappingOf(this.#is['variants']), this.#renames.now(name, 'variants', '')),
-    );
+    const engines = Object.entries(this.#old.variants).flatMap(([name, old]) => {
+      const now = this.#renames.now(name, 'variants', '');
+      const engine = this.#new.variants[now];
+      return engine === undefined ? [] : [{ name: now, old, engine }];
+    });
     const groups = new Map<
-      string,
-      {
-        variants: string[];
-        relation: string;
-        from: ReturnType<typeof writeLimits>;
-        to: ReturnType<typeof writeLimits>;
-      }
+      LimitRelation,
+      { readonly name: string; readonly from: Said; readonly to: Said }[]
     >();
-    for (const name of variants) {
-      const old = mappingOf(this.#was['variants'])[name];
-      const now = mappingOf(this.#is['variants'])[this.#renames.now(name, 'variants', '')];
+    let isNumeric = engines.length > 0;
+    for (const { name, old, engine } of engines) {
       const from = limitsFor(before, old);
-      const to = limitsFor(after, now);
-      if (from === undefined || to === undefined) continue;
+      const to = limitsFor(after, engine);
+      if (from === undefined || to === undefined) {
+        isNumeric = false;
+        continue;
+      }
+      const says = { name, from: writeLimits(before, old), to: writeLimits(after, engine) };
       const relation = limitRelation(from, to);
-      const says = { from: writeLimits(before, old), to: writeLimits(after, now) };
-      if (relation === 'same' && says.from.says === says.to.says) continue;
-      const group = JSON.stringify([relation, says]);
-      const found = groups.get(group) ?? { variants: [], relation, ...says };
-      found.variants.push(this.#renames.now(name, 'variants', ''));
-      groups.set(group, found);
+      if (relation !== 'same' || says.from.says !== says.to.says)
+        groups.set(relation, [...(groups.get(relation) ?? []), says]);
     }
-    for (const { variants: some, relation, from, to } of groups.values()) {
-      const change =
-        relation === 'tightened' || relation === 'loosened' || relation === 'shifted' ? relation : 'restated';
-      this.#add(at, change, change === 'restated' ? 'wording' : 'conformity', {
+    for (const [relation, some] of groups) {
+      const change = relation === 'same' ? 'restated' : relation;
+      this.#add(at, change, relation === 'same' ? 'wording' : 'conformity', {
         key: limitKey(after, before),
-        before: { pointer: pointerTo(at.before, limitKey(before, after)), ...from },
-        after: { pointer: pointerTo(at.after, limitKey(after, before)), ...to },
-        ...(change === 'tightened'
-          ? { effect: 'stronger' }
-          : change === 'loosened'
-            ? { effect: 'weaker' }
-            : {}),
-        ...(some.length === variants.length ? {} : { variants: some }),
+        before: {
+          pointer: pointerTo(at.before, limitKey(before, after)),
+          ...together(some.map(({ name, from }) => [name, from])),
+        },
+        after: {
+          pointer: pointerTo(at.after, limitKey(after, before)),
+          ...together(some.map(({ name, to }) => [name, to])),
+        },
+        ...(relation === 'tightened' ? { effect: 'stronger' as const } : {}),
+        ...(relation === 'loosened' ? { effect: 'weaker' as const } : {}),
+        ...(some.length === engines.length ? {} : { variants: some.map(({ name }) => name) }),
       });
     }
-    const isNumeric =
-      groups.size > 0 ||
-      variants.some((name) => limitsFor(before, mappingOf(this.#was['variants'])[name]) !== undefined);
-    if (
-      isNumeric &&
-      variants.every(
-        (name) =>
-          limitsFor(after, mappingOf(this.#is['variants'])[this.#renames.now(name, 'variants', '')]) !==
-          undefined,
-      )
-    )
-      return;
-    if (normal(this.#renamed(before, at.scope)) !== normal(after))
-      this.#differ(at, limitKey(after, before), 'rule-changed', 'conformity', write(before), write(after));
+    if (isNumeric || normal(this.#renamed(before, at.scope)) === normal(after)) return;
+    this.#differ(at, limitKey(after, before), 'rule-changed', 'conformity', write(before), write(after));
   }
 
   #answers(at: At, was: Mapping, is: Mapping): void {
@@ -787,6 +800,21 @@ class Comparison {
   }
 }
 
+type Said = ReturnType<typeof writeLimits>;
+
+/** What is said for several variants: once where it is the same for all of them. */
+function together(said: readonly (readonly [name: string, Said])[]): Said {
+  const [first] = said;
+  if (first === undefined) return { says: '' };
+  if (said.every(([, one]) => one.says === first[1].says)) return first[1];
+  const join = (of: (one: Said) => string | undefined) =>
+    said.map(([name, one]) => `${name}: ${of(one) ?? ''}`).join('; ');
+  const says = join((one) => one.says);
+  return said.every(([, one]) => one.other !== undefined)
+    ? { says, other: join((one) => one.other) }
+    : { says };
+}
+
 const isText = (value: unknown): value is string => typeof value === 'string';
 const squeezed = (text: string): string => text.replace(/\s+/g, ' ').trim();
 const numbersIn = (text: string): string =>
@@ -893,6 +921,28 @@ const weightOf = (kind: NameKind): Weight => {
 
 const lossOf = (kind: NameKind): { readonly effect?: 'weaker' } =>
   kind === 'tolerances' || kind === 'hazards' ? { effect: 'weaker' } : {};
+
+/**
+ * The decision rule of a tolerance in words, and how much less it accepts than the plain limits, in multiples of U: a guard
+ * band on the inside accepts less, one on the outside more (JCGM 106, 8.3.2). Undefined where that depends on the reading.
+ */
+function ruleOf(tolerance: Mapping): { readonly says: string; readonly strictness?: number } {
+  const rule = String(tolerance['rule'] ?? 'simple');
+  const band = String(tolerance['guard-band'] ?? '1 × U');
+  const width = Number.parseFloat(band);
+  switch (rule) {
+    case 'simple':
+      return { says: rule, strictness: 0 };
+    case 'guarded-acceptance':
+      return { says: `${rule} ${band}`, strictness: width };
+    case 'guarded-rejection':
+      return { says: `${rule} ${band}`, strictness: -width };
+    case 'probability':
+      return { says: `${rule} ${String(tolerance['at-least-probability'] ?? '95 %')}` };
+    default:
+      return { says: `${rule} ${band}` };
+  }
+}
 
 /** Whether a larger value does good or harm, where both are quantities or numbers of one kind. */
 function effectOf(was: unknown, is: unknown, bigger: Sense | undefined): Change['effect'] {
