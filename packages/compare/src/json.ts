@@ -16,3 +16,5 @@ export const textsOf = (value: unknown): readonly string[] =>
   listOf(value).filter((one) => typeof one === 'string');
 
 export const has = (mapping: Mapping, key: string): boolean => Object.hasOwn(mapping, key);
+
+export const isText = (value: unknown): value is string => typeof value === 'string';
