@@ -81,6 +81,8 @@ const kindOfList: Readonly<Record<string, string>> = {
   screenLabels: 'screen label',
   terminalWords: 'terminal word',
   cardColumns: 'column of the card',
+  changeClassNames: 'change',
+  changeWeights: 'weight',
 };
 
 /** The exported lists of words of some modules, and the lists that nobody has said the kind of. */

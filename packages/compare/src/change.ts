@@ -27,8 +27,8 @@ export const changeClasses = {
 export type ChangeClass = keyof typeof changeClasses;
 
 /** What a change weighs, the heaviest first. */
-export const weights = ['safety', 'conformity', 'work', 'wording'] as const;
-export type Weight = (typeof weights)[number];
+export const changeWeights = ['safety', 'conformity', 'work', 'wording'] as const;
+export type Weight = (typeof changeWeights)[number];
 
 /** One side of a change: where it stands, and what stands there. */
 export interface Stated {
@@ -58,11 +58,12 @@ export interface Change {
   readonly variants?: readonly string[];
 }
 
-const bySafety = Object.keys(changeClasses);
+/** The classes, those that a reader looks at first on top. */
+export const changeClassNames = Object.keys(changeClasses);
 
 /** The order for a reader: what protects less stands on top, then by weight, class and name. */
 export function compareChanges(a: Change, b: Change): number {
   const rank = ({ effect, weight, change }: Change): number =>
-    (effect === 'weaker' ? 0 : 1000) + weights.indexOf(weight) * 100 + bySafety.indexOf(change);
+    (effect === 'weaker' ? 0 : 1000) + changeWeights.indexOf(weight) * 100 + changeClassNames.indexOf(change);
   return rank(a) - rank(b) || (a.name < b.name ? -1 : a.name > b.name ? 1 : 0);
 }

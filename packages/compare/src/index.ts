@@ -1,2 +1,10 @@
-export { type Change, type ChangeClass, changeClasses, type Stated, type Weight, weights } from './change.ts';
+export {
+  type Change,
+  type ChangeClass,
+  changeClasses,
+  changeClassNames,
+  changeWeights,
+  type Stated,
+  type Weight,
+} from './change.ts';
 export { comparePacks } from './compare-packs.ts';

@@ -123,6 +123,7 @@ const instrument = value('conformity', { change: 'instrument-changed' });
 const worseInstrument = value('conformity', { change: 'instrument-changed', bigger: 'allows' });
 const rule = value('conformity', { change: 'rule-changed' });
 const titled: Keys = { title: words, note: words };
+const inUse: Keys = { ...titled, hazards: cautions };
 
 const release: Keys = {
   concession: together,
@@ -185,6 +186,7 @@ const reading: Keys = {
     },
   },
   circle: rule,
+  card: value('wording'),
 };
 
 const observation: Keys = {
@@ -201,6 +203,7 @@ const observation: Keys = {
   per: value('conformity'),
   when: value('wording'),
   requires: mustHold,
+  card: value('wording'),
 };
 
 const derived: Keys = { is: { form: 'expression' }, title: words, per: value('conformity') };
@@ -323,6 +326,8 @@ export const nodeKeys: Readonly<Record<string, Keys>> = {
     'together-with': name('roles', 'safety', { there: 'protects' }),
     'not-applicable': name('roles', 'conformity', { there: 'allows' }),
     disturbs: required('readings', 'conformity'),
+    raises: plain('any', 'work'),
+    lowers: plain('any', 'work'),
   },
   block: { block: elsewhere, title: words, 'only-if': { form: 'condition' }, steps: { form: 'nodes' } },
   each: {
@@ -385,8 +390,8 @@ export const packKeys: Keys = {
       acknowledge: { form: 'yes', weight: 'safety', sense: 'protects', change: 'caution-severity' },
     },
   },
-  equipment: { form: 'things', kind: 'equipment', of: 'equipment', keys: titled },
-  supplies: { form: 'things', kind: 'supply', of: 'supplies', keys: titled },
+  equipment: { form: 'things', kind: 'equipment', of: 'equipment', keys: inUse },
+  supplies: { form: 'things', kind: 'supply', of: 'supplies', keys: inUse },
   instruments: {
     form: 'things',
     kind: 'instrument',
@@ -470,7 +475,12 @@ export const packKeys: Keys = {
     form: 'things',
     kind: 'field',
     of: 'fields',
-    keys: { title: words, shape: value('conformity'), longest: value('wording') },
+    keys: {
+      title: words,
+      shape: value('conformity'),
+      longest: value('wording'),
+      card: value('wording'),
+    },
   },
   states: {
     form: 'things',
