@@ -159,7 +159,7 @@ describe('the two jobs', () => {
     for (const text of texts('text second')) expect(lasting(stdout)).toContain(flat(text));
     expect(stdout).toContain('Nothing was taken over. Measure, and type the value.');
     expect(lasting(stdout)).toContain(
-      'Taken over - Bore 1: Compression at 1 bar of air: 24.69 bar of DAY, AGE old',
+      'Taken over - Bore 1: Compression at 1 bar of air: 24.69 bar, less than a minute old, from the job FIRST',
     );
     expect(lasting(stdout)).toContain('least balance: taken over from the job FIRST,');
     const second = jobsOf().find((one) => one !== first) ?? '';
