@@ -1,7 +1,7 @@
 import { isList, isMapping } from './json.ts';
 
 /** What two things have in common, from 0 to 1: of all that they say, the share that both say under the same key. */
-export function likeness(a: unknown, b: unknown): number {
+function likeness(a: unknown, b: unknown): number {
   const inA = sayings(a);
   const inB = sayings(b);
   let common = 0;

@@ -189,7 +189,7 @@ function bodyPairs(
 }
 
 /** Places in a list of positions that form its longest ascending run, so that the others are the fewest that moved. */
-export function inOrder(positions: readonly number[]): ReadonlySet<number> {
+function inOrder(positions: readonly number[]): ReadonlySet<number> {
   const length: number[] = [];
   const from: number[] = [];
   let best = -1;
