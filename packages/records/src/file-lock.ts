@@ -1,5 +1,15 @@
 import { randomBytes } from 'node:crypto';
-import { closeSync, openSync, readFileSync, rmSync, statSync, writeSync } from 'node:fs';
+import {
+  closeSync,
+  linkSync,
+  lstatSync,
+  openSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+  writeSync,
+} from 'node:fs';
 import { hasEnded, ownName } from './lock-holder.ts';
 
 /** How long a lock is kept by a holder of whom nothing can be found out, such as one on another computer. */
@@ -33,8 +43,40 @@ function tryLocked<T>(lock: string, work: () => T): { readonly result: T } | und
   }
 }
 
-/** Makes the lock and answers what stands in it; undefined when there is one already. */
+/**
+ * Makes the lock and answers what stands in it; undefined when there is one already. It is written beside and put in its place
+ * whole: of one that is empty, since its maker was killed in between, nobody could say that its process has ended.
+ */
 function take(lock: string): string | undefined {
+  if (lstatSync(lock, { throwIfNoEntry: false }) !== undefined) return undefined;
+  const name = randomBytes(8).toString('hex');
+  const mine = `${ownName()} ${name}`;
+  const beside = `${lock}.${name}`;
+  try {
+    writeFileSync(beside, mine, { flag: 'wx' });
+    linkSync(beside, lock);
+    return mine;
+  } catch (error) {
+    const code = error instanceof Error && 'code' in error ? error.code : undefined;
+    if (code === 'EEXIST') return undefined;
+    if (noLinks.has(code)) return takeBare(lock, mine);
+    throw error;
+  } finally {
+    rmSync(beside, { force: true });
+  }
+}
+
+/** What file systems say that know no second name of a file. */
+const noLinks: ReadonlySet<unknown> = new Set([
+  'EPERM',
+  'ENOTSUP',
+  'EOPNOTSUPP',
+  'ENOSYS',
+  'EMLINK',
+  'EINVAL',
+]);
+
+function takeBare(lock: string, mine: string): string | undefined {
   let handle: number;
   try {
     handle = openSync(lock, 'wx');
@@ -42,7 +84,6 @@ function take(lock: string): string | undefined {
     if (error instanceof Error && 'code' in error && error.code === 'EEXIST') return undefined;
     throw error;
   }
-  const mine = `${ownName()} ${randomBytes(8).toString('hex')}`;
   try {
     writeSync(handle, mine);
   } catch (error) {
