@@ -37,9 +37,12 @@ test('the table of problems is that of the code', () => {
 
 test('the limits are those of the code', () => {
   const said = rowsUnder('Limits').join('\n');
-  const mega = (bytes: number): string => (bytes % 1_000_000 === 0 ? `${bytes / 1e6} MB` : `${bytes / 1024} kB`);
-  for (const value of [mega(limits.body), mega(limits.photograph), mega(limits.headers)]) expect(said).toContain(value);
+  const mega = (bytes: number): string =>
+    bytes % 1_000_000 === 0 ? `${bytes / 1e6} MB` : `${bytes / 1024} kB`;
+  for (const value of [mega(limits.body), mega(limits.photograph), mega(limits.headers)])
+    expect(said).toContain(value);
   for (const value of [limits.connections, limits.streams, limits.requests, limits.wrongTokens])
     expect(said).toContain(`| ${value.toLocaleString('en')} |`);
-  for (const time of [limits.headersTime, limits.requestTime, limits.idleTime]) expect(said).toContain(`| ${time / 1000} s |`);
+  for (const time of [limits.headersTime, limits.requestTime, limits.idleTime])
+    expect(said).toContain(`| ${time / 1000} s |`);
 });
