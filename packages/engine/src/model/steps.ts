@@ -19,6 +19,9 @@ const keysThatDo = [
   ...['identify', 'fill-in', 'observe', 'read', 'judge'],
 ] as readonly (keyof Step)[];
 
+/** What a step takes from a person, which can be struck. */
+const entryKeys = ['read', 'observe', 'fill-in', 'identify'] as const;
+
 /** Writes steps: each a node, with what its remedies lead to inside it. */
 export class Steps {
   readonly #writing: Writing;
@@ -100,7 +103,8 @@ export class Steps {
       const struck =
         taken.length > 0 ? this.#remedies.struck(written['if-struck'], node, frame, at) : undefined;
       if (struck !== undefined) node.struck = struck;
-      if (taken.length === 0)
+      // An entry that is written, and faulty, is told by itself.
+      if (entryKeys.every((key) => written[key] === undefined))
         report.add('needless-remedy', at, 'This step takes nothing that could be struck.', {
           remedy: 'Take it out: work is struck only while it can be done again in its place.',
         });
