@@ -93,12 +93,6 @@ function headerOf(
   };
 }
 
-/** How a kept job is taken up again. */
-export const takeUpAgain = (
-  { folder, overlay }: { readonly folder: string; readonly overlay?: string },
-  kept: NonNullable<Keep['kept']>,
-): string =>
-  callOf(
-    ...['run', folder, ...(overlay === undefined ? [] : ['--overlay', overlay])],
-    ...['--jobs', kept.store, '--job', kept.job],
-  );
+/** How a kept job is taken up again: its store has its pack. */
+export const takeUpAgain = ({ store, job }: NonNullable<Keep['kept']>): string =>
+  callOf('run', '--jobs', store, '--job', job);

@@ -1,13 +1,14 @@
-import { createHash } from 'node:crypto';
 import { readFileSync, statSync } from 'node:fs';
 import { basename } from 'node:path';
+import type { Photograph } from '@ferrule/engine';
+import { digestOf } from '@ferrule/signing';
 
 const MOST_MEGABYTES = 20;
 
-/** The picture is kept where it is; its digest goes into the record. Says what is wrong with the path instead. */
+/** A picture as it is recorded, by its digest and name, and its content for the store. Says what is wrong with the path instead. */
 export function photographIn(
   typed: string,
-): { readonly digest: string; readonly name: string } | { readonly wrong: string } {
+): { readonly photograph: Photograph; readonly bytes: Uint8Array } | { readonly wrong: string } {
   const path = typed.trim().replace(/^(["'])(.*)\1$/, '$2');
   try {
     const about = statSync(path);
@@ -16,8 +17,8 @@ export function photographIn(
       return {
         wrong: `The picture ${path} has more than ${MOST_MEGABYTES} MB. Nothing was recorded. Make it smaller, or take another one.`,
       };
-    const digest = createHash('sha256').update(readFileSync(path)).digest('hex');
-    return { digest: `sha256:${digest}`, name: basename(path) };
+    const bytes = readFileSync(path);
+    return { photograph: { digest: digestOf(bytes), name: basename(path) }, bytes };
   } catch (error) {
     const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
     return {

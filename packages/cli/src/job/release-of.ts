@@ -2,15 +2,15 @@ import { type ReleaseRecord, releaseRecord, releaseWords, unsigned } from '@ferr
 import type { OpenedPack } from '../pack/open-pack.ts';
 import type { Runnable } from './runnable.ts';
 
-const statesOf = ({ pack, reading }: OpenedPack) =>
+const statesOf = ({ pack, reading }: Runnable['opened']) =>
   [
-    reading.release ?? unsigned,
-    pack.overlaid === undefined ? undefined : (reading.overlayRelease ?? unsigned),
+    reading?.release ?? unsigned,
+    pack.overlaid === undefined ? undefined : (reading?.overlayRelease ?? unsigned),
   ] as const;
 
 /** How the pack of a job is released, and its overlay, in words: as its folder has it now, else as the job kept it. */
 export const releaseWordsOf = ({ opened, release }: Runnable): string =>
-  opened.reading.release === undefined && release !== undefined
+  opened.reading?.release === undefined && release !== undefined
     ? releaseWords(release)
     : releaseWords(...statesOf(opened));
 

@@ -1,6 +1,7 @@
 import { type Offer, type OfferedRepeats, offers, referrals } from '@ferrule/engine';
 import { verdictRows } from '@ferrule/print';
 import { makeStore } from '@ferrule/records';
+import type { PrivateKey } from '@ferrule/signing';
 import { callFault } from '../pack/open-pack.ts';
 import { type ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { type Line, LineReader } from '../terminal/line-reader.ts';
@@ -15,6 +16,7 @@ import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
 import { Session } from './session.ts';
 import { setUp } from './set-up.ts';
 import { isMain, nothingShown, showStanding } from './show-standing.ts';
+import { keyFor, signKept } from './sign-kept.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
 import { takeLine } from './take-line.ts';
 import { unfinishedIn, writeUnfinished } from './unfinished.ts';
@@ -32,6 +34,8 @@ export async function runByHand(
   taken?: TakenUp,
 ): Promise<ExitCode | typeof INTERRUPTED> {
   const to = options.format === 'json' ? process.stderr : process.stdout;
+  const signing = keyFor(options.key);
+  if ('exitCode' in signing) return signing.exitCode;
   const reader = new LineReader(to);
   try {
     const noStore = options.jobs === undefined || taken !== undefined ? undefined : makeStore(options.jobs);
@@ -41,7 +45,7 @@ export async function runByHand(
       taken === undefined ? await begin(runnable, options, reader, to) : goOn(runnable, taken, reader, to);
     if (typeof session === 'number') return session;
     const leaving = await work(session);
-    return leave(runnable, session, options, leaving);
+    return leave(runnable, session, options, leaving, signing.key);
   } finally {
     reader.close();
   }
@@ -55,7 +59,7 @@ async function begin(
 ): Promise<Session | ExitCode | typeof INTERRUPTED> {
   const { plan, digest, folder, opened, list } = runnable;
   if (jobs !== undefined)
-    for (const line of writeUnfinished(folder, jobs, unfinishedIn(jobs))) to.write(`${printable(line)}\n`);
+    for (const line of writeUnfinished(jobs, unfinishedIn(jobs))) to.write(`${printable(line)}\n`);
   const hint =
     jobs === undefined ? 'This job is not kept: --jobs STORE would keep it.' : `This job is kept in ${jobs}.`;
   to.write(`${printable(wrap(`${hint} At every question a ? lists what can be typed.`))}\n\n`);
@@ -161,10 +165,12 @@ function leave(
   session: Session,
   options: RunOptions,
   leaving: Leaving,
+  key: PrivateKey | undefined,
 ): ExitCode | typeof INTERRUPTED {
   const { plan } = runnable;
   const { job, keep } = session;
   const rows = verdictRows(plan, job.facts, job);
+  const signed = keep.isThere() ? signKept(keep, job, key) : undefined;
   if (leaving === 'closed') session.say(`\n${writeClosing(runnable, job)}\n`);
   else session.say(leaving === 'quit' ? '' : '\n');
   if (keep.kept === undefined) {
@@ -177,7 +183,8 @@ function leave(
     );
   } else {
     session.say(`The job is kept in ${keep.kept.path}`);
-    if (leaving !== 'closed') session.say(`Go on with it: ${takeUpAgain(runnable, keep.kept)}`);
+    if (signed !== undefined) session.say(wrap(signed.line));
+    if (leaving !== 'closed') session.say(`Go on with it: ${takeUpAgain(keep.kept)}`);
   }
   if (options.format === 'json') {
     const { standing } = offers(plan, job);
@@ -193,5 +200,5 @@ function leave(
     });
   }
   if (leaving === 'interrupt') return INTERRUPTED;
-  return keep.isThere() ? 0 : 1;
+  return keep.isThere() && signed?.isSigned !== false ? 0 : 1;
 }

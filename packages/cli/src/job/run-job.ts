@@ -17,14 +17,18 @@ import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { complain } from '../terminal/output.ts';
 import { readInstruments } from './instruments-file.ts';
 import { keepIn } from './keep.ts';
+import { keptRunnable, sayOtherPack } from './kept-runnable.ts';
 import { releaseRecordOf } from './release-of.ts';
 import { runByHand } from './run-by-hand.ts';
 import { runScripted } from './run-scripted.ts';
-import type { Runnable, RunOptions, TakenUp } from './runnable.ts';
+import type { NewRunnable, Runnable, RunOptions, TakenUp } from './runnable.ts';
 import { unfinishedIn, writeUnfinished } from './unfinished.ts';
 
 /** Works through a procedure: by hand or by a script, as a new job or one that was kept. */
-export async function runJob(folder: string, options: RunOptions): Promise<ExitCode | typeof INTERRUPTED> {
+export async function runJob(
+  folder: string | undefined,
+  options: RunOptions,
+): Promise<ExitCode | typeof INTERRUPTED> {
   const wrong = wrongTogether(options);
   if (wrong !== undefined) return callFault(wrong).exitCode;
   const { jobs: store, job: id } = options;
@@ -33,18 +37,43 @@ export async function runJob(folder: string, options: RunOptions): Promise<ExitC
   if (store !== undefined && id !== undefined) {
     const stored = storedJob(store, id, options);
     if ('exitCode' in stored) return stored.exitCode;
-    const runnable = await makeRunnable(folder, stored, options);
+    const runnable = await runnableFor(stored, store, folder, options);
     if ('exitCode' in runnable) return runnable.exitCode;
     const taken = takeUp(runnable, store, id);
     return 'exitCode' in taken ? taken.exitCode : runByHand(runnable, options, taken);
   }
   const { procedure, variant, answers } = options;
+  if (folder === undefined)
+    return callFault(
+      'a new job needs PACK, the folder of its pack; one that was kept needs --jobs and --job.',
+    ).exitCode;
   if (procedure === undefined || variant === undefined) return notSaid(folder, options);
   const runnable = await makeRunnable(folder, { procedure, variant, isNew: true }, options);
   if ('exitCode' in runnable) return runnable.exitCode;
   return answers === undefined
     ? runByHand(runnable, options)
     : runScripted(runnable, { ...options, answers });
+}
+
+/** What a kept job runs on: what its store has kept, and for an old one what the folder holds that is named. */
+async function runnableFor(
+  header: JobHeader,
+  store: string,
+  folder: string | undefined,
+  options: RunOptions,
+): Promise<Runnable | Faulty> {
+  const kept = keptRunnable(store, header);
+  if (kept === undefined)
+    return folder === undefined
+      ? callFault(
+          `the store has kept no pack of ${header.job}. Name the folder of ${header.pack.id} ${header.pack.revision} before the options (it was ${header.pack.path} from the store).`,
+        )
+      : makeRunnable(folder, header, options);
+  if (folder !== undefined) await sayOtherPack(kept, folder, options.overlay);
+  const { instruments } = options;
+  const list = instruments === undefined ? undefined : await readInstruments(instruments, kept.opened.pack);
+  if (list !== undefined && 'exitCode' in list) return list;
+  return { ...kept, ...(list === undefined ? {} : { list }) };
 }
 
 /** Neither a new job nor a kept one was named: says which there are. */
@@ -55,12 +84,13 @@ async function notSaid(folder: string, { jobs: store, format }: RunOptions): Pro
   const { exitCode } = callFault(
     `a new job needs --procedure and --variant. Procedures: ${jobsOf(pack).join(', ')}. Variants: ${Object.keys(pack.variants).join(', ')}.`,
   );
-  if (store !== undefined)
-    for (const line of writeUnfinished(folder, store, unfinishedIn(store))) complain(line);
+  if (store !== undefined) for (const line of writeUnfinished(store, unfinishedIn(store))) complain(line);
   return exitCode;
 }
 
-function wrongTogether({ job, jobs, answers }: RunOptions): string | undefined {
+function wrongTogether({ job, jobs, answers, key }: RunOptions): string | undefined {
+  if (key !== undefined && jobs === undefined)
+    return '--key needs --jobs: only a job that is kept is signed.';
   if (job !== undefined && jobs === undefined) return '--job needs --jobs, the store that the job is in.';
   if (job !== undefined && answers !== undefined)
     return '--answers begins a new job; go on with a kept one by hand.';
@@ -71,7 +101,7 @@ async function makeRunnable(
   folder: string,
   request: { readonly procedure: string; readonly variant: string; readonly isNew?: true },
   { format, instruments, overlay, policy }: RunOptions,
-): Promise<Runnable | Faulty> {
+): Promise<NewRunnable | Faulty> {
   const opened = await openPack(folder, format, { overlay, policy });
   if ('exitCode' in opened) return opened;
   const wrong = request.isNew === true ? noJob(opened.pack, request.procedure) : undefined;
@@ -91,11 +121,7 @@ async function makeRunnable(
 }
 
 /** What a kept job runs; a procedure or variant that is named besides has to be the same. */
-function storedJob(
-  store: string,
-  id: string,
-  options: RunOptions,
-): { readonly procedure: string; readonly variant: string } | Faulty {
+function storedJob(store: string, id: string, options: RunOptions): JobHeader | Faulty {
   const known = listJobs(store);
   if (!isJobId(id) || !known.includes(id))
     return callFault(`there is no job ${id} in ${store}. There is ${known.join(', ') || 'none'}.`);
@@ -107,7 +133,7 @@ function storedJob(
   const { procedure, variant } = read.header;
   if ((options.procedure ?? procedure) !== procedure || (options.variant ?? variant) !== variant)
     return callFault(`the job ${id} is ${procedure} for ${variant}.`);
-  return { procedure, variant };
+  return read.header;
 }
 
 /** That a job was started with another pack or overlay, and which. */

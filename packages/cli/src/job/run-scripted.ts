@@ -18,7 +18,8 @@ import { writeTime } from './occasion.ts';
 import { originsOf } from './origins-of.ts';
 import { shelfOf } from './read-origin.ts';
 import { releaseWordsOf } from './release-of.ts';
-import type { Runnable, RunOptions } from './runnable.ts';
+import type { NewRunnable, Runnable, RunOptions } from './runnable.ts';
+import { keyFor, signKept } from './sign-kept.ts';
 import { suitabilityNotes } from './suitability-notes.ts';
 import { verdictNotes } from './verdict-notes.ts';
 import { writeVerdictTable } from './verdict-table.ts';
@@ -28,13 +29,15 @@ const LOG_MARGIN = ' '.repeat(14);
 
 /** Runs a new job with the scripted person that a file of answers makes: a line for each fact, then the verdicts. */
 export async function runScripted(
-  runnable: Runnable,
+  runnable: NewRunnable,
   options: RunOptions & { readonly answers: string },
 ): Promise<ExitCode> {
   const { plan, digest, opened, list } = runnable;
   const request = { procedure: plan.procedure.id, variant: plan.variant.id };
   const answers = await readAnswers(options.answers, opened, plan, list);
   if ('exitCode' in answers) return answers.exitCode;
+  const signing = keyFor(options.key);
+  if ('exitCode' in signing) return signing.exitCode;
   const origins = await originsOf(answers, options.answers, shelfOf(runnable.folder));
   if ('exitCode' in origins) return origins.exitCode;
   let keep: Keep = keepNothing;
@@ -76,6 +79,7 @@ export async function runScripted(
     complain(`ferrule: ${unkept.message}`);
     return 2;
   }
+  const signed = run.job === undefined ? undefined : signKept(keep, run.job, signing.key);
   if (isText) sayEnd(runnable, keep, facts, run);
   else {
     sayJson({
@@ -91,7 +95,8 @@ export async function runScripted(
       facts,
     });
   }
-  return run.ended === 'closed' ? 0 : 1;
+  if (signed !== undefined) (signed.isSigned && isText ? say : complain)(signed.line);
+  return run.ended === 'closed' && signed?.isSigned !== false ? 0 : 1;
 }
 
 /** What a short log is made of. */
@@ -124,6 +129,6 @@ function sayEnd(runnable: Runnable, keep: Keep, facts: readonly Fact[], run: Scr
   if (plan.crank.rotation !== undefined) say(`\n${writeRotation(describeRotation(plan.crank))}`);
   if (keep.kept !== undefined) {
     say(`\nThe job is kept in ${keep.kept.path}`);
-    if (run.ended !== 'closed') say(`Go on by hand: ${takeUpAgain(runnable, keep.kept)}`);
+    if (run.ended !== 'closed') say(`Go on by hand: ${takeUpAgain(keep.kept)}`);
   }
 }

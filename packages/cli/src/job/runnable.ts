@@ -12,6 +12,8 @@ export interface RunOptions {
   readonly variant?: string;
   readonly answers?: string;
   readonly jobs?: string;
+  /** The file of the private key that the job is signed with when it is closed. */
+  readonly key?: string;
   readonly job?: string;
   /** Of a script: what is judged, held and released is shown, and not each step. */
   readonly isBrief?: true;
@@ -28,7 +30,8 @@ export interface Runnable {
   readonly folder: string;
   /** Folder of the overlay that was laid over the pack. */
   readonly overlay?: string;
-  readonly opened: OpenedPack;
+  /** A pack that a store has kept has no files, and so no reading of them. */
+  readonly opened: Pick<OpenedPack, 'pack'> & Partial<OpenedPack>;
   readonly plan: Plan;
   readonly digest: string;
   /** The canonical text of the pack, which has this digest. */
@@ -37,6 +40,9 @@ export interface Runnable {
   readonly release?: ReleaseRecord;
   readonly list?: InstrumentList;
 }
+
+/** A new job, which reads its pack from a folder. */
+export type NewRunnable = Runnable & { readonly opened: OpenedPack };
 
 /** A job that was kept and is taken up again. */
 export interface TakenUp {

@@ -1,5 +1,6 @@
 import type { Command, Offer, Offers } from '@ferrule/engine';
 import { holderOf } from '@ferrule/print';
+import { folderStore } from '@ferrule/records';
 import { wrap } from '../terminal/wrap.ts';
 import { askYesNo, yesOrNo } from '../terminal/yes-or-no.ts';
 import { photographIn } from './photograph.ts';
@@ -158,10 +159,14 @@ function act(
   if (offer.photograph === true) {
     if (word !== 'photo' || rest === '')
       return untyped(session, text, 'This step asks for a picture: type photo and the path of its file.');
-    const photograph = photographIn(rest);
-    return 'wrong' in photograph
-      ? told(session, photograph.wrong)
-      : given(session, { ...command, photograph });
+    const found = photographIn(rest);
+    if ('wrong' in found) return told(session, found.wrong);
+    const { kept } = session.keep;
+    const put = kept && folderStore(kept.store).putPhotograph(found.bytes);
+    if (put?.refused === 'not-written') return told(session, `${put.message} Nothing was recorded.`);
+    if (put?.refused !== undefined)
+      session.say(wrap(`${put.message} Its digest is recorded; keep the file yourself.`, '  '));
+    return given(session, { ...command, photograph: found.photograph });
   }
   if (text.toLowerCase() === 'done') return given(session, command);
   const step = stepAt(session);

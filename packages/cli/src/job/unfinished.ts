@@ -1,4 +1,3 @@
-import { join } from 'node:path';
 import { jobPath, listJobs, readJob } from '@ferrule/records';
 import { wrap } from '../terminal/wrap.ts';
 import { withOverlay } from './heading.ts';
@@ -10,8 +9,6 @@ const MOST = 8;
 export interface Unfinished {
   readonly job: string;
   readonly says: string;
-  /** The folder of its overlay. */
-  readonly overlay?: string;
 }
 
 /** The jobs of a store that can be gone on with, the last begun first. Files that cannot be read are left aside. */
@@ -33,7 +30,6 @@ export function unfinishedIn(store: string): readonly Unfinished[] {
         {
           job,
           says: `${header.procedure}, ${header.variant}, ${header.pack.id} ${header.pack.revision}${withOverlay(overlay)}; last at ${last}`,
-          ...(overlay === undefined ? {} : { overlay: join(store, overlay.path).replaceAll('\\', '/') }),
         },
       ];
     })
@@ -41,11 +37,7 @@ export function unfinishedIn(store: string): readonly Unfinished[] {
 }
 
 /** The unfinished jobs as lines, with how one of them is taken up again; nothing when there is none. */
-export function writeUnfinished(
-  folder: string,
-  store: string,
-  jobs: readonly Unfinished[],
-): readonly string[] {
+export function writeUnfinished(store: string, jobs: readonly Unfinished[]): readonly string[] {
   const [first] = jobs;
   if (first === undefined) return [];
   const more = jobs.length - MOST;
@@ -53,7 +45,7 @@ export function writeUnfinished(
     `Unfinished jobs in ${store}:`,
     ...jobs.slice(0, MOST).map(({ job, says }) => wrap(`${job}: ${says}`, '  ', '      ')),
     ...(more > 0 ? [`  and ${more} more`] : []),
-    `Go on with one, under the pack that it was started with: ${takeUpAgain({ ...first, folder }, { job: first.job, store, path: '' })}`,
+    `Go on with one: ${takeUpAgain({ job: first.job, store, path: '' })}`,
     '',
   ];
 }

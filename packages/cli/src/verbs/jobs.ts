@@ -1,26 +1,84 @@
-import type { JobsOptions } from '../job/show-jobs-using.ts';
+import type { JobState } from '@ferrule/records';
+import { Option } from 'commander';
+import { countTyped } from '../job/count-typed.ts';
+import type { ListOptions } from '../job/list-jobs.ts';
+import type { Format } from '../terminal/format-option.ts';
 import { formatOption } from '../terminal/format-option.ts';
 import type { Verb } from './verb.ts';
 
+const states: readonly JobState[] = ['open', 'parked', 'held', 'closed', 'abandoned'];
+
+interface FormatOnly {
+  readonly format: Format;
+}
+
 export const jobs: Verb = {
   name: 'jobs',
-  does: 'says which jobs of a store an instrument was used in',
+  does: 'lists, shows and hands on the jobs of a store',
   examples: [
-    ['jobs', '--used', 'TM-05'],
-    ['jobs', '--used', 'TM-05', '--format', 'json'],
+    ['list', 'jobs', '--state', 'held'],
+    ['show', 'jobs', '2026-03-02-set-clearances-4f21'],
+    ['used', 'jobs', 'TM-05'],
   ],
-  more: [
-    'When a calibration finds that a wrench or an indicator was off, this says what it touched: each job, and in it each reading and each joint with the number of the fact, the step, the value, and the verdict that followed. Due date and permissible error are those that were recorded then.',
-    'The store is the folder that run was given as --jobs. Every file in it is read and its digests are checked; one that cannot be relied on is named, and the exit code is 1 then.',
-  ].join('\n'),
+  more: 'The store is the folder that run was given as --jobs. docs/records.md says what stands in it.',
   define: (command) => {
     command
+      .command('list')
+      .description('lists the jobs of a store, in the order of their names')
       .argument('<STORE>', 'folder in which jobs are kept')
-      .requiredOption('--used <identity>', 'the number of the instrument, as it was typed in the jobs')
+      .addOption(new Option('--state <state>', 'only jobs that stand so').choices(states))
+      .option('--instrument <identity>', 'only jobs that this instrument took part in')
+      .option('--part <number>', 'only jobs with a part of this serial number')
+      .option('--person <name>', 'only jobs that this person had a role in')
+      .option('--hold <name>', 'only jobs that stood at this hold at any time')
+      .option('--pack <name>', 'only jobs of this pack')
+      .option('--revision <revision>', 'only jobs of this revision of their pack')
+      .option('--engine <number>', 'only jobs on the engine of this serial number')
+      .option('--after <job>', 'only jobs behind this one')
+      .option('--limit <count>', 'at most so many', countTyped)
       .addOption(formatOption())
-      .action(async (store: string, options: JobsOptions) => {
+      .action(async (store: string, options: ListOptions) => {
+        const { listJobsOf } = await import('../job/list-jobs.ts');
+        process.exitCode = listJobsOf(store, options);
+      });
+    command
+      .command('show')
+      .description('shows a job with all its facts')
+      .argument('<STORE>', 'folder in which jobs are kept')
+      .argument('<JOB>', 'name of the job')
+      .addOption(formatOption())
+      .action(async (store: string, job: string, options: FormatOnly) => {
+        const { showJob } = await import('../job/show-job.ts');
+        process.exitCode = showJob(store, job, options);
+      });
+    command
+      .command('export')
+      .description('writes a job with its pack, signature and photographs to one file')
+      .argument('<STORE>', 'folder in which jobs are kept')
+      .argument('<JOB>', 'name of the job')
+      .requiredOption('--out <file>', 'the file that is written')
+      .action(async (store: string, job: string, options: { readonly out: string }) => {
+        const { exportJobTo } = await import('../job/hand-on.ts');
+        process.exitCode = exportJobTo(store, job, options);
+      });
+    command
+      .command('import')
+      .description('takes a job from such a file; what does not verify is refused')
+      .argument('<STORE>', 'folder in which jobs are kept')
+      .argument('<FILE>', 'the file that jobs export wrote')
+      .action(async (store: string, file: string) => {
+        const { importJobFrom } = await import('../job/hand-on.ts');
+        process.exitCode = importJobFrom(store, file);
+      });
+    command
+      .command('used')
+      .description('says what an instrument was used for, when a calibration finds that it was off')
+      .argument('<STORE>', 'folder in which jobs are kept')
+      .argument('<IDENTITY>', 'the number of the instrument, as it was typed in the jobs')
+      .addOption(formatOption())
+      .action(async (store: string, used: string, { format }: FormatOnly) => {
         const { showJobsUsing } = await import('../job/show-jobs-using.ts');
-        process.exitCode = showJobsUsing(store, options);
+        process.exitCode = showJobsUsing(store, { used, format });
       });
   },
 };

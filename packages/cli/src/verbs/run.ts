@@ -17,22 +17,23 @@ export const run: Verb = {
       '--jobs',
       'jobs',
     ],
-    ['specs/valve-clearance/1.0.0', '--jobs', 'jobs', '--job', '2026-03-02-set-clearances-4f21'],
+    ['--jobs', 'jobs', '--job', '2026-03-02-set-clearances-4f21'],
   ],
   more: 'At every question a ? lists what can be typed. What was recorded is kept in the store at once, so a job can be left at any time and taken up again by its name. docs/terminal.md says more, also about files of answers.',
   define: (command) => {
     command
-      .argument('<PACK>', 'folder of the pack')
+      .argument('[PACK]', 'folder of the pack; a job that was kept needs none')
       .option('--procedure <name>', 'the procedure')
       .option('--variant <name>', 'the engine variant')
       .option('--answers <file>', 'lets a scripted person answer from this file')
       .option('--jobs <store>', 'keeps the job in this folder')
       .option('--job <name>', 'goes on with this job of the store')
+      .option('--key <file>', 'signs the job with this private key when it is closed')
       .addOption(overlayOption())
       .addOption(policyOption())
       .option('--instruments <file>', 'the list of instruments that the shop has')
       .addOption(formatOption())
-      .action(async (pack: string, options: RunOptions) => {
+      .action(async (pack: string | undefined, options: RunOptions) => {
         const { runJob } = await import('../job/run-job.ts');
         process.exitCode = await runJob(pack, options);
       });

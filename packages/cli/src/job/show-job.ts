@@ -1,0 +1,50 @@
+import { replay } from '@ferrule/engine/replay';
+import type { ExitCode } from '../terminal/exit-code.ts';
+import type { Format } from '../terminal/format-option.ts';
+import { complain, say, sayJson } from '../terminal/output.ts';
+import { wrap } from '../terminal/wrap.ts';
+import { FactLog } from './describe-fact.ts';
+import { withOverlay } from './heading.ts';
+import { keptRunnable } from './kept-runnable.ts';
+import { noSuchJob, openStore } from './open-store.ts';
+
+/** Shows a kept job with all its facts, in words where the store has its pack. */
+export function showJob(folder: string, job: string, { format }: { readonly format: Format }): ExitCode {
+  const store = openStore(folder);
+  if ('exitCode' in store) return store.exitCode;
+  const none = noSuchJob(folder, store, job);
+  if (none !== undefined) return none.exitCode;
+  const read = store.read(job);
+  if (read.fault !== undefined) {
+    complain(`ferrule: ${job}: ${read.fault.message}`);
+    return 1;
+  }
+  const { header, facts, last, torn } = read;
+  const [summary] = store.list().jobs.filter((one) => one.job === job);
+  if (torn !== undefined) complain(`ferrule: ${job}: ${torn.message}`);
+  if (format === 'json') {
+    sayJson({ header, ...(summary === undefined ? {} : { summary }), last, facts });
+    return 0;
+  }
+  const { pack, overlay, procedure, variant } = header;
+  say(wrap(`${job}: ${summary?.state ?? 'without facts'}${summary?.signed === true ? ', signed' : ''}`));
+  say(wrap(`${procedure}, ${variant}, ${pack.id} ${pack.revision}${withOverlay(overlay)}`, '  '));
+  say(`  ${pack.digest}\n`);
+  const runnable = keptRunnable(folder, header);
+  if (runnable === undefined) {
+    say(wrap('The store has not kept the pack of this job, so its facts are shown by their kinds alone.'));
+    for (const one of facts)
+      say(
+        `${String(one.seq).padStart(5)} ${one.at.slice(0, 16).replace('T', ' ')} ${one.by}  ${one.fact.kind}`,
+      );
+  } else {
+    const { plan, opened } = runnable;
+    const replayed = replay(plan, facts);
+    if (replayed.job === undefined)
+      complain(`ferrule: ${job}: fact ${replayed.fault.seq}: ${replayed.fault.message}`);
+    const log = new FactLog();
+    for (const one of facts) say(log.write({ plan, pack: opened.pack, facts }, one));
+  }
+  say(`\nThe record ends with\n${last}`);
+  return 0;
+}
