@@ -474,24 +474,24 @@ describe('which jobs an instrument was used in', () => {
 
   it('is said with facts, values, verdicts, and the instrument as it was then', () => {
     const { store } = storeOf();
-    const fine = ferrule(['jobs', store, '--used', 'GG-1']);
+    const fine = ferrule(['jobs', 'used', store, 'GG-1']);
     expect(fine.stdout).toMatch(/^\S+-measure-\S+: measure, one, measuring 1\.0\.0$/m);
     expect(flat(fine.stdout)).toMatch(
       /\[1\] \S+ \d\d:\d\d named as gap-gauge, calibrated until 2099-12-31, may be off by 0\.002 mm \(technician A\) \[3\] \S+ \d\d:\d\d read gap: 0\.280 mm; conforming gap limits \(technician A\)/,
     );
     expect(fine.stdout).toMatch(/^GG-1 was used in 1 job of /m);
     expect(fine.exitCode).toBe(0);
-    const coarse = ferrule(['jobs', store, '--used', 'GG-2']);
+    const coarse = ferrule(['jobs', 'used', store, 'GG-2']);
     expect(flat(coarse.stdout)).toContain('measuring 1.0.0; not closed');
     expect(flat(coarse.stdout)).toContain('read gap: 0.280 mm; INCONCLUSIVE gap limits');
-    const wrench = ferrule(['jobs', store, '--used', 'TW-1']);
+    const wrench = ferrule(['jobs', 'used', store, 'TW-1']);
     expect(flat(wrench.stdout)).toContain('tightened at cover, set to 40.0 N·m (technician A)');
     expect(wrench.stdout).toMatch(/^TW-1 was used in 2 jobs of /m);
   });
 
   it('is said as JSON', () => {
     const { store } = storeOf();
-    const { exitCode, stdout } = ferrule(['jobs', store, '--used', 'GG-2', '--format', 'json']);
+    const { exitCode, stdout } = ferrule(['jobs', 'used', store, 'GG-2', '--format', 'json']);
     expect(JSON.parse(stdout)).toMatchObject({
       used: 'GG-2',
       jobs: [
@@ -533,9 +533,9 @@ describe('which jobs an instrument was used in', () => {
     const { stdout: log } = ferrule(call(shop, '--instruments', shop.list, '--jobs', shop.store), { lines });
     expect(flat(log)).toMatch(/3 \d\d:\d\d technician A STRUCK by fact 5: Gap: 0\.280 mm/);
     expect(flat(log)).toMatch(/4 \d\d:\d\d technician A STRUCK by fact 5: CONFORMING: Gap limits/i);
-    const { stdout } = ferrule(['jobs', shop.store, '--used', 'GG-1']);
+    const { stdout } = ferrule(['jobs', 'used', shop.store, 'GG-1']);
     expect(flat(stdout)).toContain('read gap: 0.280 mm; conforming gap limits, struck; STRUCK by fact 5');
-    const json = ferrule(['jobs', shop.store, '--used', 'GG-1', '--format', 'json']);
+    const json = ferrule(['jobs', 'used', shop.store, 'GG-1', '--format', 'json']);
     expect(JSON.parse(json.stdout).jobs[0].uses.at(-1)).toMatchObject({
       seq: 3,
       struckBy: 5,
@@ -545,7 +545,7 @@ describe('which jobs an instrument was used in', () => {
 
   it('is none for a number that nobody typed, and the one that was meant is named', () => {
     const { store } = storeOf();
-    const { exitCode, stdout } = ferrule(['jobs', store, '--used', 'gg-2']);
+    const { exitCode, stdout } = ferrule(['jobs', 'used', store, 'gg-2']);
     expect(stdout).toMatch(/^gg-2 was used in no job of .*\. Did you mean GG-2\?$/m);
     expect(exitCode).toBe(0);
   });
@@ -553,7 +553,7 @@ describe('which jobs an instrument was used in', () => {
   it('names a file that cannot be relied on, and goes on with the others', () => {
     const { store } = storeOf();
     writeFileSync(join(store, '2020-01-01-broken-0000.jsonl'), 'nothing\n');
-    const { exitCode, stdout, stderr } = ferrule(['jobs', store, '--used', 'GG-1']);
+    const { exitCode, stdout, stderr } = ferrule(['jobs', 'used', store, 'GG-1']);
     expect(stderr).toMatch(
       /^ferrule: 2020-01-01-broken-0000: Line 1: it is not JSON\. Put back a copy from before it was changed/m,
     );
@@ -563,12 +563,15 @@ describe('which jobs an instrument was used in', () => {
 
   it('needs a store and an instrument, and teaches how to ask', () => {
     const { store } = measuringShop();
-    expect(ferrule(['jobs', store, '--used', 'GG-1'])).toMatchObject({
+    expect(ferrule(['jobs', 'used', store, 'GG-1'])).toMatchObject({
       exitCode: 2,
       stderr: expect.stringMatching(/there is no folder/),
     });
-    expect(ferrule(['jobs', 'package.json', '--used', 'GG-1']).exitCode).toBe(2);
-    expect(ferrule(['jobs', store])).toMatchObject({ exitCode: 2, stderr: expect.stringMatching(/--used/) });
+    expect(ferrule(['jobs', 'used', 'package.json', 'GG-1']).exitCode).toBe(2);
+    expect(ferrule(['jobs', 'used', store])).toMatchObject({
+      exitCode: 2,
+      stderr: expect.stringMatching(/IDENTITY/),
+    });
     const help = ferrule(['jobs', '--help']);
     expect(flat(help.stdout)).toContain('When a calibration finds that a wrench or an indicator was off');
     expect(help.exitCode).toBe(0);

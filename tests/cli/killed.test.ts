@@ -37,56 +37,60 @@ function killedRun(store: string, answers: string, wait: number): Promise<{ read
   });
 }
 
-it(`a terminal that is killed ${KILLS} times loses no confirmed fact and leaves no job that cannot be read`, async () => {
-  const folder = scratch();
-  const answers = join(folder, 'answers.yaml');
-  writeFileSync(answers, 'like: all-inside\n');
-  let killed = 0;
-  let midway = 0;
-  let confirmedInAll = 0;
-  for (let round = 0; killed < KILLS; round++) {
-    // Each has a store of its own, so that a job is known by it; together they are the load.
-    const runs = await Promise.all(
-      Array.from({ length: AT_ONCE }, async (_, place) => {
-        const store = join(folder, `store-${round}-${place}`);
-        return { store, ...(await killedRun(store, answers, Math.random() * LONGEST_MS)) };
-      }),
-    );
-    for (const { store, confirmed } of runs) {
-      killed += 1;
-      confirmedInAll += confirmed;
-      const names = namesIn(store);
-      expect(names.length, 'the job that was confirmed is there').toBeGreaterThanOrEqual(
-        confirmed > 0 ? 1 : 0,
+it(
+  `a terminal that is killed ${KILLS} times loses no confirmed fact and leaves no job that cannot be read`,
+  async () => {
+    const folder = scratch();
+    const answers = join(folder, 'answers.yaml');
+    writeFileSync(answers, 'like: all-inside\n');
+    let killed = 0;
+    let midway = 0;
+    let confirmedInAll = 0;
+    for (let round = 0; killed < KILLS; round++) {
+      // Each has a store of its own, so that a job is known by it; together they are the load.
+      const runs = await Promise.all(
+        Array.from({ length: AT_ONCE }, async (_, place) => {
+          const store = join(folder, `store-${round}-${place}`);
+          return { store, ...(await killedRun(store, answers, Math.random() * LONGEST_MS)) };
+        }),
       );
-      for (const name of names) {
-        const read = readJob(jobPath(store, name));
-        expect(read.fault).toBeUndefined();
-        expect(read.facts?.length).toBeGreaterThanOrEqual(confirmed);
-        if (confirmed > 0 && read.facts?.at(-1)?.fact.kind !== 'closed') midway += 1;
-        expect(folderStore(store).verify(name)).toMatchObject({ isSound: true });
+      for (const { store, confirmed } of runs) {
+        killed += 1;
+        confirmedInAll += confirmed;
+        const names = namesIn(store);
+        expect(names.length, 'the job that was confirmed is there').toBeGreaterThanOrEqual(
+          confirmed > 0 ? 1 : 0,
+        );
+        for (const name of names) {
+          const read = readJob(jobPath(store, name));
+          expect(read.fault).toBeUndefined();
+          expect(read.facts?.length).toBeGreaterThanOrEqual(confirmed);
+          if (confirmed > 0 && read.facts?.at(-1)?.fact.kind !== 'closed') midway += 1;
+          expect(folderStore(store).verify(name)).toMatchObject({ isSound: true });
+        }
       }
     }
-  }
-  // Some were killed in the middle, or nothing was tried.
-  expect(midway).toBeGreaterThan(0);
-  process.stdout.write(
-    `killed ${killed}, ${midway} in the middle of a job, ${confirmedInAll} facts confirmed\n`,
-  );
-  // A job that was left so is gone on with.
-  const left = readdirSync(folder).flatMap((name) =>
-    namesIn(join(folder, name)).map((one) => [join(folder, name), one] as const),
-  );
-  const open = left.find(
-    ([store, name]) => readJob(jobPath(store, name)).facts?.at(-1)?.fact.kind !== 'closed',
-  );
-  if (open === undefined) throw new Error('there is one');
-  const [store, name] = open;
-  const { exitCode, stdout } = ferrule(['run', '--jobs', store, '--job', name], {
-    lines: ['note Taken up again.', 'quit'],
-  });
-  expect(stdout).toContain('Note: Taken up again.');
-  expect(exitCode).toBe(0);
-});
+    // Some were killed in the middle, or nothing was tried.
+    expect(midway).toBeGreaterThan(0);
+    process.stdout.write(
+      `killed ${killed}, ${midway} in the middle of a job, ${confirmedInAll} facts confirmed\n`,
+    );
+    // A job that was left so is gone on with.
+    const left = readdirSync(folder).flatMap((name) =>
+      namesIn(join(folder, name)).map((one) => [join(folder, name), one] as const),
+    );
+    const open = left.find(
+      ([store, name]) => readJob(jobPath(store, name)).facts?.at(-1)?.fact.kind !== 'closed',
+    );
+    if (open === undefined) throw new Error('there is one');
+    const [store, name] = open;
+    const { exitCode, stdout } = ferrule(['run', '--jobs', store, '--job', name], {
+      lines: ['note Taken up again.', 'quit'],
+    });
+    expect(stdout).toContain('Note: Taken up again.');
+    expect(exitCode).toBe(0);
+  },
+  60_000 + KILLS * 5000,
+);
 
 const namesIn = (store: string): readonly string[] => folderStore(store).names();

@@ -168,20 +168,36 @@ describe('a kept job', () => {
     expect(after.facts.length).toBe(before.facts.length + 2);
   });
 
-  it('is not carried on under other data, however little has changed', () => {
+  it('goes on under the pack that it was started with, whatever the folder holds now', () => {
     const { store, file, id } = kept();
-    const before = readFileSync(file, 'utf8');
     const pack = copyOfPack('valve-clearance/1.0.0', [
       'pack.yaml',
       'inlet-high: 0.30 mm',
       'inlet-high: 0.31 mm',
     ]);
-    const { exitCode, stderr } = goOn(store, id, ['0.28'], pack);
-    expect(stderr).toMatch(
+    const { exitCode, stderr, stdout } = goOn(store, id, ['note Still here.', 'quit'], pack);
+    expect(flat(stderr)).toMatch(
+      /holds something else\. The job goes on with valve-clearance 1\.0\.0 \(sha256:[0-9a-f]{12}…\) as the store has kept it\./,
+    );
+    expect(stdout).toContain('Note: Still here.');
+    expect(exitCode).toBe(0);
+    const gone = goOn(store, id, ['quit'], join(store, 'gone'));
+    expect(flat(gone.stderr)).toContain('gone cannot be read any more. The job goes on with');
+    expect(gone.exitCode).toBe(0);
+    const without = ferrule(['run', '--jobs', store, '--job', id], { lines: ['quit'] });
+    expect(without).toMatchObject({ exitCode: 0, stderr: '' });
+    // A job of before packs were kept has only the folder.
+    rmSync(join(store, 'packs'), { recursive: true });
+    const before = readFileSync(file, 'utf8');
+    const old = goOn(store, id, ['0.28'], pack);
+    expect(old.stderr).toMatch(
       /was started with valve-clearance 1\.0\.0 \(sha256:[0-9a-f]{12}…\), and \S+ holds something else/,
     );
+    expect(old.exitCode).toBe(1);
     expect(readFileSync(file, 'utf8')).toBe(before);
-    expect(exitCode).toBe(1);
+    expect(flat(ferrule(['run', '--jobs', store, '--job', id]).stderr)).toContain(
+      'the store has kept no pack of',
+    );
     expect(goOn(store, id, [], 'specs/marram-unit-pumps/1.0.0').exitCode).toBe(2);
   });
 

@@ -2,6 +2,7 @@ import type { JobState } from '@ferrule/records';
 import { Option } from 'commander';
 import { countTyped } from '../job/count-typed.ts';
 import type { ListOptions } from '../job/list-jobs.ts';
+import type { CardCall } from '../job/show-card.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { formatOption } from '../terminal/format-option.ts';
 import type { Verb } from './verb.ts';
@@ -18,9 +19,10 @@ export const jobs: Verb = {
   examples: [
     ['list', 'jobs', '--state', 'held'],
     ['show', 'jobs', '2026-03-02-set-clearances-4f21'],
+    ['card', 'jobs', '2026-03-02-set-clearances-4f21', '--out', 'card.html'],
     ['used', 'jobs', 'TM-05'],
   ],
-  more: 'The store is the folder that run was given as --jobs. docs/records.md says what stands in it.',
+  more: 'When a calibration finds that a wrench or an indicator was off, jobs used says what it touched: each job, and in it each reading and each joint with the number of the fact, the step, the value, and the verdict that followed. The store is the folder that run was given as --jobs. docs/records.md says what stands in it.',
   define: (command) => {
     command
       .command('list')
@@ -50,6 +52,19 @@ export const jobs: Verb = {
       .action(async (store: string, job: string, options: FormatOnly) => {
         const { showJob } = await import('../job/show-job.ts');
         process.exitCode = showJob(store, job, options);
+      });
+    command
+      .command('card')
+      .description('writes the card of a job: a page to print, rows, or the document itself')
+      .argument('<STORE>', 'folder in which jobs are kept')
+      .argument('<JOB>', 'name of the job')
+      .addOption(
+        new Option('--form <form>', 'html, csv or json').choices(['html', 'csv', 'json']).default('html'),
+      )
+      .option('--out <file>', 'the file that is written, instead of the screen')
+      .action(async (store: string, job: string, options: CardCall) => {
+        const { showCard } = await import('../job/show-card.ts');
+        process.exitCode = showCard(store, job, options);
       });
     command
       .command('export')
