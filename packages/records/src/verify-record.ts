@@ -119,9 +119,7 @@ function readSignature(
   const statement = readStatement(read.payload);
   if (statement === undefined) return broken('What is signed says nothing about a job.');
   if (keys === undefined)
-    notes.push(
-      `It is signed with ${read.signedBy.join(', ')}. Whose key that is, nothing here says: name the keys that count.`,
-    );
+    notes.push('Whose keys have signed it, nothing here says: name the keys that count.');
   return { statement, signature: { signedBy: read.signedBy, isKnown, by: statement.by, at: statement.at } };
 }
 

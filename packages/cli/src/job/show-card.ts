@@ -49,7 +49,8 @@ export function showCard(folder: string, job: string, { form, out }: CardCall): 
   const text =
     form === 'html' ? cardHtml(card) : form === 'csv' ? cardCsv(card) : `${JSON.stringify(card, null, 2)}\n`;
   if (out === undefined) {
-    say(text.trimEnd());
+    // Rows end as RFC 4180 wants it in a file; a screen has its own line ends.
+    say(text.replaceAll('\r\n', '\n').trimEnd());
     return 0;
   }
   return writeResult(out, text)?.exitCode ?? 0;

@@ -9,7 +9,6 @@ import {
   type VerifyOptions,
   verifyExport,
 } from '@ferrule/records';
-import type { Digest, PublicKey } from '@ferrule/signing';
 import { callFault } from '../pack/open-pack.ts';
 import { deferral } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
@@ -39,18 +38,8 @@ export function recordsAt(path: string): RecordsAt | undefined {
   return found?.isFile() === true ? { file: path } : undefined;
 }
 
-export interface VerifyJobsCall {
-  readonly keys?: readonly PublicKey[];
-  readonly expect?: Digest;
-  readonly format: Format;
-}
-
 /** Says of each record whether anything in it was changed, and what such a record cannot show. */
-export function verifyJobs(at: RecordsAt, { keys, expect, format }: VerifyJobsCall): ExitCode {
-  const options: VerifyOptions = {
-    ...(keys === undefined ? {} : { keys }),
-    ...(expect === undefined ? {} : { expect }),
-  };
+export function verifyJobs(at: RecordsAt, options: VerifyOptions, format: Format): ExitCode {
   const records = 'file' in at ? inFile(at.file, options) : inStore(at, options);
   if (records === undefined)
     return callFault(

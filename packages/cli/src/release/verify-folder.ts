@@ -1,5 +1,12 @@
 import type { Diagnostic } from '@ferrule/engine';
-import { type KeyId, type PublicKey, type ReleaseState, readPublicKey, releaseWords } from '@ferrule/signing';
+import {
+  type Digest,
+  type KeyId,
+  type PublicKey,
+  type ReleaseState,
+  readPublicKey,
+  releaseWords,
+} from '@ferrule/signing';
 import { privateKeysIn, type Releasable, readReleasable } from '@ferrule/source';
 import { callFault, type Faulty } from '../pack/open-pack.ts';
 import { policyFor } from '../pack/policy-for.ts';
@@ -21,8 +28,8 @@ export interface VerifyCall {
 export async function verifyFolder(folder: string, call: VerifyCall): Promise<ExitCode> {
   const keys = keysOf(call.key ?? []);
   if ('exitCode' in keys) return keys.exitCode;
-  if (call.expect !== undefined && !/^sha256:[0-9a-f]{64}$/.test(call.expect))
-    return callFault('--expect is a digest: sha256: and 64 hexadecimal digits.').exitCode;
+  const expect = expected(call.expect);
+  if (expect !== undefined && 'exitCode' in expect) return expect.exitCode;
   if (call.policy !== undefined && keys.length > 0)
     return callFault('either --policy or --key says whose signatures count.').exitCode;
   const found = keys.length > 0 ? {} : await policyFor(folder, call.policy, call.format);
@@ -48,7 +55,18 @@ export async function verifyFolder(folder: string, call: VerifyCall): Promise<Ex
   return holds ? 0 : 1;
 }
 
-function keysOf(given: readonly string[]): readonly PublicKey[] | Faulty {
+/** The digest that was typed; undefined where none was. */
+export function expected(typed: string | undefined): { readonly digest: Digest } | Faulty | undefined {
+  if (typed === undefined) return undefined;
+  return isDigest(typed)
+    ? { digest: typed }
+    : callFault('--expect is a digest: sha256: and 64 hexadecimal digits.');
+}
+
+const isDigest = (text: string): text is Digest => /^sha256:[0-9a-f]{64}$/.test(text);
+
+/** The public keys that were named. */
+export function keysOf(given: readonly string[]): readonly PublicKey[] | Faulty {
   const keys: PublicKey[] = [];
   for (const one of given) {
     const key = readPublicKey(one);

@@ -10,15 +10,19 @@ const listed = (one: string, before: readonly string[] | undefined): readonly st
 
 export const verify: Verb = {
   name: 'verify',
-  does: 'says whether a released pack is as it was signed, and by whom',
+  does: 'says whether a released pack, or the record of a job, is as it was, and who signed it',
   examples: [
     ['specs/valve-clearance/1.0.0', '--policy', 'policy.yaml'],
     ['specs/valve-clearance/1.0.0', '--key', 'keys/lead.key.pub'],
+    ['jobs/2026-03-02-set-clearances-4f21', '--key', 'keys/lead.key.pub'],
   ],
-  more: 'Each file that was changed, added, renamed or taken away since is named. What is signed is held against the policy, or against the public keys that are named with --key. Exit code 0: it is as it was signed, by those who may. 1: it is not, or nobody has signed it. docs/releases.md says what that shows and what it does not.',
+  more: 'Each file that was changed, added, renamed or taken away since is named. What is signed is held against the policy, or against the public keys that are named with --key. Exit code 0: it is as it was signed, by those who may. 1: it is not, or nobody has signed it. Of a record each fact that was changed, added, moved or taken away is named, and an end that was cut off where the record is signed, or its last digest is given with --expect. docs/releases.md and docs/records.md say what that shows and what it does not.',
   define: (command) => {
     command
-      .argument('<WHAT>', 'folder of a pack, a library or an overlay')
+      .argument(
+        '<WHAT>',
+        'a pack, a library or an overlay; a store, a job of it as STORE/JOB, or a job in one file',
+      )
       .addOption(policyOption())
       .option(
         '--key <key>',
@@ -28,8 +32,8 @@ export const verify: Verb = {
       .option('--expect <digest>', 'the digest that it must have, such as stands on a sheet')
       .addOption(formatOption())
       .action(async (what: string, options: VerifyCall) => {
-        const { verifyFolder } = await import('../release/verify-folder.ts');
-        process.exitCode = await verifyFolder(what, options);
+        const { verifyPath } = await import('../release/verify-path.ts');
+        process.exitCode = await verifyPath(what, options);
       });
   },
 };
