@@ -177,7 +177,7 @@ describe('the conversation', () => {
     expect(flat(stdout)).toMatch(
       / CONFORMING: Bore 1: inlet limits: 0\.28 mm ± 0\.\d+ mm; limits [^;]*; 0\.02 mm to spare/,
     );
-    expect(stdout).toMatch(/^Go on with it: npx --no -- ferrule run \S+ --jobs \S+ --job \S+$/m);
+    expect(stdout).toMatch(/^Go on with it: npx --no -- ferrule run --jobs \S+ --job \S+$/m);
   });
 
   it('goes on after a value of very many digits, which is taken as typed or refused as too long', () => {

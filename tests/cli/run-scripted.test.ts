@@ -47,7 +47,7 @@ describe('run with answers', () => {
     const store = scratch();
     const { exitCode, stdout } = ferrule([...run, '--answers', answers, '--jobs', store]);
     expect(stdout).toMatch(/^The job stopped, not finished: .*abc/m);
-    expect(stdout).toMatch(/^Go on by hand: npx --no -- ferrule run \S+ --jobs \S+ --job \S+$/m);
+    expect(stdout).toMatch(/^Go on by hand: npx --no -- ferrule run --jobs \S+ --job \S+$/m);
     expect(exitCode).toBe(1);
     const only = answersFile('persons: { technician: technician A, lead: lead C }\n');
     const without = ferrule([...run, '--answers', only]);
