@@ -19,6 +19,7 @@ import { sendProblem } from './route.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { packRoutes } from './routes/packs.ts';
 import { photographRoutes } from './routes/photographs.ts';
+import { recordRoutes } from './routes/records.ts';
 import { serverRoutes } from './routes/server.ts';
 
 /** What a server works with. */
@@ -98,6 +99,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
     ...packRoutes(context),
     ...jobRoutes(context),
     ...photographRoutes(context),
+    ...recordRoutes(context),
   ];
   const parts = new Map([...problemSchema.parts, ...ready.flatMap((one) => [...one.parts])]);
   for (const [name, schema] of parts) app.addSchema({ ...Object(schema), $id: name });

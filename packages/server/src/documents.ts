@@ -1,5 +1,6 @@
 import { deferral } from '@ferrule/print';
-import { jobStates, stateOf } from '@ferrule/records';
+import { findingCodes, jobStates, stateOf } from '@ferrule/records';
+import { releaseWords } from '@ferrule/signing';
 import {
   digestSchema,
   factSchema,
@@ -68,7 +69,7 @@ export function headOf({ header, job, pack }: OpenJob, seq = job.seq) {
 
 export function releaseOf(record: OpenJob['header']['release']): TypeOf<typeof release> {
   if (record === undefined) return { state: 'unsigned', approved: false, words: 'unsigned' };
-  return { state: 'signed', approved: record.approved, words: `signed by ${record.signedBy.join(' and ')}` };
+  return { state: 'signed', approved: record.approved, words: releaseWords(record) };
 }
 
 const titled = object({ id: t, title: t });
@@ -223,6 +224,35 @@ export const packDocument = named(
 export const photographDocument = named(
   'PhotographKept',
   object({ format, digest: digestSchema, mediaType: among(['image/png', 'image/jpeg', 'image/webp']) }),
+);
+
+export const recordKeptDocument = named(
+  'RecordKept',
+  object({
+    format,
+    job: t,
+    facts: count(),
+    was: among(['new', 'continued', 'there'], {
+      description: 'Whether the store did not have it, had the beginning of it, or had all of it',
+    }),
+  }),
+);
+
+export const verificationDocument = named(
+  'Verification',
+  object({
+    format,
+    job: t,
+    isSound: truth({ description: 'Nothing is wrong; notes say what could not be looked at' }),
+    findings: list(
+      object({ code: among(findingCodes), seq: optional(count()), line: optional(count()), message: t }),
+    ),
+    notes: list(t),
+    facts: count(),
+    state: optional(among(jobStates)),
+    last: optional(t),
+    signature: optional(object({ signedBy: list(t), isKnown: truth(), by: t, at: t })),
+  }),
 );
 
 /** How a job stands, for its document. */

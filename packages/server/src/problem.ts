@@ -28,6 +28,11 @@ export const problems = {
     title: 'This address does not take this method',
     remedy: 'The header Allow names those that it takes.',
   },
+  'not-acceptable': {
+    status: 406,
+    title: 'It is not kept in the form that was asked for',
+    remedy: 'Ask for one of the media types that operands name.',
+  },
   'wrong-host': {
     status: 421,
     title: 'The request was made under a name that is not this server’s',
@@ -136,6 +141,16 @@ export const problems = {
     status: 422,
     title: 'This is no picture that is kept',
     remedy: 'Send a PNG, a JPEG or a WebP picture of at most 20 MB.',
+  },
+  'bad-record': {
+    status: 422,
+    title: 'This is no record that is taken in',
+    remedy: 'Send what GET /jobs/{job}/record gave, byte for byte. operands say what is wrong with it.',
+  },
+  'job-exists': {
+    status: 409,
+    title: 'The store has a job of this name with another history',
+    remedy: 'Nothing is ever overwritten. Take the record into another store, and compare.',
   },
   'not-written': {
     status: 503,

@@ -135,6 +135,23 @@ test('photographs', async () => {
   is('no-such-photograph', await rig.get('/photographs/x'));
 });
 
+test('cards and records', async () => {
+  const rig = new Rig();
+  const job = await rig.begin();
+  is('not-acceptable', await rig.get(`/jobs/${job}/card`, { headers: { accept: 'image/png' } }));
+  const send = (payload: string, to = rig) =>
+    to.call({ method: 'POST', url: '/records', payload, headers: { 'content-type': 'application/json' } });
+  is('bad-record', await send('{}'));
+  const { text } = await rig.get(`/jobs/${job}/record`);
+  is('bad-record', await send(text.replaceAll('technician A', 'technician Z')));
+  expect((await send(text)).json).toMatchObject({ job, was: 'there' });
+  const other = new Rig();
+  expect((await send(text, other)).json).toMatchObject({ job, was: 'new' });
+  await rig.give(job, 'note-00001', 1, { command: 'note', text: 'Here.' });
+  await other.give(job, 'note-00001', 1, { command: 'note', text: 'There.' });
+  is('job-exists', await send((await other.get(`/jobs/${job}/record`)).text));
+});
+
 test('streams', async () => {
   const rig = new Rig({ limits: { streams: 1 } });
   const job = await rig.begin();

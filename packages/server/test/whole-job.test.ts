@@ -144,6 +144,22 @@ test('a whole job over HTTP has the facts that the engine makes by itself', asyn
   const listed = await again.get('/jobs?instrument=FG-1&state=closed&hold=clearance-stays-outside');
   expect(listed.json['jobs']).toEqual([expect.objectContaining({ job, concessions: 1 })]);
   expect((await again.get('/jobs?instrument=FG-9')).json['jobs']).toEqual([]);
+  for (const [accept = '', type] of [
+    ['text/html,*/*;q=0.1', 'text/html; charset=utf-8'],
+    ['text/csv', 'text/csv; charset=utf-8'],
+    ['*/*', 'application/json; charset=utf-8'],
+  ]) {
+    const card = await again.get(`/jobs/${job}/card`, { headers: { accept } });
+    expect(card.status, card.text.slice(0, 300)).toBe(200);
+    expect(card.headers['content-type']).toBe(type);
+    expect(card.text).toMatch(/exhaust/i);
+  }
+  expect((await again.get(`/jobs/${job}/card?form=json`)).json).toMatchObject({ format: 'ferrule-card-1' });
+  const verified = (digest: unknown) => again.get(`/jobs/${job}/verification?expect=${digest}`);
+  expect((await verified(json['lastDigest'])).json).toMatchObject({
+    ...{ isSound: true, findings: [], facts: seq, last: json['lastDigest'] },
+  });
+  expect((await verified(`sha256:${'0'.repeat(64)}`)).json).toMatchObject({ isSound: false });
   expect([...rig.defects, ...again.defects]).toEqual([]);
 });
 

@@ -194,7 +194,7 @@ export const refused = (refusals: Problem['refusals'] & object): Problem =>
 export const notWritten = (): Problem =>
   problem('not-written', 'The store did not take it. Nothing was recorded.');
 
-const noSuchJob = (job: string): Problem =>
+export const noSuchJob = (job: string): Problem =>
   problem('no-such-job', `There is no job ${shown(job)} in the store.`, { operands: { job: shown(job) } });
 
 const unreadable = (job: string, line: number): Problem =>
