@@ -18,6 +18,7 @@ function closedJob() {
   writeFileSync(answers, 'like: all-inside\n');
   expect(ferrule(['key', 'new', key]).exitCode).toBe(0);
   const pack = copyOfPack('valve-clearance/1.0.0');
+  expect(ferrule(['release', pack, '--key', key]).exitCode).toBe(0);
   const ran = ferrule([
     ...['run', pack, '--procedure', 'set-clearances', '--variant', 'marram-four'],
     ...['--jobs', store, '--answers', answers, '--key', key],
@@ -53,7 +54,17 @@ describe('a kept job whose pack is gone', () => {
     expect(jobs('card', store, job, '--out', card).exitCode).toBe(0);
     expect(readFileSync(card, 'utf8')).toContain('<!doctype html>');
     expect(readFileSync(card, 'utf8')).toContain('signed by technician A');
-    expect(JSON.parse(jobs('card', store, job, '--form', 'json').stdout)).toMatchObject({ job: { id: job } });
+    expect(JSON.parse(jobs('card', store, job, '--form', 'json').stdout)).toMatchObject({
+      job: { id: job },
+      release: {
+        state: 'signed',
+        says: expect.stringMatching(/^The pack is signed by key .* under a policy\.$/),
+      },
+      signature: {
+        state: 'signed',
+        says: expect.stringMatching(/^The record is signed by technician A at /),
+      },
+    });
     const verified = ferrule(['verify', join(store, job), '--key', `${key}.pub`]);
     expect(flat(verified.stdout)).toContain(`${job}: nothing in it was changed`);
     expect(verified.exitCode).toBe(0);

@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { folderStore } from '@ferrule/records';
 import { expect, test } from 'vitest';
-import { beginning, post, served } from './served.ts';
+import { beginning } from '../../packages/server/test/beginning.ts';
+import { post, served } from './served.ts';
 
 /** FERRULE_KILLS=200 for the whole of it. */
 const KILLS = Number(process.env['FERRULE_KILLS'] ?? 20);

@@ -1,12 +1,10 @@
 import { spawnSync } from 'node:child_process';
-import { chmodSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { chmodSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { folderStore, jobPath } from '@ferrule/records';
-import { buildSync } from 'esbuild';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { bundle, header, note, scratch } from './a-job.ts';
+import { builtProgram } from './built-program.ts';
 
 /** Adds notes until one is refused; says how many were confirmed, and what was said then. */
 const program = `
@@ -28,16 +26,7 @@ for (;;) {
 
 let built = '';
 beforeAll(() => {
-  built = join(mkdtempSync(join(tmpdir(), 'ferrule-room-')), 'program.mjs');
-  buildSync({
-    stdin: { contents: program, resolveDir: fileURLToPath(new URL('../src', import.meta.url)) },
-    bundle: true,
-    format: 'esm',
-    platform: 'node',
-    conditions: ['source'],
-    outfile: built,
-  });
-  chmodSync(join(built, '..'), 0o755);
+  built = builtProgram(program);
 });
 afterAll(() => rmSync(join(built, '..'), { recursive: true, force: true }));
 

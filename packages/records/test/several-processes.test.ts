@@ -12,11 +12,10 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import type { Fact } from '@ferrule/engine';
 import { type Appended, folderStore, jobPath, readJob } from '@ferrule/records';
-import { buildSync } from 'esbuild';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { builtProgram } from './built-program.ts';
 
 /** What each process runs: on every message it opens the job and adds a note, or it takes the lock and never lets go. */
 const program = `
@@ -74,15 +73,7 @@ let built = '';
 let store = '';
 const running: ChildProcess[] = [];
 beforeAll(() => {
-  built = join(mkdtempSync(join(tmpdir(), 'ferrule-process-')), 'program.mjs');
-  buildSync({
-    stdin: { contents: program, resolveDir: fileURLToPath(new URL('../src', import.meta.url)) },
-    bundle: true,
-    format: 'esm',
-    platform: 'node',
-    conditions: ['source'],
-    outfile: built,
-  });
+  built = builtProgram(program);
 });
 afterAll(() => rmSync(join(built, '..'), { recursive: true, force: true }));
 beforeEach(() => {

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { beginning, Rig, raw } from './rig.ts';
+import { beginning } from './beginning.ts';
+import { Rig, raw } from './rig.ts';
 
 test.each(['evil.example', '127.0.0.1', '127.0.0.1:80', 'localhost:8322', '127.0.0.1:8321.evil.example', ''])(
   'the host %j is none of its names',

@@ -2,7 +2,8 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { type ProblemCode, problemCodes, problems } from '../src/index.ts';
-import { beginning, type Reply, Rig, raw, scratch, specs } from './rig.ts';
+import { beginning } from './beginning.ts';
+import { type Reply, Rig, raw, scratch, specs } from './rig.ts';
 
 const reached = new Set<string>();
 

@@ -8,6 +8,7 @@ import { Ajv2020 } from 'ajv/dist/2020.js';
 import type { FastifyInstance, InjectOptions } from 'fastify';
 import { afterEach, expect } from 'vitest';
 import { createServer, type ServerOptions } from '../src/index.ts';
+import { beginning } from './beginning.ts';
 
 /** The packs of the checkout. */
 export const specs = fileURLToPath(new URL('../../../specs', import.meta.url));
@@ -105,23 +106,6 @@ export class Rig {
     return this.post(`/jobs/${job}/commands`, { id, expectedSeq, by, command });
   }
 }
-
-/** What a valve clearance job is begun with; demonstration data. */
-export const beginning = {
-  by: 'technician A',
-  pack: 'valve-clearance',
-  revision: '1.0.0',
-  procedure: 'set-clearances',
-  variant: 'marram-four',
-  persons: [
-    { role: 'technician', person: 'technician A' },
-    { role: 'lead', person: 'lead C' },
-  ],
-  instruments: [
-    { kind: 'feeler-gauge', identity: 'FG-1' },
-    { kind: 'torque-wrench', identity: 'TW-2', due: '2099-12-31' },
-  ],
-};
 
 const isMap = (value: unknown): value is Json => typeof value === 'object' && value !== null;
 const at = (value: unknown, ...path: readonly string[]): unknown =>

@@ -14,7 +14,8 @@ import {
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, readPack } from '@ferrule/source';
 import { beforeAll, expect, test } from 'vitest';
-import { beginning, Rig, scratch, specs } from './rig.ts';
+import { beginning } from './beginning.ts';
+import { Rig, scratch, specs } from './rig.ts';
 
 let plan: Plan;
 let bundle: string;

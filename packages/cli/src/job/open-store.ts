@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
-import { folderStore, isJobId, type JobStore, storeFault } from '@ferrule/records';
+import { folderStore, isJobId, type JobReading, type JobStore, storeFault } from '@ferrule/records';
 import { callFault, type Faulty } from '../pack/open-pack.ts';
+import { complain } from '../terminal/output.ts';
 
 /** The store in a folder that is there. */
 export function openStore(folder: string): JobStore | Faulty {
@@ -16,4 +17,19 @@ export function noSuchJob(folder: string, store: JobStore, job: string): Faulty 
   return isJobId(job) && store.size(job) !== undefined
     ? undefined
     : callFault(`there is no job ${job} in ${folder}.`);
+}
+
+/** A job of the store in a folder, read; what is wrong has been said. */
+export function openKept(
+  folder: string,
+  job: string,
+): (Extract<JobReading, { fault?: undefined }> & { readonly store: JobStore }) | Faulty {
+  const store = openStore(folder);
+  if ('exitCode' in store) return store;
+  const none = noSuchJob(folder, store, job);
+  if (none !== undefined) return none;
+  const read = store.read(job);
+  if (read.fault === undefined) return { ...read, store };
+  complain(`ferrule: ${job}: ${read.fault.message}`);
+  return { exitCode: 1 };
 }

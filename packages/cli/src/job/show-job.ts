@@ -6,20 +6,13 @@ import { wrap } from '../terminal/wrap.ts';
 import { FactLog } from './describe-fact.ts';
 import { withOverlay } from './heading.ts';
 import { keptRunnable } from './kept-runnable.ts';
-import { noSuchJob, openStore } from './open-store.ts';
+import { openKept } from './open-store.ts';
 
 /** Shows a kept job with all its facts, in words where the store has its pack. */
 export function showJob(folder: string, job: string, { format }: { readonly format: Format }): ExitCode {
-  const store = openStore(folder);
-  if ('exitCode' in store) return store.exitCode;
-  const none = noSuchJob(folder, store, job);
-  if (none !== undefined) return none.exitCode;
-  const read = store.read(job);
-  if (read.fault !== undefined) {
-    complain(`ferrule: ${job}: ${read.fault.message}`);
-    return 1;
-  }
-  const { header, facts, last, torn } = read;
+  const kept = openKept(folder, job);
+  if ('exitCode' in kept) return kept.exitCode;
+  const { store, header, facts, last, torn } = kept;
   const [summary] = store.list().jobs.filter((one) => one.job === job);
   if (torn !== undefined) complain(`ferrule: ${job}: ${torn.message}`);
   if (format === 'json') {

@@ -30,10 +30,12 @@ const time = (at: string): Markup => markup`<span class="nb">${at.slice(5, 10)}<
 const bore = (one: { readonly bore?: number }): Insert => one.bore ?? '';
 
 /** Why a line no longer counts. */
-const gone = (one: Pick<CardReading, 'state' | 'struckBy'>): Markup | undefined =>
+const gone = (
+  one: Pick<CardReading, 'state'> & Partial<Pick<CardReading, 'struckBy'>>,
+): Markup | undefined =>
   one.state === 'counts'
     ? undefined
-    : markup` <span class="open">${one.state === 'struck' ? `STRUCK by ${one.struckBy ?? ''}` : 'AGAIN LATER'}</span>`;
+    : markup` <span class="open">${one.state === 'struck' ? (one.struckBy === undefined ? 'STRUCK' : `STRUCK by ${one.struckBy}`) : 'AGAIN LATER'}</span>`;
 
 function verdictTable(all: readonly CardVerdict[]): Markup | undefined {
   return table(
@@ -123,7 +125,7 @@ function tightenedTable(all: readonly CardTightened[]): Markup | undefined {
       cells: [
         one.seq,
         time(one.at),
-        markup`<span class="title">${one.title}</span>${one.state === 'counts' ? undefined : markup` <span class="open">${one.state === 'struck' ? 'STRUCK' : 'AGAIN LATER'}</span>`}`,
+        markup`<span class="title">${one.title}</span>${gone(one)}`,
         bore(one),
         one.settings.map(({ torque }) => torque).join(', then '),
         one.settings.map(({ set }) => set).join(', then '),

@@ -1,7 +1,8 @@
 import { cardCsv, cardHtml, jobCard } from '@ferrule/print';
+import { saidOfPack, saidOfRecord } from '@ferrule/records';
 import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
-import { headOf, recordKeptDocument, releaseOf, verificationDocument } from '../documents.ts';
+import { recordKeptDocument, verificationDocument } from '../documents.ts';
 import { page } from '../html.ts';
 import { noSuchJob, notWritten, type OpenJob } from '../jobs/desk.ts';
 import { limits } from '../limits.ts';
@@ -128,16 +129,10 @@ export const recordRoutes = (context: Context): readonly Ready[] => {
 
 function cardSent({ store }: Context, open: OpenJob, type: (typeof forms)[keyof typeof forms]): Answer {
   const { plan, pack, job, header, last } = open;
-  const { signature } = store.verify(header.job);
-  const { release } = headOf(open);
   const card = jobCard(plan, job.facts, {
     ...{ pack, job: header.job, last },
-    release: { state: release.state, says: `The pack is ${releaseOf(header.release).words}.` },
-    ...(signature === undefined
-      ? {}
-      : {
-          signature: { state: 'signed', says: `The record was signed by ${signature.by}, ${signature.at}.` },
-        }),
+    release: saidOfPack(header),
+    signature: saidOfRecord(store.verify(header.job)),
   });
   if (type === 'text/html') return page(cardHtml(card));
   if (type === JSON_TYPE) return { status: 200, json: card };
