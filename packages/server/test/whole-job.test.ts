@@ -12,6 +12,7 @@ import {
   start,
 } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
+import { makeKeyPair, parsePrivateKey } from '@ferrule/signing';
 import { bundleOf, readPack } from '@ferrule/source';
 import { beforeAll, expect, test } from 'vitest';
 import { beginning } from './beginning.ts';
@@ -126,6 +127,16 @@ test('a whole job over HTTP has the facts that the engine makes by itself', asyn
   const { json } = await again.get(`/jobs/${job}`);
   expect(json).toMatchObject({ state: 'closed', standing: 'closed', seq, release: { state: 'unsigned' } });
   expect(json['notice']).toBe(plan.pack.notice);
+  expect(json['signed']).toBe(false);
+  // Signed from the terminal meanwhile, it says so at every address.
+  const key = parsePrivateKey(makeKeyPair().privateKey);
+  if ('wrong' in key) throw new Error(key.wrong);
+  expect(rig.store.sign(job, key, 'lead C', '2026-03-02T12:00:00Z').refused).toBeUndefined();
+  expect((await again.get(`/jobs/${job}`)).json['signed']).toBe(true);
+  expect((await again.get(`/jobs/${job}/card?form=json`)).json['signature']).toMatchObject({
+    state: 'signed',
+    says: expect.stringMatching(/^The record is signed by lead C at 2026-03-02 12:00, key ed25519:/),
+  });
   expect(String(json['deferral'])).toMatch(/^Ferrule never says that a job is safe\./);
   const { verdicts } = (await again.get(`/jobs/${job}/verdicts`)).json;
   const judged = facts.filter(({ fact }) => fact.kind === 'judged');

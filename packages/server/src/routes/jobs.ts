@@ -131,7 +131,7 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
       fails: ['no-such-job', 'unreadable-job', 'pack-not-at-hand'],
       handle: async ({ path: { job } }) => {
         const open = await desk.open(job);
-        return 'code' in open ? open : { status: 200, json: jobSent(open) };
+        return 'code' in open ? open : { status: 200, json: jobSent(open, store) };
       },
     }),
     route({
@@ -292,7 +292,7 @@ const answerOf = ({
   readonly open: OpenJob;
 }): TypeOf<typeof answerDocument> => ({ ...headOf(open, facts.at(-1)?.seq), facts });
 
-function jobSent(open: OpenJob): TypeOf<typeof jobDocument> {
+function jobSent(open: OpenJob, store: Context['store']): TypeOf<typeof jobDocument> {
   const { plan, job, header, last } = open;
   const { standing, step } = offers(plan, job);
   const { overlay } = header;
@@ -320,7 +320,7 @@ function jobSent(open: OpenJob): TypeOf<typeof jobDocument> {
     state: stateOfJob(open),
     standing,
     ...(step === undefined ? {} : { step: step.path }),
-    signed: false,
+    signed: store.signature(header.job) !== undefined,
     leadsTo: referrals(plan, job),
   };
 }
