@@ -2,11 +2,12 @@ import { readFileSync, statSync } from 'node:fs';
 import type { Digest } from '@ferrule/signing';
 import { isDigest } from './is-digest.ts';
 import { type JobSummary, jobStates } from './job-summary.ts';
+import { readReleaseRecord } from './lines.ts';
 import type { JobFault } from './read-job.ts';
 import { isJobId } from './store-folder.ts';
 
 /** The version of the index; any other is thrown away. */
-const indexFormat = 'ferrule-job-index-1';
+const indexFormat = 'ferrule-job-index-2';
 
 /** Of some hundreds of thousands of jobs; what is larger was put there by something else. */
 const MOST_BYTES = 256_000_000;
@@ -22,7 +23,7 @@ export interface Known {
 }
 
 /** What many jobs have in common, and is written once. */
-type Head = Pick<JobSummary, 'pack' | 'overlay' | 'procedure' | 'variant'>;
+type Head = Pick<JobSummary, 'pack' | 'overlay' | 'procedure' | 'variant' | 'release'>;
 
 type Texts = readonly string[];
 
@@ -75,12 +76,12 @@ export function writeIndex(known: ReadonlyMap<string, Known>): string {
       rows.push(fault === undefined ? [job, size, changed] : [job, size, changed, fault.line, fault.message]);
       continue;
     }
-    const { pack, overlay, procedure, variant, ...own } = summary;
+    const { pack, overlay, procedure, variant, release, ...own } = summary;
     const row: Row = [
       job,
       size,
       changed,
-      heads.placeOf({ pack, overlay, procedure, variant }),
+      heads.placeOf({ pack, overlay, procedure, variant, release }),
       own.engine ?? null,
       own.started,
       own.last,
@@ -144,13 +145,14 @@ function readRow(
     if (shared === undefined || state === undefined) return undefined;
     if (persons === undefined || instruments === undefined || parts === undefined || holds === undefined)
       return undefined;
-    const { pack, overlay, procedure, variant } = shared;
+    const { pack, overlay, procedure, variant, release } = shared;
     const summary: JobSummary = {
       job,
       pack,
       ...(overlay === undefined ? {} : { overlay }),
       procedure,
       variant,
+      ...(release === undefined ? {} : { release }),
       ...(engine === null ? {} : { engine }),
       started,
       last,
@@ -192,9 +194,15 @@ const isRevision = (value: unknown): boolean =>
 
 function isHead(value: unknown): value is Head {
   if (!isMap(value)) return false;
-  const { pack, overlay, procedure, variant } = value;
+  const { pack, overlay, procedure, variant, release } = value;
   const hasPack = isRevision(pack) && isMap(pack) && isText(pack['digest']);
-  return hasPack && (overlay === undefined || isRevision(overlay)) && isText(procedure) && isText(variant);
+  return (
+    hasPack &&
+    (overlay === undefined || isRevision(overlay)) &&
+    isText(procedure) &&
+    isText(variant) &&
+    (release === undefined || readReleaseRecord(release) !== undefined)
+  );
 }
 
 function isRow(row: readonly unknown[]): row is Row {

@@ -1,5 +1,5 @@
 import type { Fact } from '@ferrule/engine';
-import type { Digest } from '@ferrule/signing';
+import type { Digest, ReleaseRecord } from '@ferrule/signing';
 import type { JobHeader } from './job-header.ts';
 import type { JobContent, JobFault } from './read-job.ts';
 
@@ -15,6 +15,8 @@ export interface JobSummary {
   readonly overlay?: { readonly id: string; readonly revision: string };
   readonly procedure: string;
   readonly variant: string;
+  /** How the pack was released, as it was known when the job began; missing where it was unsigned. */
+  readonly release?: ReleaseRecord;
   /** What the field `engine-serial` holds, or the engine of the job that a value was taken over from. */
   readonly engine?: string;
   /** Times of the first and the last fact, as they were written: RFC 3339 with the offset of the place. */
@@ -134,12 +136,20 @@ export function summaryOf(
   };
 }
 
-const headOf = ({ job, pack: { id, revision, digest }, overlay, procedure, variant }: JobHeader) => ({
+const headOf = ({
+  job,
+  pack: { id, revision, digest },
+  overlay,
+  procedure,
+  variant,
+  release,
+}: JobHeader) => ({
   job,
   pack: { id, revision, digest },
   ...(overlay === undefined ? {} : { overlay: { id: overlay.id, revision: overlay.revision } }),
   procedure,
   variant,
+  ...(release === undefined ? {} : { release }),
 });
 
 /** How a job stands. A hold whose ground was struck counts as left: only the pack could say more. */

@@ -86,7 +86,7 @@ export function readHeader(line: string): { readonly header: JobHeader } | { rea
   }
   const laid = overlay === undefined ? undefined : readLaid(overlay);
   if (overlay !== undefined && laid === undefined) return { wrong: 'it does not say which overlay it had' };
-  const released = release === undefined ? undefined : readRelease(release);
+  const released = release === undefined ? undefined : readReleaseRecord(release);
   if (release !== undefined && released === undefined)
     return { wrong: 'it does not say how the pack was released' };
   return {
@@ -98,9 +98,10 @@ export function readHeader(line: string): { readonly header: JobHeader } | { rea
   };
 }
 
-function readRelease(value: unknown): JobHeader['release'] {
+/** What a header says of a release; undefined where that has not its form. */
+export function readReleaseRecord(value: unknown): JobHeader['release'] {
   const { signedBy, approved, overlay } = isMap(value) ? value : {};
-  const laid = overlay === undefined ? undefined : readRelease(overlay);
+  const laid = overlay === undefined ? undefined : readReleaseRecord(overlay);
   return Array.isArray(signedBy) &&
     signedBy.every((one) => typeof one === 'string') &&
     typeof approved === 'boolean' &&

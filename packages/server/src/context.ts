@@ -1,4 +1,5 @@
 import type { JobStore } from '@ferrule/records';
+import type { PrivateKey } from '@ferrule/signing';
 import type { Desk } from './jobs/desk.ts';
 import type { Streams } from './jobs/streams.ts';
 import type { Shelf } from './packs/shelf.ts';
@@ -9,6 +10,10 @@ export interface Context {
   readonly desk: Desk;
   readonly shelf: Shelf;
   readonly now: () => Date;
+  /** What closed jobs are signed with; undefined where they are not. */
+  readonly key: PrivateKey | undefined;
+  /** Told in one line that a closed job could not be signed, and why. */
+  readonly onUnsigned: (line: string) => void;
   /** Where a folder is, from the folder of the store. */
   readonly pathTo: (folder: string) => string;
   /** The streams that are open. */

@@ -3,6 +3,7 @@ import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
 import swagger from '@fastify/swagger';
 import type { JobStore } from '@ferrule/records';
+import type { PrivateKey } from '@ferrule/signing';
 import { type FastifyInstance, fastify } from 'fastify';
 import type { Context } from './context.ts';
 import { answerConnection, answerFailures } from './edge/failures.ts';
@@ -13,6 +14,7 @@ import { Desk } from './jobs/desk.ts';
 import { Plans } from './jobs/plans.ts';
 import { Streams } from './jobs/streams.ts';
 import { type Limits, limits } from './limits.ts';
+import { Policies } from './packs/policies.ts';
 import { Shelf } from './packs/shelf.ts';
 import { problem, problemSchema } from './problem.ts';
 import { sendProblem } from './route.ts';
@@ -36,9 +38,15 @@ export interface ServerOptions {
   readonly names?: readonly string[];
   /** What each request has to carry. Without one everybody on this machine may do everything. */
   readonly token?: string;
+  /** What a job is signed with when it is closed here. Without one it stays unsigned. */
+  readonly key?: PrivateKey;
+  /** The file that says which keys may release what; else policy.yaml beside the packs, where there is one. */
+  readonly policy?: string;
   readonly now?: () => Date;
   /** Told of what must not happen. */
   readonly onDefect?: (error: unknown) => void;
+  /** Told in one line that a closed job could not be signed, and why. */
+  readonly onUnsigned?: (line: string) => void;
   /** Instead of those that a server has. */
   readonly limits?: Partial<Limits>;
 }
@@ -84,11 +92,12 @@ export function createServer(options: ServerOptions): FastifyInstance {
   // A page of another origin can send plain text without being asked whether it may.
   app.removeContentTypeParser('text/plain');
   app.server.maxConnections = bounds.connections;
-  const shelf = new Shelf(packs);
+  const shelf = new Shelf(packs, new Policies(options.policy));
   const desk = new Desk(store, new Plans(store, shelf));
   const streams = new Streams(desk, store, bounds.streams);
   const context: Context = {
-    ...{ store, desk, shelf, streams, now },
+    ...{ store, desk, shelf, streams, now, key: options.key },
+    onUnsigned: options.onUnsigned ?? (() => undefined),
     pathTo: (folder) =>
       options.storeFolder === undefined
         ? ''

@@ -1,6 +1,6 @@
 import { deferral } from '@ferrule/print';
 import { findingCodes, jobStates, stateOf } from '@ferrule/records';
-import { releaseWords } from '@ferrule/signing';
+import { type ReleaseRecord, type ReleaseState, releaseWords } from '@ferrule/signing';
 import {
   digestSchema,
   factSchema,
@@ -38,7 +38,10 @@ const release = named(
   object(
     {
       state: among(['unsigned', 'signed', 'broken']),
-      approved: truth({ description: 'Whether another person approved it, under a policy' }),
+      approved: truth({
+        description:
+          'Whether another person approved it, under a policy; and its overlay, where there is one',
+      }),
       words: text({ description: 'The same in words, as they stand behind the revision on every screen' }),
     },
     { description: 'Whether the pack was released with a signature' },
@@ -67,10 +70,21 @@ export function headOf({ header, job, pack }: OpenJob, seq = job.seq) {
   } as const;
 }
 
-export function releaseOf(record: OpenJob['header']['release']): TypeOf<typeof release> {
-  if (record === undefined) return { state: 'unsigned', approved: false, words: 'unsigned' };
-  return { state: 'signed', approved: record.approved, words: releaseWords(record) };
+type Release = TypeOf<typeof release>;
+
+/** How the pack of a job was released, as it was known when the job began. */
+export function releaseOf(record: ReleaseRecord | undefined): Release {
+  const isSigned = record !== undefined && record.signedBy.length > 0;
+  const approved = isSigned && record.approved && record.overlay?.approved !== false;
+  return { state: isSigned ? 'signed' : 'unsigned', approved, words: releaseWords(record) };
 }
+
+/** How a pack on the shelf is released now. */
+export const releaseNow = (state: ReleaseState): Release => ({
+  state: state.state,
+  approved: state.state === 'signed' && state.approved,
+  words: releaseWords(state),
+});
 
 const titled = object({ id: t, title: t });
 const pinned = object({
@@ -118,7 +132,19 @@ export const factsDocument = named(
 export const answerDocument = named(
   'CommandAnswer',
   object(
-    { ...head, facts: list(factSchema, { description: 'The facts that the command has made' }) },
+    {
+      ...head,
+      facts: list(factSchema, { description: 'The facts that the command has made' }),
+      signature: optional(
+        object(
+          {
+            state: among(['unsigned', 'signed']),
+            says: text({ description: 'The same in words; where it could not be signed, what to do' }),
+          },
+          { description: 'Of a command that closed the job, where the server signs those' },
+        ),
+      ),
+    },
     { description: 'What a command has come to; the same for the same id, whenever it is asked' },
   ),
 );
@@ -154,6 +180,7 @@ const summary = named(
     overlay: optional(object({ id: t, revision: t })),
     procedure: t,
     variant: t,
+    release,
     engine: optional(t),
     started: t,
     last: t,
@@ -230,7 +257,9 @@ export const recordKeptDocument = named(
   'RecordKept',
   object({
     format,
+    deferral: said,
     job: t,
+    release: optional(release),
     facts: count(),
     was: among(['new', 'continued', 'there'], {
       description: 'Whether the store did not have it, had the beginning of it, or had all of it',
@@ -242,7 +271,9 @@ export const verificationDocument = named(
   'Verification',
   object({
     format,
+    deferral: said,
     job: t,
+    release: optional(release),
     isSound: truth({ description: 'Nothing is wrong; notes say what could not be looked at' }),
     findings: list(
       object({ code: among(findingCodes), seq: optional(count()), line: optional(count()), message: t }),

@@ -100,6 +100,11 @@ export const problems = {
     title: 'The pack has faults, and no job runs on it',
     remedy: 'ferrule check names them, with the file and the line.',
   },
+  'faulty-policy': {
+    status: 409,
+    title: 'The policy has faults, and no pack is held against it',
+    remedy: 'ferrule check of a pack, with the same --policy, names them with the line.',
+  },
   'no-such-job': {
     status: 404,
     title: 'There is no such job in the store',

@@ -1,6 +1,9 @@
 import { statSync } from 'node:fs';
+import { join } from 'node:path';
 import { deferral } from '@ferrule/print';
 import { folderStore, makeStore } from '@ferrule/records';
+import { jobKeys, type Policy, readPrivateKey, shortKeyId } from '@ferrule/signing';
+import { policyFile as policyFileName, readPolicyFile } from '@ferrule/source';
 import { createServer } from './create-server.ts';
 import { isLoopback } from './edge/hosts.ts';
 import { readToken } from './edge/token-file.ts';
@@ -14,11 +17,17 @@ export interface ServeCall {
   readonly host: string;
   readonly port: number;
   readonly tokenFile?: string;
+  /** The private key that jobs are signed with when they are closed here. */
+  readonly keyFile?: string;
+  /** The policy; else policy.yaml beside the packs, where there is one. */
+  readonly policyFile?: string;
   readonly names?: readonly string[];
   /** The terms of an address that others reach were read. */
   readonly acceptsTerms?: boolean;
   /** Told of what must not happen, in one line. */
   readonly onDefect: (line: string) => void;
+  /** Told of what somebody has to look after, in one line. */
+  readonly onNote: (line: string) => void;
 }
 
 /** A server that listens. */
@@ -45,7 +54,7 @@ const PATIENCE = 5000;
 
 /** Opens the store, and listens. Or says in a few lines why not. */
 export async function serve(call: ServeCall): Promise<Serving | { readonly wrong: readonly string[] }> {
-  const { packs, jobs, host, port, tokenFile, names = [], onDefect } = call;
+  const { packs, jobs, host, port, tokenFile, keyFile, policyFile, names = [], onDefect, onNote } = call;
   const isOpen = !isLoopback(host);
   if (isOpen && tokenFile === undefined)
     return { wrong: [`${host} is reached by other machines, so --token-file is needed.`, ...terms] };
@@ -56,11 +65,18 @@ export async function serve(call: ServeCall): Promise<Serving | { readonly wrong
     return { wrong: [`${noFolder} is no folder. --packs names one that holds packs.`] };
   const noStore = makeStore(jobs);
   if (noStore !== undefined) return { wrong: [noStore] };
+  const key = keyFile === undefined ? undefined : readPrivateKey(keyFile);
+  if (key !== undefined && 'wrong' in key) return { wrong: [key.wrong] };
+  const policies = await readPolicies(packs, policyFile);
+  if ('wrong' in policies) return policies;
   const read = tokenFile === undefined ? undefined : readToken(tokenFile);
   if (read !== undefined && 'wrong' in read) return { wrong: [read.wrong] };
   const app = createServer({
     ...{ store: folderStore(jobs), storeFolder: jobs, packs, host, port, names },
     ...(read === undefined ? {} : { token: read.token }),
+    ...(key === undefined ? {} : { key }),
+    ...(policyFile === undefined ? {} : { policy: policyFile }),
+    onUnsigned: onNote,
     onDefect: (error) => onDefect(error instanceof Error ? (error.stack ?? error.message) : String(error)),
   });
   let url: string;
@@ -78,6 +94,22 @@ export async function serve(call: ServeCall): Promise<Serving | { readonly wrong
       read === undefined
         ? 'No token is asked for: everybody on this machine may do everything.'
         : `Each request needs the token of ${tokenFile}.`,
+      ...(key === undefined
+        ? ['Jobs that are closed here stay unsigned: there was no --key.']
+        : [
+            `Jobs that are closed here are signed with the key ${shortKeyId(key.id)}, which is that of this server.`,
+            ...(key.unchecked === undefined ? [] : [key.unchecked]),
+            ...policies.found.flatMap(({ path, policy }) =>
+              jobKeys(policy).some((one) => one.id === key.id)
+                ? []
+                : [
+                    `The policy ${path} does not name this key under jobs, so verify does not take it by that.`,
+                  ],
+            ),
+          ]),
+      ...(policies.found.length === 0
+        ? ['There is no policy: of a release it is said who signed it, and not that it is approved.']
+        : policies.found.map(({ path }) => `Releases are held against the policy ${path}.`)),
       deferral,
     ],
     stop: async () => {
@@ -87,6 +119,32 @@ export async function serve(call: ServeCall): Promise<Serving | { readonly wrong
     },
   };
 }
+
+/** The policies that count, each once; or every fault in them, since one with a fault is none. */
+async function readPolicies(
+  packs: readonly string[],
+  named: string | undefined,
+): Promise<
+  | { readonly found: readonly { readonly path: string; readonly policy: Policy }[] }
+  | { readonly wrong: readonly string[] }
+> {
+  const beside = packs.map((folder) => join(folder, policyFileName)).filter(isFile);
+  const found: { readonly path: string; readonly policy: Policy }[] = [];
+  for (const path of named === undefined ? new Set(beside) : [named]) {
+    const { policy, diagnostics } = await readPolicyFile(path);
+    if (policy !== undefined) found.push({ path, policy });
+    else
+      return {
+        wrong: diagnostics.map(({ message, remedy, span }) => {
+          const place = span === undefined ? '' : `${path}:${span.line}:${span.column} `;
+          return `${place}${message}${remedy === undefined ? '' : ` ${remedy}`}`;
+        }),
+      };
+  }
+  return { found };
+}
+
+const isFile = (path: string): boolean => statSync(path, { throwIfNoEntry: false })?.isFile() ?? false;
 
 const isFolder = (path: string): boolean => statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
 

@@ -78,6 +78,12 @@ test('packs', async () => {
       diagnostics: expect.objectContaining({ warnings: 0 }),
     }),
   );
+  const policy = join(shelf, 'policy.yaml');
+  writeFileSync(policy, 'format: ferrule-policy-1\n');
+  is('faulty-policy', await rig.get('/packs'));
+  is('faulty-policy', await rig.get('/packs/broken/1.0.0'));
+  // That of the one shelf counts there alone.
+  expect((await rig.get('/packs/valve-clearance/1.0.0')).json['code']).toBe('faulty-policy');
   expect(rig.store.names()).toEqual([]);
 });
 

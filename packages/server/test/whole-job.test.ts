@@ -1,4 +1,3 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { ScriptedPerson } from '@ferrule/check';
 import {
@@ -17,6 +16,7 @@ import { bundleOf, readPack } from '@ferrule/source';
 import { beforeAll, expect, test } from 'vitest';
 import { beginning } from './beginning.ts';
 import { Rig, scratch, specs } from './rig.ts';
+import { putSettling, settlingJob } from './settling.ts';
 
 let plan: Plan;
 let bundle: string;
@@ -238,42 +238,15 @@ test('more jobs than are kept ready are all read right', async () => {
     expect((await other.get(`/jobs/${job}`)).json).toMatchObject({ job, seq: 1 });
 });
 
-/** A pack with a wait in it, and nothing else; invented. */
-const settling = `format: 1
-pack: settling
-revision: 1.0.0
-title: Settling
-source: Invented for this test
-roles:
-  technician: { title: Technician }
-variants:
-  any-engine: { title: Any engine }
-`;
-const settle = `procedure: settle
-title: Let it settle
-source: Invented for this test
-preliminary: { conditions: [], persons: [technician], equipment: [], supplies: [], spares: [], safety: [] }
-steps:
-  - step: stop
-    do: Stop the engine.
-  - step: settle
-    wait: 10 min
-`;
-
 test('a clock that jumps back during a wait makes the wait no shorter', async () => {
   const shelf = scratch();
-  mkdirSync(join(shelf, 'settling/1.0.0/procedures'), { recursive: true });
-  writeFileSync(join(shelf, 'settling/1.0.0/pack.yaml'), settling);
-  writeFileSync(join(shelf, 'settling/1.0.0/procedures/settle.yaml'), settle);
+  putSettling(shelf);
   const rig = new Rig({ packs: [shelf] });
   const at = (time: string): void => {
     rig.clock = new Date(`2026-03-02T${time}Z`);
   };
   at('12:00:00');
-  const job = await rig.begin('begin-0001', {
-    ...{ pack: 'settling', procedure: 'settle', variant: 'any-engine', instruments: [] },
-    persons: [{ role: 'technician', person: 'technician A' }],
-  });
+  const job = await rig.begin('begin-0001', settlingJob);
   const done = (id: string, seq: number, step: string) => rig.give(job, id, seq, { command: 'done', step });
   expect((await done('stop-00001', 1, 'stop')).status).toBe(200);
   const isTooSoon = async (id: string): Promise<void> => {

@@ -8,11 +8,15 @@ export async function runServer({
   tokenFile,
   name,
   acceptTerms,
+  key,
+  policy,
   ...call
 }: Pick<ServeCall, 'packs' | 'jobs' | 'host' | 'port'> & {
   readonly tokenFile?: string;
   readonly name?: readonly string[];
   readonly acceptTerms?: true;
+  readonly key?: string;
+  readonly policy?: string;
 }): Promise<ExitCode> {
   // The server brings a web framework, which no other verb has to wait for.
   const { serve } = await import('@ferrule/server');
@@ -21,6 +25,9 @@ export async function runServer({
     ...(tokenFile === undefined ? {} : { tokenFile }),
     ...(name === undefined ? {} : { names: name }),
     ...(acceptTerms === undefined ? {} : { acceptsTerms: true }),
+    ...(key === undefined ? {} : { keyFile: key }),
+    ...(policy === undefined ? {} : { policyFile: policy }),
+    onNote: (line) => complain(wrap(line, 'ferrule: ', '  ')),
     onDefect: (line) => complain(`ferrule: a defect of Ferrule itself: ${line}`),
   });
   if ('wrong' in serving) {

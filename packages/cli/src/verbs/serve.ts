@@ -1,4 +1,5 @@
 import { InvalidArgumentError, Option } from 'commander';
+import { policyOption } from '../terminal/policy-option.ts';
 import type { Verb } from './verb.ts';
 
 interface ServeOptions {
@@ -9,6 +10,8 @@ interface ServeOptions {
   readonly tokenFile?: string;
   readonly name?: readonly string[];
   readonly acceptTerms?: true;
+  readonly key?: string;
+  readonly policy?: string;
 }
 
 export const serve: Verb = {
@@ -32,6 +35,8 @@ export const serve: Verb = {
       )
       .option('--host <address>', 'listens at this address of the machine', '127.0.0.1')
       .option('--token-file <file>', 'asks for the token in this file')
+      .option('--key <file>', 'signs each job that is closed here with this private key')
+      .addOption(policyOption())
       .option('--name <host...>', 'further names under which it is called, as of a proxy, with the port')
       .option('--accept-terms', 'the terms of an address that other machines reach were read')
       .action(async (options: ServeOptions) => {

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { type InstrumentUsed, start } from '@ferrule/engine';
 import { askedDigest, type JobHeader } from '@ferrule/records';
+import { releaseRecord } from '@ferrule/signing';
 import type { Context } from '../context.ts';
 import { planOf } from '../packs/shelf.ts';
 import type { Problem } from '../problem.ts';
@@ -52,6 +53,7 @@ export async function begin(
   if (started.refusals !== undefined) return refused(started.refusals);
   const job = `${time.slice(0, 10)}-${plan.procedure.id.slice(0, 40)}${ending}`;
   const laid = plan.pack.overlay;
+  const release = releaseRecord(opened.release, opened.overlayRelease);
   const header: JobHeader = {
     job,
     pack: {
@@ -68,6 +70,7 @@ export async function begin(
         }),
     procedure: plan.procedure.id,
     variant: plan.variant.id,
+    ...(release === undefined ? {} : { release }),
   };
   const created = store.create(header, opened.bundle.text, started.facts, digest);
   // Two requests with one id at the same time: the other one came first.

@@ -2,9 +2,11 @@ import { jobsOf } from '@ferrule/check';
 import { type Diagnostic, type Pack, type Plan, resolve } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
 import type { JobHeader } from '@ferrule/records';
+import { type Policy, type ReleaseState, releaseWords, unsigned } from '@ferrule/signing';
 import { type Bundle, bundleOf, readPack } from '@ferrule/source';
 import { type Problem, problem } from '../problem.ts';
 import { type Found, findPacks, stampOf } from './find-packs.ts';
+import type { Policies } from './policies.ts';
 
 /** A job that a pack has, with the engines that it is for. */
 export interface ShelvedJob {
@@ -20,6 +22,7 @@ export interface ShelvedPack {
   readonly title?: string;
   readonly notice?: string;
   readonly digest?: string;
+  readonly release: ReleaseState;
   readonly jobs: readonly ShelvedJob[];
   /** What reading it and its form give; names and the proof are for `check`. */
   readonly diagnostics: { readonly errors: number; readonly warnings: number };
@@ -31,6 +34,9 @@ export interface OpenedPack {
   readonly overlay?: string;
   readonly pack: Pack;
   readonly bundle: Bundle;
+  readonly release: ReleaseState;
+  /** That of the overlay, where one is laid over it. */
+  readonly overlayRelease?: ReleaseState;
 }
 
 /** What was said of a pack, and what its files were like then. */
@@ -42,29 +48,34 @@ interface Said {
 /** The packs that jobs can be begun from: those in the folders that the server was started with, and no others. */
 export class Shelf {
   readonly #folders: readonly string[];
+  readonly #policies: Policies;
   #said: ReadonlyMap<string, Said> = new Map();
-  #listing: Promise<readonly ShelvedPack[]> | undefined;
+  #listing: Promise<readonly ShelvedPack[] | Problem> | undefined;
 
-  constructor(folders: readonly string[]) {
+  constructor(folders: readonly string[], policies: Policies) {
     this.#folders = folders;
+    this.#policies = policies;
   }
 
   /** Every pack, those with faults as well, in the order of their names. Only what has changed since the last time is read. */
-  list(): Promise<readonly ShelvedPack[]> {
+  list(): Promise<readonly ShelvedPack[] | Problem> {
     this.#listing ??= this.#list().finally(() => {
       this.#listing = undefined;
     });
     return this.#listing;
   }
 
-  async #list(): Promise<readonly ShelvedPack[]> {
+  async #list(): Promise<readonly ShelvedPack[] | Problem> {
     const { packs, libraries } = await findPacks(this.#folders);
     const shared = (await Promise.all(libraries.map(({ folder }) => stampOf(folder)))).join('\n');
     const said = new Map<string, Said>();
     for (const one of packs) {
-      const stamp = `${shared}\n${await stampOf(one.folder)}`;
+      const now = await this.#policies.of(one.folder);
+      if ('code' in now) return now;
+      const stamp = `${shared}\n${now.stamp}\n${await stampOf(one.folder)}`;
       const before = this.#said.get(one.folder);
-      said.set(one.folder, before?.stamp === stamp ? before : { stamp, pack: await describe(one) });
+      const isSame = before?.stamp === stamp;
+      said.set(one.folder, isSame ? before : { stamp, pack: await describe(one, now.policy) });
     }
     this.#said = said;
     return [...said.values()].map(({ pack }) => pack);
@@ -93,14 +104,19 @@ export class Shelf {
         { operands: { ...overlay } },
       );
     }
-    const read = await readWhole(found, laid);
+    const now = await this.#policies.of(found.folder);
+    if ('code' in now) return now;
+    const read = await readWhole(found, now.policy, laid);
     const errors = countOf(read.diagnostics, 'error');
     if (read.pack === undefined || errors > 0) {
       return problem(
         'faulty-pack',
         `${name} ${revision} has ${errors} ${errors === 1 ? 'fault' : 'faults'}.`,
         {
-          operands: { pack: name, revision, errors },
+          operands: {
+            ...{ pack: name, revision, errors },
+            release: releaseWords(read.release, laid === undefined ? undefined : read.overlayRelease),
+          },
         },
       );
     }
@@ -109,6 +125,8 @@ export class Shelf {
       ...(laid === undefined ? {} : { overlay: laid.folder }),
       pack: read.pack,
       bundle: bundleOf(read.document),
+      release: read.release,
+      ...(laid === undefined ? {} : { overlayRelease: read.overlayRelease }),
     };
   }
 
@@ -130,28 +148,33 @@ const countOf = (found: readonly Diagnostic[], severity: Diagnostic['severity'])
 
 async function readWhole(
   { folder }: Found,
+  policy: Policy | undefined,
   overlay?: Found,
 ): Promise<{
   readonly document: unknown;
   readonly pack?: Pack;
   readonly diagnostics: readonly Diagnostic[];
+  readonly release: ReleaseState;
+  readonly overlayRelease: ReleaseState;
 }> {
-  const { document, diagnostics } = await readPack(
+  const reading = await readPack(
     folder,
-    overlay === undefined ? {} : { overlay: overlay.folder },
+    overlay === undefined ? { policy } : { policy, overlay: overlay.folder },
   );
-  if (countOf(diagnostics, 'error') > 0) return { document, diagnostics };
+  const { document, diagnostics, release = unsigned, overlayRelease = unsigned } = reading;
+  const read = { document, release, overlayRelease };
+  if (countOf(diagnostics, 'error') > 0) return { ...read, diagnostics };
   const validated = validate(document);
   const all = [...diagnostics, ...validated.diagnostics];
   return validated.pack === undefined
-    ? { document, diagnostics: all }
-    : { document, pack: validated.pack, diagnostics: all };
+    ? { ...read, diagnostics: all }
+    : { ...read, pack: validated.pack, diagnostics: all };
 }
 
-async function describe(found: Found): Promise<ShelvedPack> {
+async function describe(found: Found, policy: Policy | undefined): Promise<ShelvedPack> {
   const { name, revision } = found;
-  const { document, pack, diagnostics } = await readWhole(found);
-  const named = { pack: name, revision };
+  const { document, pack, diagnostics, release } = await readWhole(found, policy);
+  const named = { pack: name, revision, release };
   const said = (all: readonly Diagnostic[]) => ({
     errors: countOf(all, 'error'),
     warnings: countOf(all, 'warning'),

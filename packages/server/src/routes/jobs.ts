@@ -11,11 +11,13 @@ import {
   jobDocument,
   jobsDocument,
   offersDocument,
+  releaseOf,
   stateOfJob,
   verdictsDocument,
 } from '../documents.ts';
 import { commandSchema, instrumentSchema, personsSchema } from '../engine-schemas.ts';
 import { begin } from '../jobs/begin.ts';
+import { signClosed } from '../jobs/closed-signature.ts';
 import type { OpenJob } from '../jobs/desk.ts';
 import { localTime } from '../local-time.ts';
 import { offersSent } from '../offers-schema.ts';
@@ -78,7 +80,7 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
           'no-such-pack',
           'no-such-procedure',
         ] as const),
-        ...(['faulty-pack', 'refused', 'id-used', 'not-written', 'unreadable-job'] as const),
+        ...(['faulty-pack', 'faulty-policy', 'refused', 'id-used', 'not-written', 'unreadable-job'] as const),
         'pack-not-at-hand',
       ],
       handle: async ({ body }) => {
@@ -112,7 +114,8 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
         return {
           status: 200,
           json: {
-            ...{ format: httpFormat, deferral, jobs },
+            ...{ format: httpFormat, deferral },
+            jobs: jobs.map((one) => ({ ...one, release: releaseOf(one.release) })),
             // What the store says of a fault names files of this machine.
             faults: faults.map(({ job, fault: { line } }) => ({
               ...{ job, line },
@@ -205,7 +208,12 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
       ],
       handle: async ({ path: { job }, body }) => {
         const given = await desk.give(job, body, at);
-        return 'code' in given ? given : { status: 200, json: answerOf(given) };
+        if ('code' in given) return given;
+        // Also where the same was asked before: what could not be signed then is tried again.
+        const isClosing = given.facts.at(-1)?.fact.kind === 'closed';
+        const signature = isClosing ? signClosed(given.open, { ...context, at: at() }) : undefined;
+        const json = { ...answerOf(given), ...(signature === undefined ? {} : { signature }) };
+        return { status: 200, json };
       },
     }),
     route({

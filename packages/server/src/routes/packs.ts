@@ -1,8 +1,9 @@
 import { jobsOf } from '@ferrule/check';
 import { type Pack, resolve } from '@ferrule/engine';
 import { deferral, sheet } from '@ferrule/print';
+import { releaseWords } from '@ferrule/signing';
 import type { Context } from '../context.ts';
-import { packDocument, packsDocument, releaseOf } from '../documents.ts';
+import { packDocument, packsDocument, releaseNow } from '../documents.ts';
 import { page } from '../html.ts';
 import { planOf, type ShelvedPack, variantsOf } from '../packs/shelf.ts';
 import { httpFormat, problem } from '../problem.ts';
@@ -15,7 +16,7 @@ const path = object({
 });
 const name = text({ maxLength: 100 });
 
-const shelved = (one: ShelvedPack) => ({ ...one, release: releaseOf(undefined) });
+const shelved = (one: ShelvedPack) => ({ ...one, release: releaseNow(one.release) });
 
 /** What stands on the shelf. */
 export const packRoutes = ({ shelf }: Context): readonly Ready[] => [
@@ -23,22 +24,25 @@ export const packRoutes = ({ shelf }: Context): readonly Ready[] => [
     ...{ method: 'GET', url: '/packs', operationId: 'listPacks', tag: 'packs' },
     summary: 'The packs that jobs can be begun from',
     answers: { 200: { description: 'The packs', content: { [JSON_TYPE]: packsDocument } } },
-    fails: [],
-    handle: async () => ({
-      status: 200,
-      json: { format: httpFormat, deferral, packs: (await shelf.list()).map(shelved) },
-    }),
+    fails: ['faulty-policy'],
+    handle: async () => {
+      const all = await shelf.list();
+      if ('code' in all) return all;
+      return { status: 200, json: { format: httpFormat, deferral, packs: all.map(shelved) } };
+    },
   }),
   route({
     ...{ method: 'GET', url: '/packs/:pack/:revision', operationId: 'getPack', tag: 'packs' },
     summary: 'A pack, and what its jobs need to be begun',
     path,
     answers: { 200: { description: 'The pack', content: { [JSON_TYPE]: packDocument } } },
-    fails: ['no-such-pack', 'faulty-pack'],
+    fails: ['no-such-pack', 'faulty-pack', 'faulty-policy'],
     handle: async ({ path: { pack, revision } }) => {
       const opened = await shelf.open(pack, revision);
       if ('code' in opened) return opened;
-      const said = (await shelf.list()).find((one) => one.pack === pack && one.revision === revision);
+      const all = await shelf.list();
+      if ('code' in all) return all;
+      const said = all.find((one) => one.pack === pack && one.revision === revision);
       if (said === undefined)
         return problem('no-such-pack', `${pack} ${revision} was taken off the shelf just now.`);
       return {
@@ -60,7 +64,7 @@ export const packRoutes = ({ shelf }: Context): readonly Ready[] => [
       ),
     }),
     answers: { 200: { description: 'A page that loads nothing', content: { 'text/html': text() } } },
-    fails: ['no-such-pack', 'no-such-procedure', 'faulty-pack'],
+    fails: ['no-such-pack', 'no-such-procedure', 'faulty-pack', 'faulty-policy'],
     handle: async ({ path: { pack, revision }, query }) => {
       const { procedure, variant, overlay, overlayRevision } = query;
       if ((overlay === undefined) !== (overlayRevision === undefined)) {
@@ -78,7 +82,9 @@ export const packRoutes = ({ shelf }: Context): readonly Ready[] => [
       if ('code' in opened) return opened;
       const plan = planOf(opened, procedure, variant);
       if ('code' in plan) return plan;
-      return page(sheet(plan, opened.pack, { digest: opened.bundle.digest }));
+      const { bundle, release, overlayRelease } = opened;
+      const words = releaseWords(release, overlayRelease);
+      return page(sheet(plan, opened.pack, { digest: bundle.digest, release: words }));
     },
   }),
 ];

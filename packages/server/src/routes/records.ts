@@ -1,8 +1,8 @@
-import { cardCsv, cardHtml, jobCard } from '@ferrule/print';
+import { cardCsv, cardHtml, deferral, jobCard } from '@ferrule/print';
 import { saidOfPack, saidOfRecord } from '@ferrule/records';
 import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
-import { recordKeptDocument, verificationDocument } from '../documents.ts';
+import { recordKeptDocument, releaseOf, verificationDocument } from '../documents.ts';
 import { page } from '../html.ts';
 import { noSuchJob, notWritten, type OpenJob } from '../jobs/desk.ts';
 import { limits } from '../limits.ts';
@@ -98,7 +98,7 @@ export const recordRoutes = (context: Context): readonly Ready[] => {
         return {
           status: 200,
           headers: { location: `/jobs/${job}` },
-          json: { format: httpFormat, job, facts, was },
+          json: { format: httpFormat, deferral, job, ...releaseIn(context, job), facts, was },
         };
       },
     }),
@@ -121,11 +121,17 @@ export const recordRoutes = (context: Context): readonly Ready[] => {
         if (query.expect !== undefined && hex === undefined)
           return problem('invalid-request', 'What is expected is no digest.', { pointer: '/query/expect' });
         const found = store.verify(job, hex === undefined ? {} : { expect: `sha256:${hex}` });
-        return { status: 200, json: { format: httpFormat, ...found } };
+        return { status: 200, json: { format: httpFormat, deferral, ...releaseIn(context, job), ...found } };
       },
     }),
   ];
 };
+
+/** How the pack of a job was released when it began, where its record can be read. */
+function releaseIn({ store }: Context, job: string): { readonly release?: ReturnType<typeof releaseOf> } {
+  const read = store.read(job);
+  return read.fault === undefined ? { release: releaseOf(read.header.release) } : {};
+}
 
 function cardSent({ store }: Context, open: OpenJob, type: (typeof forms)[keyof typeof forms]): Answer {
   const { plan, pack, job, header, last } = open;
