@@ -17,6 +17,7 @@ const checks = [
   { name: 'dead code', run: script('knip/bin/knip.js', '--no-progress') },
   { name: 'generated files', run: [join(root, 'packages/engine/generate.js'), '--check'] },
   { name: 'generated files of the card', run: [join(root, 'packages/print/generate.js'), '--check'] },
+  { name: 'generated files of comparisons', run: [join(root, 'packages/compare/generate.js'), '--check'] },
 ];
 /** In a full run this is part of the tests. */
 const houseTests = {

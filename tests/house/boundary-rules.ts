@@ -11,8 +11,8 @@ const packageRules: Readonly<Record<string, { ours: readonly string[]; outside: 
   source: { ours: ['engine', 'signing'], outside: ['js-yaml'] },
   records: { ours: ['engine', 'signing'], outside: [] },
   check: { ours: ['engine', 'source', 'signing'], outside: [] },
-  print: { ours: ['engine'], outside: ['@dagrejs/dagre'] },
-  compare: { ours: ['engine', 'source', 'records', 'signing'], outside: [] },
+  print: { ours: ['engine', 'compare'], outside: ['@dagrejs/dagre'] },
+  compare: { ours: ['engine', 'source', 'records', 'signing'], outside: ['semver'] },
   page: { ours: ['engine', 'print'], outside: [] },
   server: {
     ours: everythingBelowCli,
@@ -64,7 +64,7 @@ function placeOf(file: string): { readonly pack: string; readonly folder: string
 
 /** The names besides their own by which packages are imported: what their exports say. */
 const entrances: readonly string[] = [
-  ...['engine/proof', 'engine/replay', 'engine/risk', 'engine/validate', 'print/deferral'],
+  ...['engine/proof', 'engine/replay', 'engine/risk', 'engine/validate', 'engine/deferral', 'print/deferral'],
 ];
 
 /** Every import that the tables do not allow. */

@@ -83,6 +83,7 @@ const kindOfList: Readonly<Record<string, string>> = {
   cardColumns: 'column of the card',
   changeClassNames: 'change',
   changeWeights: 'weight',
+  revisionLevels: 'level of a revision',
 };
 
 /** The exported lists of words of some modules, and the lists that nobody has said the kind of. */

@@ -220,7 +220,7 @@ function names(
   const before = new Map(textsOf(was).map((name) => [c.renames.now(name, form.of, at.scope), name]));
   const after = new Set(textsOf(is));
   const all = { before: textsOf(was).join(', '), after: textsOf(is).join(', ') };
-  const says = (change: ChangeClass, isMore: boolean): void => {
+  const says = (change: ChangeClass, isMore: boolean, which?: readonly string[]): void => {
     const effect =
       form.more === undefined ? undefined : isMore === (form.more === 'protects') ? 'stronger' : 'weaker';
     c.differ(
@@ -231,6 +231,7 @@ function names(
       was === undefined ? undefined : all.before,
       is === undefined ? undefined : all.after,
       effect,
+      which,
     );
   };
   // A variant that is new in the pack is said there, and not at each place that names it.
@@ -238,8 +239,10 @@ function names(
     form.of === 'variants' && !has(mappingOf(document['variants']), name);
   if (is === undefined && was !== undefined && form.of === 'variants') return says(form.added, true);
   if (was === undefined && is !== undefined && form.of === 'variants') return says(form.removed, false);
-  if ([...after].some((name) => !before.has(name) && !isSaid(name, c.was))) says(form.added, true);
-  if ([...before.keys()].some((name) => !after.has(name) && !isSaid(name, c.is))) says(form.removed, false);
+  const came = [...after].filter((one) => !before.has(one) && !isSaid(one, c.was));
+  const went = [...before].filter(([now]) => !after.has(now) && !isSaid(now, c.is)).map(([, one]) => one);
+  if (came.length > 0) says(form.added, true, came);
+  if (went.length > 0) says(form.removed, false, went);
 }
 
 function states(c: Comparison, at: At, key: string, was: unknown, is: unknown, narrower: Sense): void {

@@ -21,11 +21,17 @@ const inside: CompareKeys = (c, at, keys, was, is) =>
  * names; what was renamed is recognised by what it says, and then counts once and not at each place that names it.
  */
 export function comparePacks(before: Pack, after: Pack): readonly Change[] {
+  return findChanges(before, after).found.map(({ at: _, names: __, ...change }) => change);
+}
+
+/** The same with all that was seen on the way, for whoever puts it into words. */
+export function findChanges(before: Pack, after: Pack): Comparison {
   const comparison = new Comparison(before, after, inside);
   const { was, is } = comparison;
   comparison.keys({ kind: 'pack', name: '', scope: '', before: '', after: '' }, packKeys, was, is);
   compareLaws(comparison);
   compareLibraries(comparison);
   compareTrials(comparison);
-  return comparison.found.sort(compareChanges);
+  comparison.found.sort(compareChanges);
+  return comparison;
 }

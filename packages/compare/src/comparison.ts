@@ -16,6 +16,13 @@ export interface At {
   readonly after: string;
 }
 
+/** A change with the thing that it is about, for whoever puts it into words. */
+export interface Found extends Change {
+  readonly at: At;
+  /** Of a list of names, those that came or went. */
+  readonly names?: readonly string[];
+}
+
 /** Compares all keys of something that both revisions have. */
 export type CompareKeys = (c: Comparison, at: At, keys: Keys, was: Mapping, is: Mapping) => void;
 
@@ -28,7 +35,7 @@ export class Comparison {
   readonly renames = new Renames();
   /** What became of the nodes of each procedure, by its new name. */
   readonly steps = new Map<string, NodeMatch>();
-  readonly found: Change[] = [];
+  readonly found: Found[] = [];
   readonly #compareKeys: CompareKeys;
 
   constructor(was: Pack, is: Pack, compareKeys: CompareKeys) {
@@ -54,9 +61,10 @@ export class Comparison {
       readonly after?: Stated;
       readonly effect?: 'weaker' | 'stronger';
       readonly variants?: readonly string[];
+      readonly names?: readonly string[];
     } = {},
   ): void {
-    this.found.push({ change, weight, kind: at.kind, name: at.name, ...more });
+    this.found.push({ at, change, weight, kind: at.kind, name: at.name, ...more });
   }
 
   /** Adds a change of what stands under a key, or of one item there. */
@@ -68,9 +76,11 @@ export class Comparison {
     before: string | undefined,
     after: string | undefined,
     effect?: Change['effect'],
+    names?: readonly string[],
   ): void {
     this.add(at, change, weight, {
       key,
+      ...(names === undefined ? {} : { names }),
       ...(before === undefined ? {} : { before: stated(pointerTo(at.before, key), before) }),
       ...(after === undefined ? {} : { after: stated(pointerTo(at.after, key), after) }),
       ...(effect === undefined ? {} : { effect }),

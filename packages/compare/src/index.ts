@@ -1,3 +1,4 @@
+export { needs, needsOf } from './bump/needs.ts';
 export {
   type Change,
   type ChangeClass,
@@ -8,3 +9,10 @@ export {
   type Weight,
 } from './change.ts';
 export { comparePacks } from './compare-packs.ts';
+export { compareRevisions, comparisonFormat, type Revision } from './compare-revisions.ts';
+export type {
+  ComparedChange,
+  ComparedSide,
+  ComparedStated,
+  ComparisonDocument,
+} from './document/generated/comparison-document.ts';

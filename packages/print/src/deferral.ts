@@ -1,3 +1,1 @@
-/** What every screen, page and sheet says. */
-export const deferral =
-  "Ferrule never says that a job is safe. The engine maker's instructions, local codes and qualified people come first.";
+export { deferral } from '@ferrule/engine/deferral';

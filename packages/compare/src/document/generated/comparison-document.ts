@@ -1,0 +1,207 @@
+// Generated from schema/comparison.schema.yaml by `npm run generate`. Do not edit.
+
+/**
+ * How far apart two revisions are. What asks for which stands in the table of changes.
+ */
+export type ComparedLevel = 'none' | 'patch' | 'minor' | 'major';
+
+/**
+ * What one revision has otherwise than another, for whoever has seen neither. A member that is missing has nothing to say.
+ */
+export interface ComparisonDocument {
+  /**
+   * Version of this document.
+   */
+  readonly format: 'ferrule-comparison-1';
+  /**
+   * Whom Ferrule defers to. It is shown wherever the comparison is.
+   */
+  readonly deferral: string;
+  readonly pack: ComparedNamed;
+  readonly before: ComparedSide;
+  readonly after: ComparedSide;
+  /**
+   * What there is to know first, in plain sentences.
+   */
+  readonly says: readonly string[];
+  /**
+   * Every change: those that protect less first, then by weight, class and name.
+   */
+  readonly changes: readonly ComparedChange[];
+  readonly bump: ComparedBump;
+  readonly account: ComparedAccount;
+}
+export interface ComparedNamed {
+  readonly id: string;
+  readonly title: string;
+}
+/**
+ * One of the two revisions.
+ */
+export interface ComparedSide {
+  /**
+   * The folder or the bundle as it was named.
+   */
+  readonly name: string;
+  /**
+   * Its revision, as semantic versioning writes it.
+   */
+  readonly revision: string;
+  /**
+   * Digest of its bundle, with the overlay.
+   */
+  readonly digest: string;
+  /**
+   * How it was released.
+   */
+  readonly release: string;
+  /**
+   * The notice of this revision. It is shown wherever the comparison is.
+   */
+  readonly notice?: string;
+  readonly overlay?: ComparedPinned;
+  /**
+   * The libraries that it takes from.
+   */
+  readonly libraries: readonly ComparedPinned[];
+}
+/**
+ * Something in one revision, by its digest.
+ */
+export interface ComparedPinned {
+  readonly id: string;
+  readonly revision: string;
+  readonly digest: string;
+}
+/**
+ * One thing that the two revisions have otherwise.
+ */
+export interface ComparedChange {
+  /**
+   * What kind of change it is.
+   */
+  readonly change:
+    | 'caution-removed'
+    | 'caution-severity'
+    | 'weakened'
+    | 'loosened'
+    | 'shifted'
+    | 'rule-changed'
+    | 'instrument-changed'
+    | 'hold-changed'
+    | 'plan-changed'
+    | 'caution-added'
+    | 'strengthened'
+    | 'tightened'
+    | 'removed'
+    | 'added'
+    | 'changed'
+    | 'moved'
+    | 'variant-removed'
+    | 'variant-added'
+    | 'renamed'
+    | 'restated'
+    | 'reworded'
+    | 'source-changed';
+  /**
+   * What it touches.
+   */
+  readonly weight: 'safety' | 'conformity' | 'work' | 'wording';
+  /**
+   * What it does to the protection of people or of conformity. Missing: neither, or it cannot be told.
+   */
+  readonly effect?: 'weaker' | 'stronger';
+  /**
+   * What kind of thing it is about, as the format calls it.
+   */
+  readonly kind: string;
+  /**
+   * Its name with what is around it.
+   */
+  readonly name: string;
+  /**
+   * Which of its keys, where it is not about the whole.
+   */
+  readonly key?: string;
+  /**
+   * The change in one plain sentence, for somebody who has seen neither revision.
+   */
+  readonly says: string;
+  readonly needs: ComparedLevel;
+  readonly before?: ComparedStated;
+  readonly after?: ComparedStated;
+  /**
+   * The variants that it is about, where not all.
+   */
+  readonly variants?: readonly string[];
+}
+/**
+ * One side of a change: what stands there, and where.
+ */
+export interface ComparedStated {
+  /**
+   * In the document of that revision (RFC 6901).
+   */
+  readonly pointer: string;
+  /**
+   * As it is written, or in words. Empty for something as a whole.
+   */
+  readonly says: string;
+  /**
+   * The same in the other system of units, where that can be said.
+   */
+  readonly other?: string;
+  readonly place?: ComparedPlace;
+}
+/**
+ * Where something is written.
+ */
+export interface ComparedPlace {
+  /**
+   * From the folder of the pack. What is from a library or an overlay stands in its folder.
+   */
+  readonly file: string;
+  readonly line: number;
+  readonly column: number;
+}
+/**
+ * Whether the number of the newer revision says how much has changed.
+ */
+export interface ComparedBump {
+  /**
+   * By how much the number has gone up. Lower: it has gone down. Pre-release: one before a release has become another, or the release. Unreadable: one of the two is no semantic version.
+   */
+  readonly called: 'none' | 'patch' | 'minor' | 'major' | 'pre-release' | 'lower' | 'unreadable';
+  readonly needed: ComparedLevel;
+  /**
+   * Whether the number has gone up by as much as the changes ask for.
+   */
+  readonly fits: boolean;
+  /**
+   * The same in words.
+   */
+  readonly says: string;
+}
+/**
+ * Whether the revision and its changelog say what was changed.
+ */
+export interface ComparedAccount {
+  /**
+   * Not looked at: there was no folder that could hold one, as for a bundle.
+   */
+  readonly changelog: 'read' | 'missing' | 'not-looked-at';
+  /**
+   * What is not owned up to.
+   */
+  readonly findings: readonly ComparedFinding[];
+}
+/**
+ * Something that the revision or its changelog does not own up to.
+ */
+export interface ComparedFinding {
+  readonly says: string;
+  /**
+   * The change that it is about, by its place in the list.
+   */
+  readonly change?: number;
+}

@@ -1,0 +1,75 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { compareRevisions, type Revision } from '@ferrule/compare';
+import { validate } from '@ferrule/engine/validate';
+import { bundleOf, readPack } from '@ferrule/source';
+import { Ajv2020 } from 'ajv/dist/2020.js';
+import { CORE_SCHEMA, load } from 'js-yaml';
+import { expect, test } from 'vitest';
+import { type Edit, edited, type Json } from './edit.ts';
+
+const root = join(import.meta.dirname, '../..');
+const schema: object = JSON.parse(
+  readFileSync(join(root, 'packages/compare/schema/comparison.schema.json'), 'utf8'),
+);
+const isComparison = new Ajv2020({ strict: true, allErrors: true }).compile(schema);
+
+async function read(folder: string): Promise<Revision> {
+  const { document, positions } = await readPack(join(root, 'specs', folder));
+  return { ...revisionOf(document), name: folder, positions };
+}
+
+function revisionOf(document: unknown): Revision {
+  const { pack, diagnostics } = validate(document);
+  if (pack === undefined) throw new Error(diagnostics.map(({ message }) => message).join('\n'));
+  return { name: 'a bundle', pack, digest: bundleOf(document).digest, release: 'unsigned' };
+}
+
+const valid = (document: unknown): void => {
+  isComparison(document);
+  expect(isComparison.errors ?? []).toEqual([]);
+};
+
+test('unit pumps 1.1.0: a document of its schema, with places in both', async () => {
+  const before = await read('marram-unit-pumps/1.0.0');
+  const after = await read('marram-unit-pumps/1.1.0');
+  const document = compareRevisions(before, after);
+  valid(document);
+  expect(document.bump).toMatchObject({ called: 'minor', needed: 'minor', fits: true });
+  const drift = document.changes.find(({ change }) => change === 'tightened');
+  expect(drift?.before).toMatchObject({
+    says: '0 mm ± 0.016 mm',
+    place: { file: 'procedures/install-and-synchronise.yaml', line: 96, column: 16 },
+  });
+  // Every place is that of the value, or of the thing, which the change speaks of.
+  const lines = (side: Revision, file: string) =>
+    readFileSync(join(root, 'specs', side.name, file), 'utf8').split('\n');
+  for (const [side, end] of [
+    [before, 'before'],
+    [after, 'after'],
+  ] as const)
+    for (const change of document.changes) {
+      const place = change[end]?.place;
+      if (place === undefined) continue;
+      const line = lines(side, place.file)[place.line - 1] ?? '';
+      expect(line.slice(place.column - 1), change.says).not.toBe('');
+    }
+});
+
+test('every revision of the table makes a document of the schema, with a sentence for each change', async () => {
+  const cases = load(readFileSync(join(import.meta.dirname, 'revisions.yaml'), 'utf8'), {
+    schema: CORE_SCHEMA,
+  }) as readonly { readonly case: string; readonly edits: readonly Edit[] }[];
+  const { document: base } = await readPack(join(root, 'specs/marram-unit-pumps/1.1.0'), {
+    withoutTrials: true,
+  });
+  const before = revisionOf(base);
+  for (const { edits } of cases) {
+    const document = compareRevisions(before, revisionOf(edited(structuredClone(base) as Json, edits)));
+    valid(document);
+    for (const { says } of document.changes) {
+      expect(says).toMatch(/^[A-Z].*[.!?…]$/s);
+      expect(says).not.toMatch(/undefined|\[object|: : /);
+    }
+  }
+});
