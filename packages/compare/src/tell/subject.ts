@@ -22,7 +22,7 @@ const kindWords: Readonly<Record<string, string>> = {
 
 /** Longer words are cut where they only say what is meant. */
 const LONGEST = 100;
-export function quoted(text: string): string {
+function quoted(text: string): string {
   const plain = text.replace(/\s+/g, ' ').trim().replaceAll('“', '‘').replaceAll('”', '’');
   if (plain.length <= LONGEST) return `“${plain}”`;
   const cut = plain.slice(0, LONGEST);
@@ -30,13 +30,13 @@ export function quoted(text: string): string {
 }
 
 /** The words by which people know a thing. */
-export function wordsOf(value: unknown): string | undefined {
+function wordsOf(value: unknown): string | undefined {
   const { title, text, measurand, says, ...rest } = mappingOf(value);
   return [title, text, measurand, says, rest['do'], rest['turn-until']].find(isText);
 }
 
 /** A name with the words that people know it by: `bent-valves (“Lifters that …”)`. */
-export function known(name: string, value: unknown): string {
+function known(name: string, value: unknown): string {
   const words = wordsOf(value);
   return words === undefined ? name : `${name} (${quoted(words)})`;
 }
@@ -122,7 +122,7 @@ export function namesInWords(names: readonly string[], { at }: Found, document: 
     .join(', ');
 }
 
-export const capital = (text: string): string => text.replace(/^./, (first) => first.toUpperCase());
+const capital = (text: string): string => text.replace(/^./, (first) => first.toUpperCase());
 
 /** The procedures that name a variant among those that they are for. */
 export const proceduresFor = (document: Mapping, variant: string): readonly string[] =>
