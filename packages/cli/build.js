@@ -12,6 +12,7 @@ import {
 import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import * as esbuild from 'esbuild';
+import { build as buildPage } from 'vite';
 
 const packages = fileURLToPath(new URL('..', import.meta.url));
 
@@ -74,13 +75,23 @@ function put(file, contents) {
 /** Builds everything. Throws esbuild's failure, whose errors have then been printed, and writes nothing. */
 export async function build() {
   const libraries = readdirSync(packages).filter((name) => existsSync(join(packages, name, 'src/index.ts')));
-  const results = await Promise.all([command, ...libraries.map(library)].map((each) => esbuild.build(each)));
-  const files = results.flatMap((result) => result.outputFiles);
+  const [results, page] = await Promise.all([
+    Promise.all([command, ...libraries.map(library)].map((each) => esbuild.build(each))),
+    buildPage({ configFile: join(packages, 'page/vite.config.js'), build: { write: false } }),
+  ]);
+  const files = [
+    ...results.flatMap((result) => result.outputFiles),
+    ...page.output.map((one) => ({
+      path: join(packages, 'page/dist', one.fileName),
+      contents: one.type === 'chunk' ? one.code : one.source,
+    })),
+  ];
   for (const file of files) put(file.path, file.contents);
   // Pieces that entries share are named after their contents: the ones of earlier builds go.
   const written = new Set(files.map((file) => basename(file.path)));
   for (const folder of new Set(files.map((file) => dirname(file.path)))) {
-    for (const name of readdirSync(folder)) if (!written.has(name)) rmSync(join(folder, name));
+    for (const entry of readdirSync(folder, { withFileTypes: true }))
+      if (entry.isFile() && !written.has(entry.name)) rmSync(join(folder, entry.name));
   }
 }
 

@@ -118,6 +118,8 @@ function sourcesNow() {
   for (const name of readdirSync(join(root, 'packages'))) {
     const folder = join(root, 'packages', name);
     if (existsSync(join(folder, 'package.json'))) files.push(join(folder, 'package.json'));
+    for (const own of ['index.html', 'vite.config.js'])
+      if (existsSync(join(folder, own))) files.push(join(folder, own));
     if (existsSync(join(folder, 'src'))) filesUnder(join(folder, 'src'), files);
   }
   const lines = files.sort().map((file) => {

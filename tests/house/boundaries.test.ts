@@ -9,7 +9,7 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 
 function sourcesOfCheckout(): Sources {
   const files = readdirSync(join(root, 'packages'), { withFileTypes: true, recursive: true })
-    .filter((entry) => entry.isFile() && /\.(?:ts|js)$/.test(entry.name) && !entry.name.endsWith('.d.ts'))
+    .filter((entry) => entry.isFile() && /\.(?:tsx?|js)$/.test(entry.name) && !entry.name.endsWith('.d.ts'))
     .map((entry) => join(entry.parentPath, entry.name).slice(root.length).replaceAll('\\', '/'))
     .filter((file) => /^packages\/[^/]+\/src\//.test(file));
   return Object.fromEntries(files.map((file) => [file, readFileSync(join(root, file), 'utf8')]));

@@ -13,7 +13,7 @@ const packageRules: Readonly<Record<string, { ours: readonly string[]; outside: 
   check: { ours: ['engine', 'source', 'signing'], outside: [] },
   print: { ours: ['engine', 'compare'], outside: ['@dagrejs/dagre'] },
   compare: { ours: ['engine', 'source', 'records', 'signing'], outside: ['semver'] },
-  page: { ours: ['engine', 'print'], outside: [] },
+  page: { ours: ['engine', 'print'], outside: ['preact', '@preact/signals', 'd3-shape', 'idb-keyval'] },
   server: {
     ours: everythingBelowCli,
     outside: ['fastify', '@fastify/helmet', '@fastify/rate-limit', '@fastify/swagger', 'ajv'],
@@ -85,8 +85,7 @@ function importFaults(graph: ImportGraph): readonly string[] {
       if (specifier.startsWith('.')) {
         const target = posix.join(posix.dirname(file), specifier);
         const there = placeOf(target);
-        if (!graph.has(target) && !target.endsWith('.js') && !target.endsWith('.json'))
-          fault('there is no such file');
+        if (!graph.has(target) && !/\.(?:js|json|css)$/.test(target)) fault('there is no such file');
         if (there.pack !== pack) fault('another package is imported by its name');
         else if (pack === 'engine' && folder !== undefined && there.folder !== folder) {
           if (there.folder === undefined) fault('a folder does not import the file that gathers all folders');

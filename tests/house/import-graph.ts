@@ -6,7 +6,8 @@ export type Sources = Readonly<Record<string, string>>;
 /** What each file imports, as it is written there: values and types, static and dynamic. */
 export type ImportGraph = ReadonlyMap<string, readonly string[]>;
 
-const loaderOf = (file: string): 'ts' | 'js' => (file.endsWith('.ts') ? 'ts' : 'js');
+const loaderOf = (file: string): 'ts' | 'tsx' | 'js' =>
+  file.endsWith('.ts') ? 'ts' : file.endsWith('.tsx') ? 'tsx' : 'js';
 
 /** Types vanish before esbuild lists imports, so a type-only import is made an ordinary one first. */
 const withTypesAsValues = (text: string): string =>
@@ -27,7 +28,9 @@ export async function importGraph(sources: Sources): Promise<ImportGraph> {
     metafile: true,
     format: 'esm',
     logLevel: 'silent',
-    tsconfigRaw: { compilerOptions: { verbatimModuleSyntax: true } },
+    tsconfigRaw: {
+      compilerOptions: { verbatimModuleSyntax: true, jsx: 'react-jsx', jsxImportSource: 'preact' },
+    },
     plugins: [
       {
         name: 'sources',

@@ -148,7 +148,7 @@ async function modulesOfPackages(): Promise<readonly Readonly<Record<string, unk
     .map((entry) => join(entry.parentPath, entry.name))
     .filter((file) => /packages[\\/][^\\/]+[\\/]src[\\/]/.test(file) && !file.includes('generated'))
     // Importing this one would run the command.
-    .filter((file) => !/cli[\\/]src[\\/]main\.ts$/.test(file));
+    .filter((file) => !/cli[\\/]src[\\/]main\.ts$|packages[\\/]page[\\/]/.test(file));
   return Promise.all(files.map((file) => import(pathToFileURL(file).href)));
 }
 

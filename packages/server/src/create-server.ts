@@ -18,8 +18,10 @@ import { Policies } from './packs/policies.ts';
 import { Shelf } from './packs/shelf.ts';
 import { problem, problemSchema } from './problem.ts';
 import { sendProblem } from './route.ts';
+import { bundleRoutes } from './routes/bundles.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { packRoutes } from './routes/packs.ts';
+import { addPage } from './routes/page.ts';
 import { photographRoutes } from './routes/photographs.ts';
 import { recordRoutes } from './routes/records.ts';
 import { serverRoutes } from './routes/server.ts';
@@ -43,6 +45,8 @@ export interface ServerOptions {
   /** The file that says which keys may release what; else policy.yaml beside the packs, where there is one. */
   readonly policy?: string;
   readonly now?: () => Date;
+  /** The folder of the built page, which is then sent at `/`. */
+  readonly page?: string;
   /** Told of what must not happen. */
   readonly onDefect?: (error: unknown) => void;
   /** Told in one line that a closed job could not be signed, and why. */
@@ -106,6 +110,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
   const ready = [
     ...serverRoutes(app),
     ...packRoutes(context),
+    ...bundleRoutes(context),
     ...jobRoutes(context),
     ...photographRoutes(context),
     ...recordRoutes(context),
@@ -156,6 +161,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
   });
   void app.register(async (inside) => {
     for (const one of ready) one.add(inside);
+    if (options.page !== undefined) addPage(inside, options.page);
   });
   return app;
 }
@@ -223,6 +229,7 @@ function guard(
   void app.register(async (inside) => {
     const wrong = inside.createRateLimit({ max: bounds.wrongTokens, timeWindow: '1 minute' });
     app.addHook('onRequest', async (request, reply) => {
+      if (request.routeOptions.config.isPublic === true) return undefined;
       const found = check(request.headers.authorization);
       if (found === undefined) return undefined;
       const tried = await wrong(request);

@@ -115,6 +115,11 @@ export const problems = {
     title: 'The store has no picture with this digest',
     remedy: 'POST /jobs/{job}/photographs keeps one.',
   },
+  'no-such-bundle': {
+    status: 404,
+    title: 'The store has no pack with this digest',
+    remedy: 'GET /jobs/{job} says by which digest its pack is known.',
+  },
   'unreadable-job': {
     status: 409,
     title: 'The record of the job cannot be relied on',

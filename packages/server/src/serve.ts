@@ -7,6 +7,7 @@ import { policyFile as policyFileName, readPolicyFile } from '@ferrule/source';
 import { createServer } from './create-server.ts';
 import { isLoopback } from './edge/hosts.ts';
 import { readToken } from './edge/token-file.ts';
+import { hasPage } from './routes/page.ts';
 
 /** How a server is asked for. */
 export interface ServeCall {
@@ -24,6 +25,8 @@ export interface ServeCall {
   readonly names?: readonly string[];
   /** The terms of an address that others reach were read. */
   readonly acceptsTerms?: boolean;
+  /** The folder of the built page; without it there is the interface alone. */
+  readonly page?: string;
   /** Told of what must not happen, in one line. */
   readonly onDefect: (line: string) => void;
   /** Told of what somebody has to look after, in one line. */
@@ -54,7 +57,20 @@ const PATIENCE = 5000;
 
 /** Opens the store, and listens. Or says in a few lines why not. */
 export async function serve(call: ServeCall): Promise<Serving | { readonly wrong: readonly string[] }> {
-  const { packs, jobs, host, port, tokenFile, keyFile, policyFile, names = [], onDefect, onNote } = call;
+  const {
+    packs,
+    jobs,
+    host,
+    port,
+    tokenFile,
+    keyFile,
+    policyFile,
+    names = [],
+    page,
+    onDefect,
+    onNote,
+  } = call;
+  const isPageThere = page !== undefined && hasPage(page);
   const isOpen = !isLoopback(host);
   if (isOpen && tokenFile === undefined)
     return { wrong: [`${host} is reached by other machines, so --token-file is needed.`, ...terms] };
@@ -77,6 +93,7 @@ export async function serve(call: ServeCall): Promise<Serving | { readonly wrong
     ...(key === undefined ? {} : { key }),
     ...(policyFile === undefined ? {} : { policy: policyFile }),
     onUnsigned: onNote,
+    ...(isPageThere ? { page } : {}),
     onDefect: (error) => onDefect(error instanceof Error ? (error.stack ?? error.message) : String(error)),
   });
   let url: string;
@@ -90,6 +107,7 @@ export async function serve(call: ServeCall): Promise<Serving | { readonly wrong
     url,
     says: [
       `Serving jobs in ${jobs} at ${url}`,
+      ...(isPageThere ? [`The page is at ${url}/`] : []),
       `The interface is described at ${url}/openapi.json`,
       read === undefined
         ? 'No token is asked for: everybody on this machine may do everything.'

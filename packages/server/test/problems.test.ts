@@ -1,5 +1,6 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { digestOf } from '@ferrule/signing';
 import { afterAll, expect, test } from 'vitest';
 import { type ProblemCode, problemCodes, problems } from '../src/index.ts';
 import { beginning } from './beginning.ts';
@@ -140,6 +141,18 @@ test('photographs', async () => {
   is('no-picture', await send(Buffer.from('<svg onload="alert(1)"/>')));
   is('no-such-photograph', await rig.get(`/photographs/sha256:${'0'.repeat(64)}`));
   is('no-such-photograph', await rig.get('/photographs/x'));
+});
+
+test('packs that jobs were begun with', async () => {
+  const rig = new Rig();
+  const job = await rig.begin();
+  const { digest } = Object((await rig.get(`/jobs/${job}`)).json['pack']);
+  const found = await rig.get(`/bundles/${digest}`);
+  expect(found.status).toBe(200);
+  expect(found.headers['cache-control']).toBe('private, max-age=31536000, immutable');
+  expect(digestOf(found.text)).toBe(digest);
+  is('no-such-bundle', await rig.get(`/bundles/sha256:${'0'.repeat(64)}`));
+  is('invalid-request', await rig.get('/bundles/x'));
 });
 
 test('cards and records', async () => {

@@ -1,3 +1,4 @@
+import { fileURLToPath } from 'node:url';
 import type { ServeCall } from '@ferrule/server';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import { complain, say } from '../terminal/output.ts';
@@ -22,6 +23,7 @@ export async function runServer({
   const { serve } = await import('@ferrule/server');
   const serving = await serve({
     ...call,
+    page: fileURLToPath(new URL('../../page/dist', import.meta.url)),
     ...(tokenFile === undefined ? {} : { tokenFile }),
     ...(name === undefined ? {} : { names: name }),
     ...(acceptTerms === undefined ? {} : { acceptsTerms: true }),

@@ -1,0 +1,45 @@
+import { computed, signal } from '@preact/signals';
+
+/** Where the page is, as the part of the address behind the # says it. */
+export type Address =
+  | { readonly screen: 'jobs' }
+  | { readonly screen: 'job'; readonly job: string }
+  | {
+      readonly screen: 'begin';
+      readonly pack: string | undefined;
+      readonly revision: string | undefined;
+      readonly procedure: string | undefined;
+    };
+
+const hash = signal(location.hash);
+addEventListener('hashchange', () => {
+  hash.value = location.hash;
+});
+
+export const address = computed((): Address => {
+  const [, screen = '', ...names] = hash.value.split('/').map((part) => decoded(part));
+  switch (screen) {
+    case 'job':
+      return names[0] === undefined ? { screen: 'jobs' } : { screen: 'job', job: names[0] };
+    case 'begin':
+      return { screen: 'begin', pack: names[0], revision: names[1], procedure: names[2] };
+    default:
+      return { screen: 'jobs' };
+  }
+});
+
+/** An address of the page, each name in it written so that it is a name and nothing else. */
+export const addressOf = (screen: string, ...names: readonly string[]): string =>
+  `#/${[screen, ...names].map(encodeURIComponent).join('/')}`;
+
+export const goTo = (to: string): void => {
+  location.hash = to;
+};
+
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}

@@ -1,0 +1,150 @@
+import type { Offer } from '@ferrule/engine';
+import { useEffect, useState } from 'preact/hooks';
+import type { JobSession } from '../job/session.ts';
+import { sendPicture } from '../link/call.ts';
+import { RefusalsShown } from './refusals-shown.tsx';
+import { useGiven } from './use-given.ts';
+
+type DoneOffer = Extract<Offer, { offer: 'done' }>;
+
+/** The main verb of a step: it is confirmed once it is done. */
+export function ActForm({
+  session,
+  actor,
+  offer,
+}: {
+  readonly session: JobSession;
+  readonly actor: string;
+  readonly offer: DoneOffer;
+}) {
+  const { plan, folded } = session;
+  const { job } = folded.value;
+  const { give, refused } = useGiven(session, actor);
+  const wrenches = job.instruments.filter(({ kind }) => kind === offer.wrench);
+  const [wrench, setWrench] = useState(wrenches.at(-1)?.identity);
+  const others = [...new Set(job.persons.map(({ person }) => person))].filter((one) => one !== actor);
+  const [together, setTogether] = useState<string>();
+  const done = (photograph?: { readonly digest: string; readonly name: string }): void => {
+    give({
+      command: 'done',
+      step: offer.step,
+      ...(offer.together === undefined ? {} : { together: together ?? others[0] ?? '' }),
+      ...(offer.wrench === undefined || wrench === undefined ? {} : { instrument: wrench }),
+      ...(photograph === undefined ? {} : { photograph }),
+    });
+  };
+  return (
+    <div class="act">
+      {offer.settings === undefined ? null : (
+        <ul class="settings">
+          {offer.settings.map(({ stage, torque, set, gives }) => (
+            <li key={stage}>
+              Set the wrench to <strong>{set}</strong> for {torque}
+              {gives === set ? '' : ` (${gives} at the screw)`}
+            </li>
+          ))}
+        </ul>
+      )}
+      {offer.pattern === undefined ? null : <p class="pattern">In this order: {offer.pattern.join(' → ')}</p>}
+      {offer.choice?.value === undefined ? null : <p class="choice">Take: {offer.choice.value}</p>}
+      {wrenches.length < 2 ? null : (
+        <label>
+          With
+          <select value={wrench} onChange={({ currentTarget }) => setWrench(currentTarget.value)}>
+            {wrenches.map(({ identity, due }) => (
+              <option key={identity} value={identity}>
+                {identity}
+                {due === undefined ? '' : `, until ${due}`}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      {offer.together === undefined ? null : (
+        <label>
+          Together with
+          <select
+            value={together ?? others[0]}
+            onChange={({ currentTarget }) => setTogether(currentTarget.value)}
+          >
+            {others.map((one) => (
+              <option key={one} value={one}>
+                {one}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      {offer.wait === undefined ? null : <Waiting session={session} wait={offer.wait} />}
+      <RefusalsShown plan={plan} refusals={refused} />
+      {offer.photograph === true ? (
+        <PictureTaken session={session} onTaken={done} />
+      ) : (
+        <button type="button" class="main" onClick={() => done()}>
+          Done
+        </button>
+      )}
+    </div>
+  );
+}
+
+/** How long is still to be waited, by the time of the job. */
+function Waiting({ session, wait }: { readonly session: JobSession; readonly wait: string }) {
+  const [now, setNow] = useState(() => Date.parse(session.now()));
+  useEffect(() => {
+    const tick = setInterval(() => setNow(Date.parse(session.now())), 1000);
+    return () => clearInterval(tick);
+  }, [session]);
+  const since = Date.parse(session.folded.value.job.since);
+  const gone = Math.max(0, Math.floor((now - since) / 1000));
+  const two = (number: number): string => String(number).padStart(2, '0');
+  return (
+    <p class="waiting" role="timer">
+      Waited {Math.floor(gone / 60)}:{two(gone % 60)} of {wait}
+    </p>
+  );
+}
+
+/** A picture goes to the server first; the step is done with its digest. */
+function PictureTaken({
+  session,
+  onTaken,
+}: {
+  readonly session: JobSession;
+  readonly onTaken: (photograph: { readonly digest: string; readonly name: string }) => void;
+}) {
+  const [says, setSays] = useState<string>();
+  const send = async (file: File): Promise<void> => {
+    setSays('The picture is being stored …');
+    const came = await sendPicture<{ readonly digest: string }>(
+      `/jobs/${session.document.job}/photographs`,
+      file,
+    );
+    if (came.came === 'document') {
+      setSays(undefined);
+      onTaken({ digest: came.document.digest, name: file.name });
+    } else
+      setSays(
+        came.came === 'away'
+          ? 'The server is not reached. A picture has to be stored before the step is done.'
+          : `${came.problem.detail} ${came.problem.remedy}`,
+      );
+  };
+  return (
+    <>
+      {says === undefined ? null : <p role="status">{says}</p>}
+      <label class="main picture">
+        Take the picture
+        <input
+          type="file"
+          accept="image/png,image/jpeg,image/webp"
+          capture="environment"
+          onChange={({ currentTarget: { files } }) => {
+            const file = files?.[0];
+            if (file !== undefined) void send(file);
+          }}
+        />
+      </label>
+    </>
+  );
+}

@@ -1,0 +1,61 @@
+import { Report, resolveVariant } from '@ferrule/engine';
+import type { Signal } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
+import type { JobSession } from '../job/session.ts';
+import { statesAt } from './bore-cells.ts';
+import { BoreMark } from './bore-mark.tsx';
+import { CrankDial } from './crank-dial.tsx';
+
+/** The engine, front to rear: every bore with its state, and the crank. One goes by touching it. */
+export function EnginePicture({
+  session,
+  chosen,
+  at,
+}: {
+  readonly session: JobSession;
+  readonly chosen: Signal<number | undefined>;
+  /** The bore that the step is about. */
+  readonly at: number | undefined;
+}) {
+  const { plan, pack } = session;
+  const { job } = session.folded.value;
+  const variant = useMemo(() => resolveVariant(pack, plan.variant.id, new Report()), [pack, plan]);
+  const crank = job.control.bytes[0] ?? 0;
+  const position = plan.crank.positions[crank - 1];
+  if (variant.bores.length === 0 && variant.phasing === undefined) return null;
+  return (
+    <section class="engine" aria-label="Engine, front to rear">
+      <div class="bores">
+        <span class="engine-end">front</span>
+        {variant.bores.map((bore) => (
+          <BoreMark
+            key={bore}
+            bore={bore}
+            states={statesAt(plan, pack, job, bore)}
+            isOnBase={position === undefined ? undefined : variant.isOnBaseCircle(bore, position.at)}
+            isHere={bore === at}
+            isChosen={bore === chosen.value}
+            onChoose={() => {
+              chosen.value = chosen.value === bore ? undefined : bore;
+            }}
+          />
+        ))}
+        <span class="engine-end">rear</span>
+      </div>
+      {variant.phasing === undefined ? null : (
+        <CrankDial
+          variant={variant}
+          phasing={variant.phasing}
+          position={position}
+          turn={turnAhead(session)}
+        />
+      )}
+    </section>
+  );
+}
+
+/** The turn that is to be made now, in degrees of crankshaft. */
+function turnAhead({ offers }: JobSession): number | undefined {
+  const { step } = offers.value;
+  return step?.act?.act === 'turn' ? step.act.by.value.toNumber() : undefined;
+}

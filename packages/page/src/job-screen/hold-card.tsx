@@ -1,0 +1,71 @@
+import type { Offer } from '@ferrule/engine';
+import { roleTitle, stepPlace } from '@ferrule/print';
+import { useState } from 'preact/hooks';
+import type { JobSession } from '../job/session.ts';
+import { RefusalsShown } from './refusals-shown.tsx';
+import { useGiven } from './use-given.ts';
+
+type ReleaseOffer = Extract<Offer, { offer: 'release' }>;
+
+/** The job does not go on until somebody who may do so has decided. */
+export function HoldCard({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
+  const { plan } = session;
+  const { hold, offers } = session.offers.value;
+  const releases = offers.filter((one) => one.offer === 'release');
+  const { give, refused } = useGiven(session, actor);
+  const [reason, setReason] = useState('');
+  if (hold === undefined) return null;
+  return (
+    <article class="step hold" aria-labelledby="step-title">
+      <p class="step-place">On hold at {stepPlace(plan, hold.step)}</p>
+      <h2 id="step-title">{hold.text}</h2>
+      {hold.safety ? (
+        <p class="step-says">This hold is about safety: it cannot be waived by concession.</p>
+      ) : null}
+      {releases.length === 0 ? null : (
+        <>
+          <label class="reason">
+            Reason, for the record
+            <input
+              value={reason}
+              autocomplete="off"
+              onInput={({ currentTarget }) => setReason(currentTarget.value)}
+            />
+          </label>
+          <RefusalsShown plan={plan} refusals={refused} />
+          {releases.map((one) =>
+            peopleFor(session, one, actor).map((person) => (
+              <button
+                key={`${one.by} ${person}`}
+                type="button"
+                class="main"
+                onClick={() => give({ command: 'release', by: one.by, reason }, person)}
+              >
+                {releaseWords(session, one, person)}
+              </button>
+            )),
+          )}
+        </>
+      )}
+      <p class="remedy">A wrong entry can be struck under “More”; the hold goes with it.</p>
+    </article>
+  );
+}
+
+/** Who may release a hold in this way; where no role is asked for, who is at work. */
+function peopleFor({ folded }: JobSession, { role }: ReleaseOffer, actor: string): readonly string[] {
+  if (role === undefined) return [actor];
+  return folded.value.job.persons.filter((one) => one.role === role).map(({ person }) => person);
+}
+
+function releaseWords({ plan }: JobSession, { by, role, goesTo }: ReleaseOffer, person: string): string {
+  const who = role === undefined ? person : `${person} (${roleTitle(plan, role).toLowerCase()})`;
+  switch (by) {
+    case 'concession':
+      return `${who} grants a concession`;
+    case 'witness':
+      return `${who} releases it`;
+    case 'rework':
+      return `${who} sends it back${goesTo === undefined ? '' : ` to ${stepPlace(plan, goesTo)}`}`;
+  }
+}

@@ -1,0 +1,53 @@
+import type { Plan, PlanNode } from '@ferrule/engine';
+
+/** A part of the whole: a block that the procedure stands directly in, with the steps in it. */
+export interface PartOfWay {
+  readonly title: string;
+  /** Places of its steps in the plan, rework left aside. */
+  readonly steps: readonly number[];
+}
+
+const known = new WeakMap<Plan, readonly PartOfWay[]>();
+
+/** The parts of a procedure in their order. Steps that stand in no block of their own form a part together. */
+export function partsOfWay(plan: Plan): readonly PartOfWay[] {
+  const found = known.get(plan);
+  if (found !== undefined) return found;
+  const parts: { title: string; steps: number[]; top: number }[] = [];
+  const isRework = (node: PlanNode): boolean => {
+    for (let at: PlanNode | undefined = node; at !== undefined; at = plan.nodes[at.parent])
+      if (at.node === 'block' && at.resumes !== undefined) return true;
+    return false;
+  };
+  for (const node of plan.nodes) {
+    if (node.node !== 'step' || isRework(node)) continue;
+    let top: PlanNode = node;
+    for (let at = plan.nodes[node.parent]; at !== undefined && at.parent >= 0; at = plan.nodes[at.parent])
+      top = at;
+    const title = top === node ? plan.procedure.title : titleOf(top);
+    const last = parts.at(-1);
+    if (last !== undefined && (last.top === top.index || (top === node && last.top < 0)))
+      last.steps.push(node.index);
+    else parts.push({ title, steps: [node.index], top: top === node ? -1 : top.index });
+  }
+  known.set(plan, parts);
+  return parts;
+}
+
+function titleOf(node: PlanNode): string {
+  if (node.node === 'block' && node.title !== undefined) return node.title;
+  const turn = /^([a-z-]+)=(.+)$/.exec(node.id);
+  const words = turn === null ? node.id.replaceAll('-', ' ') : `${turn[1]} ${turn[2]}`;
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+/** Titles of the blocks around a node, from the outside in, the procedure itself left aside. */
+export function within(plan: Plan, node: PlanNode): readonly string[] {
+  const titles: string[] = [];
+  for (let at = plan.nodes[node.parent]; at !== undefined && at.parent >= 0; at = plan.nodes[at.parent]) {
+    const first = at.node === 'block' ? plan.nodes[at.first] : undefined;
+    // A loop stands around its turns, which have names of their own.
+    if (first?.id.startsWith(`${at.id}=`) !== true) titles.unshift(titleOf(at));
+  }
+  return titles;
+}

@@ -1,0 +1,38 @@
+import { useState } from 'preact/hooks';
+import type { JobSession } from '../job/session.ts';
+import { RefusalsShown } from './refusals-shown.tsx';
+import { useGiven } from './use-given.ts';
+
+/** A parked job goes on when what could have changed meanwhile has been looked at. */
+export function ResumeForm({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
+  const { give, refused } = useGiven(session, actor);
+  const [confirmed, setConfirmed] = useState<readonly string[]>([]);
+  const offer = session.offers.value.offers.find((one) => one.offer === 'resume');
+  const confirm = offer?.offer === 'resume' ? offer.confirm : [];
+  return (
+    <article class="step" aria-labelledby="step-title">
+      <h2 id="step-title">The job is parked</h2>
+      {confirm.length === 0 ? null : (
+        <fieldset class="answers">
+          <legend>Look at the engine and confirm, one by one:</legend>
+          {confirm.map(({ id, text }) => (
+            <label key={id} class="answer">
+              <input
+                type="checkbox"
+                checked={confirmed.includes(id)}
+                onChange={({ currentTarget: { checked } }) =>
+                  setConfirmed(checked ? [...confirmed, id] : confirmed.filter((one) => one !== id))
+                }
+              />
+              <span>{text}</span>
+            </label>
+          ))}
+        </fieldset>
+      )}
+      <RefusalsShown plan={session.plan} refusals={refused} />
+      <button type="button" class="main" onClick={() => give({ command: 'resume', confirmed })}>
+        Go on with the job
+      </button>
+    </article>
+  );
+}

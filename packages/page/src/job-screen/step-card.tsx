@@ -1,0 +1,198 @@
+import { type Offer, type OfferedStep, PHASE, progressOf } from '@ferrule/engine';
+import type { JobSession } from '../job/session.ts';
+import { ActForm } from './act-form.tsx';
+import { EntryForm } from './entry-form.tsx';
+import { HazardsShown } from './hazards-shown.tsx';
+import { HoldCard } from './hold-card.tsx';
+import { within } from './position-of.ts';
+import { RefusalsShown } from './refusals-shown.tsx';
+import { ResumeForm } from './resume-form.tsx';
+import { useGiven } from './use-given.ts';
+import { WitnessForm } from './witness-form.tsx';
+
+/** What is to be done now, large, with one main action. */
+export function StepCard({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
+  const offers = session.offers.value;
+  switch (offers.standing) {
+    case 'closed':
+      return <ClosedCard session={session} />;
+    case 'on-hold':
+      return <HoldCard session={session} actor={actor} />;
+    case 'parked':
+      return <ResumeForm session={session} actor={actor} />;
+    case 'ready-to-close':
+      return <CloseCard session={session} actor={actor} />;
+    case 'at-step':
+      return offers.step === undefined ? null : (
+        <AtStep key={offers.step.path} session={session} actor={actor} step={offers.step} />
+      );
+  }
+}
+
+function AtStep({
+  session,
+  actor,
+  step,
+}: {
+  readonly session: JobSession;
+  readonly actor: string;
+  readonly step: OfferedStep;
+}) {
+  const { plan, folded } = session;
+  const { job } = folded.value;
+  const offers = session.offers.value;
+  const node = plan.nodes[job.control.at];
+  const main = offers.offers.find(isMain);
+  const later = offers.offers.filter((one) => one.offer === 'record' && one !== main);
+  const phase = node === undefined ? undefined : progressOf(plan, job.control, node.index);
+  return (
+    <article class="step" aria-labelledby="step-title">
+      <p class="step-place">{node === undefined ? '' : within(plan, node).join(' · ')}</p>
+      <h2 id="step-title">{step.title}</h2>
+      {step.says === undefined ? null : <p class="step-says">{step.says}</p>}
+      <HazardsShown hazards={step.hazards} />
+      {step.uses.length === 0 ? null : <p class="step-uses">With: {step.uses.join(', ')}</p>}
+      <RefusalsShown plan={plan} refusals={offers.blocked} isAlert={false} />
+      {main === undefined ? null : <MainAction session={session} actor={actor} offer={main} />}
+      {later.length === 0 ? null : (
+        <p class="step-then">
+          Then: {later.map((one) => (one.offer === 'record' ? one.title : '')).join('; ')}
+        </p>
+      )}
+      {phase === PHASE.deciding && offers.blocked.length === 0 ? (
+        <p>This is decided by what was read.</p>
+      ) : null}
+      <OmitForm session={session} actor={actor} />
+    </article>
+  );
+}
+
+const isMain = ({ offer }: Offer): boolean =>
+  offer === 'acknowledge' || offer === 'done' || offer === 'record' || offer === 'witness';
+
+function MainAction({
+  session,
+  actor,
+  offer,
+}: {
+  readonly session: JobSession;
+  readonly actor: string;
+  readonly offer: Offer;
+}) {
+  switch (offer.offer) {
+    case 'acknowledge':
+      return <AcknowledgeForm session={session} actor={actor} step={offer.step} />;
+    case 'done':
+      return <ActForm session={session} actor={actor} offer={offer} />;
+    case 'record':
+      return (
+        <EntryForm
+          key={`${offer.entry} ${offer.repeats?.next ?? 1}`}
+          session={session}
+          actor={actor}
+          offer={offer}
+        />
+      );
+    case 'witness':
+      return <WitnessForm session={session} actor={actor} offer={offer} />;
+    default:
+      return null;
+  }
+}
+
+function AcknowledgeForm({
+  session,
+  actor,
+  step,
+}: {
+  readonly session: JobSession;
+  readonly actor: string;
+  readonly step: string;
+}) {
+  const { give, refused } = useGiven(session, actor);
+  return (
+    <>
+      <RefusalsShown plan={session.plan} refusals={refused} />
+      <button type="button" class="main" onClick={() => give({ command: 'acknowledge', step })}>
+        Read and understood
+      </button>
+    </>
+  );
+}
+
+/** A step that may be left out, with the reason that the card then shows. */
+function OmitForm({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
+  const { give, refused } = useGiven(session, actor);
+  const offer = session.offers.value.offers.find((one) => one.offer === 'omit');
+  if (offer?.offer !== 'omit') return null;
+  return (
+    <details class="aside-form">
+      <summary>Does not apply here</summary>
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          const reason = String(new FormData(event.currentTarget).get('reason') ?? '');
+          give({ command: 'omit', step: offer.step, reason });
+        }}
+      >
+        <label>
+          Why
+          <input name="reason" autocomplete="off" />
+        </label>
+        <RefusalsShown plan={session.plan} refusals={refused} />
+        <button type="submit" class="second">
+          Leave it out
+        </button>
+      </form>
+    </details>
+  );
+}
+
+function CloseCard({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
+  const { give, refused } = useGiven(session, actor);
+  const { plan } = session;
+  const { offers, blocked } = session.offers.value;
+  const canClose = offers.some(({ offer }) => offer === 'close');
+  return (
+    <article class="step" aria-labelledby="step-title">
+      <h2 id="step-title">{canClose ? 'Every step is done' : 'The job cannot be closed yet'}</h2>
+      <p class="step-says">
+        {canClose
+          ? 'Look over the record on the card once more. A closed job is not changed any more.'
+          : 'Something is not as it has to be in the end:'}
+      </p>
+      <RefusalsShown plan={plan} refusals={blocked} isAlert={false} />
+      <RefusalsShown plan={plan} refusals={refused} />
+      {canClose ? (
+        <button type="button" class="main" onClick={() => give({ command: 'close' })}>
+          Close the job
+        </button>
+      ) : null}
+    </article>
+  );
+}
+
+function ClosedCard({ session }: { readonly session: JobSession }) {
+  const { plan, document, folded } = session;
+  const last = folded.value.job.facts.at(-1)?.fact;
+  const isFinished = last?.kind === 'closed' && last.finished;
+  return (
+    <article class="step" aria-labelledby="step-title">
+      <h2 id="step-title">{isFinished ? 'The job is closed' : 'The job was closed unfinished'}</h2>
+      {last?.kind === 'closed' && last.reason !== undefined ? <p class="step-says">{last.reason}</p> : null}
+      {isFinished && plan.dueNext.length > 0 ? (
+        <>
+          <h3>Due next</h3>
+          <ul>
+            {plan.dueNext.map((one) => (
+              <li key={one}>{one}</li>
+            ))}
+          </ul>
+        </>
+      ) : null}
+      <a class="main" href={`/jobs/${document.job}/card`} target="_blank" rel="noreferrer">
+        Job card
+      </a>
+    </article>
+  );
+}

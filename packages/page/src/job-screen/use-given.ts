@@ -1,0 +1,23 @@
+import type { Command, Refusal } from '@ferrule/engine';
+import { useState } from 'preact/hooks';
+import type { JobSession } from '../job/session.ts';
+
+/** Gives commands, and remembers why the last one was not taken until the next is given. */
+export function useGiven(session: JobSession, actor: string) {
+  const [refused, setRefused] = useState<readonly Pick<Refusal, 'code' | 'message' | 'remedy'>[]>([]);
+  const give = (command: Command, by = actor): boolean => {
+    const given = session.give(by, command);
+    switch (given.given) {
+      case 'taken':
+        setRefused([]);
+        return true;
+      case 'refused':
+        setRefused(given.refusals);
+        return false;
+      case 'withheld':
+        setRefused([{ code: 'not-offered', message: given.because, remedy: '' }]);
+        return false;
+    }
+  };
+  return { give, refused, forget: () => setRefused([]) } as const;
+}

@@ -1,0 +1,46 @@
+import type { Offer } from '@ferrule/engine';
+import { roleTitle } from '@ferrule/print';
+import type { JobSession } from '../job/session.ts';
+import { RefusalsShown } from './refusals-shown.tsx';
+import { useGiven } from './use-given.ts';
+
+type WitnessOffer = Extract<Offer, { offer: 'witness' }>;
+
+/** Somebody else has to look at it: who it is says so here, under their own name. */
+export function WitnessForm({
+  session,
+  actor,
+  offer,
+}: {
+  readonly session: JobSession;
+  readonly actor: string;
+  readonly offer: WitnessOffer;
+}) {
+  const { plan } = session;
+  const { give, refused } = useGiven(session, actor);
+  const { job } = session.folded.value;
+  const people = job.persons.filter(({ role }) => role === offer.role).map(({ person }) => person);
+  return (
+    <div class="witness">
+      <p>
+        The {roleTitle(plan, offer.role).toLowerCase()} looks at it and confirms it. It cannot be who has done
+        it.
+      </p>
+      <RefusalsShown plan={plan} refusals={refused} />
+      {people.length === 0 ? (
+        <p class="remedy">Nobody has this role in the job: let somebody join under “More”.</p>
+      ) : (
+        people.map((person) => (
+          <button
+            key={person}
+            type="button"
+            class="main"
+            onClick={() => give({ command: 'witness', step: offer.step }, person)}
+          >
+            {person} has seen it
+          </button>
+        ))
+      )}
+    </div>
+  );
+}

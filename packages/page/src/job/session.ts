@@ -1,0 +1,281 @@
+import {
+  type Command,
+  decide,
+  type Fact,
+  type Job,
+  jobFrom,
+  type Offers,
+  offers,
+  type Pack,
+  type Plan,
+  type Refusal,
+} from '@ferrule/engine';
+import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
+import { call } from '../link/call.ts';
+import type { AnswerDocument, Asked, FactsDocument, JobDocument, Problem } from '../link/documents.ts';
+import { followFacts } from '../link/follow-facts.ts';
+import { makeId } from '../link/make-id.ts';
+import { type Folded, fold, mayWait, withFacts } from './fold.ts';
+import { kept } from './kept.ts';
+import { ServerClock } from './server-clock.ts';
+
+/** How what was done here stands with the server. */
+export type Link = 'reached' | 'away';
+
+/** What was done here does not fit what is stored: somebody else was there before. A person decides. */
+export interface Conflict {
+  /** The commands that wait, the first of which does not fit. */
+  readonly waiting: readonly Asked[];
+  readonly refusals: readonly Refusal[];
+  /** Facts of others since the first of them was given. */
+  readonly since: readonly Fact[];
+}
+
+/** What a command given here has come to, at once. */
+export type Given =
+  | { readonly given: 'taken' }
+  | { readonly given: 'refused'; readonly refusals: readonly Refusal[] }
+  | { readonly given: 'withheld'; readonly because: string };
+
+/** After this time without an answer it is tried again, in milliseconds. */
+const AGAIN = 3000;
+
+/**
+ * One job on this device. Commands are decided here at once, by the engine that the server has too, wait in a queue that
+ * outlives the page, and are decided again by the server, whose facts count. Facts of other screens come by the stream.
+ */
+export class JobSession {
+  readonly document: JobDocument;
+  readonly pack: Pack;
+  readonly plan: Plan;
+  readonly link = signal<Link>('reached');
+  readonly queue: Signal<readonly Asked[]>;
+  readonly canKeep = signal(true);
+  readonly conflict = signal<Conflict | undefined>(undefined);
+  /** A problem of the server that only a person can do something about. */
+  readonly problem = signal<Problem | undefined>(undefined);
+  readonly folded: ReadonlySignal<Folded>;
+  readonly offers: ReadonlySignal<Offers>;
+  readonly #stored: Signal<Job>;
+  readonly #clock = new ServerClock();
+  readonly #times = new Map<string, string>();
+  #isSending = false;
+  #stop: () => void = () => undefined;
+
+  constructor(
+    document: JobDocument,
+    pack: Pack,
+    plan: Plan,
+    facts: readonly [Fact, ...Fact[]],
+    queue: readonly Asked[],
+  ) {
+    this.document = document;
+    this.pack = pack;
+    this.plan = plan;
+    const [first, ...others] = facts;
+    this.#stored = signal(withFacts(plan, jobFrom(plan, first), others));
+    this.queue = signal(queue);
+    this.folded = computed(() =>
+      fold(plan, this.#stored.value, this.queue.value, (asked) => this.#timeOf(asked)),
+    );
+    this.offers = computed(() => offers(plan, this.folded.value.job));
+  }
+
+  /** Follows what others add, and sends what waits, until `leave`. */
+  attend(): void {
+    this.#stop = followFacts(this.document.job, () => this.#stored.value.seq, {
+      fact: (fact) => this.#takeIn([fact]),
+      reached: (isReached) => {
+        this.link.value = isReached ? 'reached' : 'away';
+        if (isReached) void this.#send();
+      },
+    });
+    void this.#send();
+  }
+
+  leave(): void {
+    this.#stop();
+  }
+
+  /** The time as the server has it, as far as this device knows. */
+  now(): string {
+    return this.#clock.now();
+  }
+
+  /** Gives a command of a person. What the engine refuses is refused here, and never sent. */
+  give(by: string, command: Command): Given {
+    const { job } = this.folded.value;
+    const waiting = this.queue.value;
+    if (this.conflict.value !== undefined)
+      return { given: 'withheld', because: 'First decide about what does not fit, above.' };
+    if (!mayWait(command) && (waiting.length > 0 || this.link.value === 'away'))
+      return {
+        given: 'withheld',
+        because:
+          waiting.length > 0
+            ? 'This waits until everything before it is stored.'
+            : 'This has to be stored at once, and the server is not reached.',
+      };
+    const asked: Asked = { id: makeId(), expectedSeq: job.seq, by, command };
+    const at = this.#timeOf(asked);
+    const decided = decide(this.plan, job, command, { at, by, id: asked.id }, job.seq);
+    if (decided.refusals !== undefined) {
+      this.#times.delete(asked.id);
+      return { given: 'refused', refusals: decided.refusals };
+    }
+    this.#wait([...waiting, asked]);
+    void this.#send();
+    return { given: 'taken' };
+  }
+
+  /**
+   * Gives what did not fit once more, on the job as it is stored now: a person has looked at it. The first that is refused
+   * stays with those behind it, with the reason.
+   */
+  giveAgain(): void {
+    const conflict = this.conflict.value;
+    if (conflict === undefined) return;
+    const again: Asked[] = [];
+    let job = this.#stored.value;
+    let refusals: readonly Refusal[] = [];
+    for (const { by, command } of conflict.waiting) {
+      const asked = { id: makeId(), expectedSeq: job.seq, by, command };
+      const at = this.#timeOf(asked);
+      const decided = decide(this.plan, job, command, { at, by, id: asked.id }, job.seq);
+      if (decided.refusals !== undefined) {
+        refusals = decided.refusals;
+        break;
+      }
+      again.push(asked);
+      job = decided.job;
+    }
+    const left = conflict.waiting.slice(again.length);
+    this.conflict.value = left.length === 0 ? undefined : { ...conflict, waiting: left, refusals };
+    this.#wait(again);
+    void this.#send();
+  }
+
+  /** Leaves out the first command that does not fit; those behind it still wait for a decision. */
+  leaveOut(): void {
+    const conflict = this.conflict.value;
+    if (conflict === undefined) return;
+    const waiting = conflict.waiting.slice(1);
+    this.conflict.value = waiting.length === 0 ? undefined : { ...conflict, waiting, refusals: [] };
+    this.#wait(this.queue.value);
+  }
+
+  /** Looks at a problem again: the server may have been mended. */
+  tryAgain(): void {
+    this.problem.value = undefined;
+    void this.#send();
+  }
+
+  #wait(queue: readonly Asked[]): void {
+    this.queue.value = queue;
+    const unstored = [...queue, ...(this.conflict.value?.waiting ?? [])];
+    void kept.keepQueue(this.document.job, unstored).then((isKept) => {
+      this.canKeep.value = isKept;
+    });
+  }
+
+  #timeOf({ id }: Asked): string {
+    const known = this.#times.get(id);
+    if (known !== undefined) return known;
+    const at = this.#clock.now();
+    this.#times.set(id, at);
+    return at;
+  }
+
+  #takeIn(facts: readonly Fact[]): void {
+    const job = withFacts(this.plan, this.#stored.value, facts);
+    if (job.seq === this.#stored.value.seq) return;
+    const [next] = this.queue.value;
+    this.#stored.value = job;
+    // The batch of a command has the ids `id.1`, `id.2` …: what was stored no longer waits.
+    if (next !== undefined && facts.some(({ id }) => id.slice(0, id.lastIndexOf('.')) === next.id))
+      this.#wait(this.queue.value.slice(1));
+    void kept.keepJob(this.document.job, { document: this.document, facts: job.facts });
+    this.#lookForConflict();
+  }
+
+  /** What waits no longer fits when somebody else was quicker. While an answer is still to come, that says it. */
+  #lookForConflict(): void {
+    const { misfit } = this.folded.value;
+    if (misfit === undefined || (this.#isSending && this.queue.value[0] === misfit.asked)) return;
+    const place = this.queue.value.indexOf(misfit.asked);
+    this.#contradict(place, misfit.refusals);
+  }
+
+  /** Takes a command and those behind it out of the queue, for a person to decide about. */
+  #contradict(place: number, refusals: readonly Refusal[]): void {
+    const waiting = this.queue.value.slice(place);
+    const [first] = waiting;
+    if (first === undefined) return;
+    const before = this.conflict.value?.waiting ?? [];
+    this.conflict.value = {
+      waiting: [...waiting, ...before],
+      refusals,
+      since: this.#stored.value.facts.filter(({ seq }) => seq > first.expectedSeq),
+    };
+    this.#wait(this.queue.value.slice(0, place));
+  }
+
+  async #send(): Promise<void> {
+    if (this.#isSending) return;
+    this.#isSending = true;
+    try {
+      for (;;) {
+        const [asked] = this.queue.value;
+        if (asked === undefined || this.problem.value !== undefined) return;
+        const came = await call<AnswerDocument>(`/jobs/${this.document.job}/commands`, asked);
+        if (came.came === 'away') {
+          this.link.value = 'away';
+          setTimeout(() => void this.#send(), AGAIN);
+          return;
+        }
+        this.link.value = 'reached';
+        if (came.came === 'document') {
+          this.#clock.heard(came.date);
+          this.#takeIn(came.document.facts);
+          if (this.queue.value[0] === asked) this.#wait(this.queue.value.slice(1));
+          continue;
+        }
+        await this.#notTaken(asked, came.problem);
+        return;
+      }
+    } finally {
+      this.#isSending = false;
+      this.#lookForConflict();
+    }
+  }
+
+  async #notTaken(asked: Asked, problem: Problem): Promise<void> {
+    switch (problem.code) {
+      case 'stopping':
+      case 'not-written':
+      case 'too-many-requests':
+        this.link.value = 'away';
+        setTimeout(() => void this.#send(), AGAIN);
+        return;
+      case 'stale-sequence':
+      case 'refused':
+        await this.#catchUp();
+        this.#contradict(this.queue.value.indexOf(asked), problem.refusals ?? []);
+        return;
+      default:
+        this.problem.value = problem;
+    }
+  }
+
+  /** Fetches what others have added, where the stream has not brought it yet. */
+  async #catchUp(): Promise<void> {
+    for (;;) {
+      const came = await call<FactsDocument>(
+        `/jobs/${this.document.job}/facts?after=${this.#stored.value.seq}`,
+      );
+      if (came.came !== 'document') return;
+      this.#takeIn(came.document.facts);
+      if (came.document.more === undefined || came.document.facts.length === 0) return;
+    }
+  }
+}

@@ -1,0 +1,66 @@
+import type { Problem } from './documents.ts';
+
+/** What a request has come to. `away` is no answer at all: the server was not reached, and may have done it or not. */
+export type Called<T> =
+  | { readonly came: 'document'; readonly document: T; readonly date?: number }
+  | { readonly came: 'problem'; readonly problem: Problem }
+  | { readonly came: 'away' };
+
+/** A request that is not answered within this time counts as one that was never answered, in milliseconds. */
+const PATIENCE = 15_000;
+
+const TOKEN = 'ferrule-token';
+
+/** The token that the server asks for, as long as this tab is open. */
+export const token = {
+  get: (): string | undefined => sessionStorage.getItem(TOKEN) ?? undefined,
+  set: (text: string): void => sessionStorage.setItem(TOKEN, text),
+};
+
+export const headersOf = (more: Readonly<Record<string, string>> = {}): Record<string, string> => {
+  const said = token.get();
+  return { ...more, ...(said === undefined ? {} : { authorization: `Bearer ${said}` }) };
+};
+
+/** Asks for a document, or sends one. What is sent again under the same id is done once: see the HTTP interface. */
+export async function call<T>(path: string, body?: unknown): Promise<Called<T>> {
+  const sent =
+    body === undefined
+      ? { headers: headersOf({ accept: 'application/json' }) }
+      : {
+          method: 'POST',
+          headers: headersOf({ accept: 'application/json', 'content-type': 'application/json' }),
+          body: JSON.stringify(body),
+        };
+  return answered<T>(path, sent);
+}
+
+/** Sends a picture as it is. */
+export const sendPicture = <T>(path: string, picture: Blob): Promise<Called<T>> =>
+  answered<T>(path, { method: 'POST', headers: headersOf({ 'content-type': picture.type }), body: picture });
+
+async function answered<T>(path: string, init: RequestInit): Promise<Called<T>> {
+  try {
+    const response = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE) });
+    const date = Date.parse(response.headers.get('date') ?? '');
+    const document: unknown = await response.json();
+    if (response.ok)
+      return { came: 'document', document: document as T, ...(Number.isNaN(date) ? {} : { date }) };
+    return { came: 'problem', problem: problemOf(document, response.status) };
+  } catch {
+    return { came: 'away' };
+  }
+}
+
+/** What stands between page and server, a proxy for instance, answers in its own words. */
+function problemOf(document: unknown, status: number): Problem {
+  if (typeof document === 'object' && document !== null && 'code' in document && 'detail' in document)
+    return document as Problem;
+  return {
+    code: 'no-problem-document',
+    title: 'The answer is not one of Ferrule',
+    status,
+    detail: `The server answered with status ${status} and no reason.`,
+    remedy: 'Look whether this address is that of a Ferrule server, and whether it runs.',
+  };
+}

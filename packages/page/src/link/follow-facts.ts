@@ -1,0 +1,83 @@
+import type { Fact } from '@ferrule/engine';
+import { headersOf } from './call.ts';
+
+export interface Followed {
+  fact(fact: Fact): void;
+  /** Whether facts come, or the server is not reached. */
+  reached(isReached: boolean): void;
+}
+
+/** Between two tries to reach the server again, in milliseconds: soon at first, then now and then. */
+const SOONEST = 500;
+const LATEST = 10_000;
+
+/**
+ * Follows the facts of a job as they are added, by whoever, until it is told to stop. Takes up where it was cut off. Reads the
+ * stream by fetch and not by EventSource, which cannot send a token.
+ */
+export function followFacts(job: string, after: () => number, followed: Followed): () => void {
+  const stopped = new AbortController();
+  void follow(job, after, followed, stopped.signal);
+  return () => stopped.abort();
+}
+
+async function follow(
+  job: string,
+  after: () => number,
+  followed: Followed,
+  stopped: AbortSignal,
+): Promise<void> {
+  let pause = SOONEST;
+  while (!stopped.aborted) {
+    try {
+      const response = await fetch(`/jobs/${job}/stream?after=${after()}`, {
+        headers: headersOf({ accept: 'text/event-stream' }),
+        signal: stopped,
+      });
+      // Nothing is to come: the job is closed.
+      if (response.status === 204) return followed.reached(true);
+      if (response.ok && response.body !== null) {
+        followed.reached(true);
+        pause = SOONEST;
+        for await (const { event, data } of events(response.body)) {
+          if (event === 'fact') followed.fact(JSON.parse(data) as Fact);
+          if (event === 'closed') return;
+        }
+      }
+    } catch {
+      if (stopped.aborted) return;
+    }
+    if (stopped.aborted) return;
+    followed.reached(false);
+    await new Promise((done) => setTimeout(done, pause));
+    pause = Math.min(pause * 2, LATEST);
+  }
+}
+
+interface ServerEvent {
+  readonly event: string;
+  readonly data: string;
+}
+
+/** The events of a stream (server-sent events, WHATWG HTML 9.2). Comments, which keep it alive, are passed over. */
+async function* events(body: ReadableStream<Uint8Array>): AsyncGenerator<ServerEvent> {
+  const reader = body.getReader();
+  const decoder = new TextDecoder();
+  let rest = '';
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) return;
+    rest += decoder.decode(value, { stream: true });
+    const parts = rest.split('\n\n');
+    rest = parts.pop() ?? '';
+    for (const part of parts) {
+      const lines = part.split('\n');
+      const said = (name: string): string[] =>
+        lines
+          .filter((line) => line.startsWith(`${name}:`))
+          .map((line) => line.slice(name.length + 1).replace(/^ /, ''));
+      const data = said('data').join('\n');
+      if (data !== '') yield { event: said('event')[0] ?? 'message', data };
+    }
+  }
+}

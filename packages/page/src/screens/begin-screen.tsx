@@ -1,0 +1,259 @@
+import type { InstrumentUsed } from '@ferrule/engine';
+import { useState } from 'preact/hooks';
+import { addressOf, goTo } from '../address.ts';
+import { call } from '../link/call.ts';
+import type {
+  AnswerDocument,
+  BeginRequest,
+  PackDocument,
+  PacksDocument,
+  Problem,
+} from '../link/documents.ts';
+import { makeId } from '../link/make-id.ts';
+import { Deferring } from '../pieces/deferring.tsx';
+import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
+import { useDocument } from '../pieces/use-document.ts';
+
+/** Beginning a job: which procedure on which engine, who, and with what. */
+export function BeginScreen({
+  pack,
+  revision,
+  procedure,
+}: {
+  readonly pack: string | undefined;
+  readonly revision: string | undefined;
+  readonly procedure: string | undefined;
+}) {
+  return pack === undefined || revision === undefined || procedure === undefined ? (
+    <ChooseProcedure />
+  ) : (
+    <SetUp pack={pack} revision={revision} procedure={procedure} />
+  );
+}
+
+function ChooseProcedure() {
+  const { came, again } = useDocument<PacksDocument>('/packs');
+  return (
+    <>
+      <main class="page">
+        <h2>What is to be done?</h2>
+        {came?.came === 'problem' ? <ProblemShown problem={came.problem} onAgain={again} /> : null}
+        {came?.came === 'away' ? <AwayShown onAgain={again} /> : null}
+        {came?.came === 'document' ? (
+          <ul class="job-list">
+            {came.document.packs.flatMap((pack) =>
+              pack.jobs.map(({ procedure, title, variants }) => (
+                <li key={`${pack.pack} ${pack.revision} ${procedure}`}>
+                  <a href={addressOf('begin', pack.pack, pack.revision, procedure)}>
+                    <strong>{title}</strong>
+                    <span>{variants.map((one) => one.title).join(', ')}</span>
+                    <span class="when">
+                      {pack.title} {pack.revision}, {pack.release.words}
+                    </span>
+                  </a>
+                </li>
+              )),
+            )}
+          </ul>
+        ) : null}
+      </main>
+      {came?.came === 'document' ? (
+        <Deferring
+          deferral={came.document.deferral}
+          notice={came.document.packs.find(({ notice }) => notice !== undefined)?.notice}
+        />
+      ) : null}
+    </>
+  );
+}
+
+function SetUp({
+  pack,
+  revision,
+  procedure,
+}: {
+  readonly pack: string;
+  readonly revision: string;
+  readonly procedure: string;
+}) {
+  const path = `/packs/${encodeURIComponent(pack)}/${encodeURIComponent(revision)}`;
+  const { came, again } = useDocument<PackDocument>(path);
+  if (came?.came === 'problem')
+    return (
+      <main class="page">
+        <ProblemShown problem={came.problem} onAgain={again} />
+      </main>
+    );
+  if (came?.came === 'away')
+    return (
+      <main class="page">
+        <AwayShown onAgain={again} />
+      </main>
+    );
+  if (came === undefined) return <main class="page" aria-busy="true" />;
+  return (
+    <>
+      <SetUpForm document={came.document} procedure={procedure} />
+      <Deferring
+        deferral={came.document.deferral}
+        notice={came.document.notice}
+        pack={`${came.document.title ?? pack} ${revision}, ${came.document.release.words}`}
+      />
+    </>
+  );
+}
+
+function SetUpForm({ document, procedure }: { readonly document: PackDocument; readonly procedure: string }) {
+  const of = document.jobs.find((one) => one.procedure === procedure);
+  const needs = document.needs[procedure];
+  const [id] = useState(makeId);
+  const [variant, setVariant] = useState(of?.variants[0]?.variant ?? '');
+  const [people, setPeople] = useState<Readonly<Record<string, string>>>({});
+  const [instruments, setInstruments] = useState<
+    Readonly<Record<string, { readonly identity: string; readonly due: string }>>
+  >({});
+  const [problem, setProblem] = useState<Problem>();
+  const [isAway, setAway] = useState(false);
+  if (of === undefined || needs === undefined)
+    return (
+      <main class="page">
+        <p class="empty">This pack has no procedure {procedure} that is a job of its own.</p>
+      </main>
+    );
+  const begin = async (): Promise<void> => {
+    const persons = needs.roles.flatMap((role) => {
+      const person = (people[role.id] ?? '').trim();
+      return person === '' ? [] : [{ role: role.id, person }];
+    });
+    const named = needs.instruments.flatMap((one): InstrumentUsed[] => {
+      const { identity = '', due = '' } = instruments[one.id] ?? {};
+      return identity.trim() === ''
+        ? []
+        : [{ kind: one.id, identity: identity.trim(), ...(due === '' ? {} : { due }) }];
+    });
+    const request: BeginRequest = {
+      ...{ id, by: persons[0]?.person ?? '', pack: document.pack, revision: document.revision },
+      ...{ procedure, variant, persons, instruments: named },
+    };
+    const came = await call<AnswerDocument>('/jobs', request);
+    setAway(came.came === 'away');
+    setProblem(came.came === 'problem' ? came.problem : undefined);
+    if (came.came === 'document') goTo(addressOf('job', came.document.job));
+  };
+  return (
+    <main class="page">
+      <form
+        class="set-up"
+        onSubmit={(event) => {
+          event.preventDefault();
+          void begin();
+        }}
+      >
+        <h2>{of.title}</h2>
+        <fieldset class="answers variants">
+          <legend>Engine</legend>
+          {of.variants.map((one) => (
+            <label key={one.variant} class="answer">
+              <input
+                type="radio"
+                name="variant"
+                checked={variant === one.variant}
+                onChange={() => setVariant(one.variant)}
+              />
+              <span>{one.title}</span>
+            </label>
+          ))}
+        </fieldset>
+        <fieldset>
+          <legend>Who</legend>
+          {needs.roles.map((role) => (
+            <label key={role.id}>
+              {role.title}
+              {role.needed ? '' : ' (if there is one)'}
+              <input
+                autocomplete="off"
+                required={role.needed}
+                value={people[role.id] ?? ''}
+                onInput={({ currentTarget }) => setPeople({ ...people, [role.id]: currentTarget.value })}
+              />
+            </label>
+          ))}
+        </fieldset>
+        {needs.instruments.length === 0 ? null : (
+          <fieldset>
+            <legend>With</legend>
+            {needs.instruments.map((one) => {
+              const named = instruments[one.id] ?? { identity: '', due: '' };
+              return (
+                <div key={one.id} class="instrument">
+                  <label>
+                    {one.title}: number on it
+                    <input
+                      autocomplete="off"
+                      value={named.identity}
+                      onInput={({ currentTarget }) =>
+                        setInstruments({
+                          ...instruments,
+                          [one.id]: { ...named, identity: currentTarget.value },
+                        })
+                      }
+                    />
+                  </label>
+                  {one.calibrated ? (
+                    <label>
+                      Calibrated until
+                      <input
+                        type="date"
+                        value={named.due}
+                        onInput={({ currentTarget }) =>
+                          setInstruments({ ...instruments, [one.id]: { ...named, due: currentTarget.value } })
+                        }
+                      />
+                      <DueSaid due={named.due} />
+                    </label>
+                  ) : null}
+                </div>
+              );
+            })}
+          </fieldset>
+        )}
+        {isAway ? (
+          <p class="refusals" role="alert">
+            The server is not reached. A job is begun where it is stored; try again when it is reached.
+          </p>
+        ) : null}
+        {problem === undefined ? null : problem.refusals === undefined ? (
+          <ProblemShown problem={problem} onAgain={() => void begin()} />
+        ) : (
+          <ul class="refusals" role="alert">
+            {problem.refusals.map(({ message, remedy }) => (
+              <li key={message}>
+                <p>{message}</p>
+                <p class="remedy">{remedy}</p>
+              </li>
+            ))}
+          </ul>
+        )}
+        <button type="submit" class="main">
+          Begin
+        </button>
+      </form>
+    </main>
+  );
+}
+
+/** Whether the calibration of an instrument has run out, said as soon as the day is there. */
+function DueSaid({ due }: { readonly due: string }) {
+  if (due === '') return null;
+  const days = Math.floor((Date.parse(due) - Date.now()) / 86_400_000) + 1;
+  if (Number.isNaN(days)) return null;
+  return (
+    <span class={days < 0 ? 'due due-over' : 'due'}>
+      {days < 0
+        ? `overdue since ${due}`
+        : days < 31
+          ? `runs out in ${days} ${days === 1 ? 'day' : 'days'}`
+          : 'good'}
+    </span>
+  );
+}

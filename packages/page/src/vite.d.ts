@@ -1,0 +1,2 @@
+/** Styles are taken in by the build. */
+declare module '*.css';
