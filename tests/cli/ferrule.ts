@@ -34,9 +34,10 @@ export function converse(
   words: readonly string[],
   answer: (screen: string, child: ChildProcess) => string | undefined | Promise<string>,
   cwd = root,
+  env = process.env,
 ): Promise<Ran> {
   return new Promise((done, fail) => {
-    const child = spawn(process.execPath, [command, ...words], { cwd });
+    const child = spawn(process.execPath, [command, ...words], { cwd, env });
     let stdout = '';
     let stderr = '';
     let seen = 0;

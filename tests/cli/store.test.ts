@@ -82,7 +82,7 @@ describe('a job that something happens to while a terminal works on it', () => {
     });
     const screen = stdout.replace(/\s+/g, ' ');
     expect(screen).toContain(
-      'Not taken: Another terminal has gone on with this job, and added facts 2 to 3:',
+      'Not taken: Another terminal or server has gone on with this job, and added facts 2 to 3:',
     );
     expect(screen).toMatch(/2 \d\d:\d\d technician A Note: Seen from the other bench\./);
     expect(screen).toMatch(/3 \d\d:\d\d technician A Hazards understood:/);

@@ -13,10 +13,32 @@ export interface Served {
   readonly ended: Promise<{ readonly how: number | string | null; readonly said: string }>;
 }
 
+/** In what surroundings a server is started. */
+export interface Surroundings {
+  /** Where its packs stand; those of the checkout unless said. */
+  readonly packs?: string;
+  readonly env?: NodeJS.ProcessEnv;
+  /** No file may get longer, in kilobytes: a write stops in the middle there, as on a disk without room. */
+  readonly longestFile?: number;
+  /** The user and group that it runs as, by number. */
+  readonly user?: number;
+}
+
 /** Starts the built command, and waits until it listens at a port of its own. */
-export function served(store: string, ...words: readonly string[]): Promise<Served> {
-  const call = [command, 'serve', '--packs', join(root, 'specs'), '--jobs', store, '--port', '0', ...words];
-  const child = spawn(process.execPath, call, { cwd: root });
+export const served = (store: string, ...words: readonly string[]): Promise<Served> =>
+  servedIn({}, store, ...words);
+
+/** The same in surroundings of a test. */
+export function servedIn(
+  { packs = join(root, 'specs'), env = process.env, longestFile, user }: Surroundings,
+  store: string,
+  ...words: readonly string[]
+): Promise<Served> {
+  const call = [command, 'serve', '--packs', packs, '--jobs', store, '--port', '0', ...words];
+  const options = { cwd: root, env, ...(user === undefined ? {} : { uid: user, gid: user }) };
+  const bounded = ['-c', `ulimit -f ${longestFile} && exec "$0" "$@"`, process.execPath, ...call];
+  const child =
+    longestFile === undefined ? spawn(process.execPath, call, options) : spawn('bash', bounded, options);
   let said = '';
   const ended = new Promise<{ how: number | string | null; said: string }>((done) => {
     child.on('close', (code, signal) => done({ how: signal ?? code, said }));
@@ -36,6 +58,12 @@ export function served(store: string, ...words: readonly string[]): Promise<Serv
 export interface Answer {
   readonly status: number;
   readonly json: Readonly<Record<string, unknown>>;
+}
+
+/** Asks for JSON. */
+export async function get(url: string): Promise<Answer> {
+  const answer = await fetch(url);
+  return { status: answer.status, json: Object(await answer.json()) };
 }
 
 /** Sends JSON; throws when no whole answer comes. */

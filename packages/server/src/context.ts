@@ -12,8 +12,6 @@ export interface Context {
   readonly now: () => Date;
   /** What closed jobs are signed with; undefined where they are not. */
   readonly key: PrivateKey | undefined;
-  /** Told in one line that a closed job could not be signed, and why. */
-  readonly onUnsigned: (line: string) => void;
   /** Where a folder is, from the folder of the store. */
   readonly pathTo: (folder: string) => string;
   /** The streams that are open. */

@@ -11,6 +11,7 @@ import { namesOf, strangeCaller } from './edge/hosts.ts';
 import { tokenCheck } from './edge/token.ts';
 import { halfCharacter, validators } from './edge/validators.ts';
 import { Desk } from './jobs/desk.ts';
+import { notedStore } from './jobs/noted-store.ts';
 import { Plans } from './jobs/plans.ts';
 import { Streams } from './jobs/streams.ts';
 import { type Limits, limits } from './limits.ts';
@@ -49,8 +50,8 @@ export interface ServerOptions {
   readonly page?: string;
   /** Told of what must not happen. */
   readonly onDefect?: (error: unknown) => void;
-  /** Told in one line that a closed job could not be signed, and why. */
-  readonly onUnsigned?: (line: string) => void;
+  /** Told in one line what the store could not write, and why; the line may name files of this machine. */
+  readonly onNote?: (line: string) => void;
   /** Instead of those that a server has. */
   readonly limits?: Partial<Limits>;
 }
@@ -66,15 +67,8 @@ const description = [
  * requests are held against.
  */
 export function createServer(options: ServerOptions): FastifyInstance {
-  const {
-    store,
-    packs,
-    host = '127.0.0.1',
-    port = 8321,
-    names = [],
-    token,
-    now = () => new Date(),
-  } = options;
+  const { packs, host = '127.0.0.1', port = 8321, names = [], token, now = () => new Date() } = options;
+  const store = notedStore(options.store, options.onNote ?? (() => undefined));
   const bounds = { ...limits, ...options.limits };
   const app = fastify({
     bodyLimit: bounds.body,
@@ -101,7 +95,6 @@ export function createServer(options: ServerOptions): FastifyInstance {
   const streams = new Streams(desk, store, bounds.streams);
   const context: Context = {
     ...{ store, desk, shelf, streams, now, key: options.key },
-    onUnsigned: options.onUnsigned ?? (() => undefined),
     pathTo: (folder) =>
       options.storeFolder === undefined
         ? ''

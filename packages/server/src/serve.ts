@@ -92,7 +92,7 @@ export async function serve(call: ServeCall): Promise<Serving | { readonly wrong
     ...(read === undefined ? {} : { token: read.token }),
     ...(key === undefined ? {} : { key }),
     ...(policyFile === undefined ? {} : { policy: policyFile }),
-    onUnsigned: onNote,
+    onNote,
     ...(isPageThere ? { page } : {}),
     onDefect: (error) => onDefect(error instanceof Error ? (error.stack ?? error.message) : String(error)),
   });

@@ -107,6 +107,9 @@ test('records', async () => {
   const unwritten = await rig.give(job, 'note-00001', 1, { command: 'note', text: 'x' });
   is('not-written', unwritten);
   expect(unwritten.text).not.toContain(rig.folder);
+  // Whoever runs the server is told why, once.
+  await rig.give(job, 'note-00001', 1, { command: 'note', text: 'x' });
+  expect(rig.notes).toEqual([expect.stringContaining('Another process keeps the job file locked')]);
   const other = await rig.begin('begin-0002');
   const bundle = String(Object((await rig.get(`/jobs/${other}`)).json['pack']).digest).slice(
     'sha256:'.length,

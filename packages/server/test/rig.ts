@@ -40,8 +40,8 @@ export class Rig {
   readonly folder: string;
   readonly store: JobStore;
   readonly defects: unknown[] = [];
-  /** What was said of closed jobs that could not be signed. */
-  readonly unsigned: string[] = [];
+  /** What was said to whoever runs the server. */
+  readonly notes: string[] = [];
   /** The time of the server, which a test moves. */
   clock = new Date('2026-03-02T07:00:00Z');
   #checks: Checks | undefined;
@@ -53,7 +53,7 @@ export class Rig {
       ...{ store: this.store, storeFolder: folder, packs: [specs] },
       now: () => this.clock,
       onDefect: (error) => this.defects.push(error),
-      onUnsigned: (line) => this.unsigned.push(line),
+      onNote: (line) => this.notes.push(line),
       ...options,
     });
     ends.push(() => this.app.close());

@@ -46,7 +46,7 @@ test('a job that is closed here is signed, and every document that shows it says
     signature: { isKnown: true },
   });
   expect(folderStore(rig.folder).verify(job, { keys: [aKey().publicKey] }).isSound).toBe(false);
-  expect(rig.unsigned).toEqual([]);
+  expect(rig.notes).toEqual([]);
 });
 
 test('the same request again signs nothing anew, also after a restart and where nothing may be written', async () => {
@@ -74,9 +74,7 @@ test('a signature that cannot be written is told, nothing is lost, and the same 
     json: { seq: 2, signature: { state: 'unsigned', says: expect.stringContaining('not signed') } },
   });
   expect(closed.text).not.toContain(rig.folder);
-  expect(rig.unsigned).toEqual([
-    expect.stringContaining(`The record of ${job} is not signed. The signature`),
-  ]);
+  expect(rig.notes).toEqual([expect.stringContaining(`The record of ${job} is not signed. The signature`)]);
   expect((await rig.get(`/jobs/${job}`)).json).toMatchObject({ state: 'abandoned', signed: false });
   expect((await rig.get(`/jobs/${job}/card?form=json`)).json['signature']).toMatchObject({
     state: 'unsigned',

@@ -14,6 +14,7 @@ import { validate } from '@ferrule/engine/validate';
 import { makeKeyPair, parsePrivateKey } from '@ferrule/signing';
 import { bundleOf, readPack } from '@ferrule/source';
 import { beforeAll, expect, test } from 'vitest';
+import { localTime } from '../src/local-time.ts';
 import { beginning } from './beginning.ts';
 import { Rig, scratch, specs } from './rig.ts';
 import { putSettling, settlingJob } from './settling.ts';
@@ -245,24 +246,28 @@ test('a clock that jumps back during a wait makes the wait no shorter', async ()
   const at = (time: string): void => {
     rig.clock = new Date(`2026-03-02T${time}Z`);
   };
+  /** As the server writes it, in the time of this place. */
+  const said = (time: string): string => localTime(new Date(`2026-03-02T${time}:00Z`));
   at('12:00:00');
   const job = await rig.begin('begin-0001', settlingJob);
   const done = (id: string, seq: number, step: string) => rig.give(job, id, seq, { command: 'done', step });
   expect((await done('stop-00001', 1, 'stop')).status).toBe(200);
-  const isTooSoon = async (id: string): Promise<void> => {
+  const isTooSoon = async (id: string, message: string): Promise<void> => {
     const { status, json } = await done(id, 2, 'settle');
     expect({ status, json }).toMatchObject({
       status: 422,
-      json: { code: 'refused', refusals: [{ code: 'too-soon' }] },
+      json: { code: 'refused', refusals: [{ code: 'too-soon', message }] },
     });
   };
   at('12:09:59');
-  await isTooSoon('settle-0001');
+  await isTooSoon('settle-0001', '10 min have to pass; 1 s are left.');
   // Set back by an hour: the wait is not over at ten past eleven.
   at('11:00:00');
-  await isTooSoon('settle-0002');
-  at('11:10:01');
-  await isTooSoon('settle-0003');
+  const setBack = (now: string): string =>
+    `10 min have to pass since ${said('12:00')}, and it is ${said(now)} now: the clock was set back in between, so how long was waited is not known.`;
+  await isTooSoon('settle-0002', setBack('11:00'));
+  at('11:10:00');
+  await isTooSoon('settle-0003', setBack('11:10'));
   at('12:10:00');
   expect((await done('settle-0004', 2, 'settle')).status).toBe(200);
 });

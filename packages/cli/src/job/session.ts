@@ -130,7 +130,7 @@ export class Session implements Telling {
     return true;
   }
 
-  /** Takes in what another terminal has added to this job, and says so: what was typed here was made without knowing it. */
+  /** Takes in what another terminal or a server has added to this job, and says so: what was typed here was made without knowing it. */
   #catchUp(facts: readonly Fact[], seen: number): void {
     const { job, fault } = replay(this.plan, facts);
     if (job === undefined) {
@@ -146,7 +146,9 @@ export class Session implements Telling {
     }
     const added = facts.slice(seen);
     const which = added.length === 1 ? `fact ${seen + 1}` : `facts ${seen + 1} to ${facts.length}`;
-    this.say(wrap(`Another terminal has gone on with this job, and added ${which}:`, 'Not taken: ', '  '));
+    this.say(
+      wrap(`Another terminal or server has gone on with this job, and added ${which}:`, 'Not taken: ', '  '),
+    );
     this.job = job;
     this.allowable = undefined;
     this.insistable = undefined;
@@ -196,8 +198,14 @@ export class Session implements Telling {
   #inWords({ code, message, remedy, about }: Refusal): { message: string; remedy: string } {
     const wait = code === 'too-soon' ? waitAt(this) : undefined;
     if (wait !== undefined) {
-      const { time, ends } = wait;
-      const left = writeLeft(ends.getTime() - Date.now());
+      const { time, began, ends } = wait;
+      const now = new Date();
+      if (now < began)
+        return {
+          message: `the clock was set back. ${writeQuantity(time)} have to pass since ${writeClock(began)}, and it shows ${writeClock(now)} now, so how long was waited is not known.`,
+          remedy: `Set the clock right, then type done. If it is right now, wait until ${writeClock(ends)}.`,
+        };
+      const left = writeLeft(ends.getTime() - now.getTime());
       return {
         message: `${writeQuantity(time)} have to pass; ${left} are left, until ${writeClock(ends)}.`,
         remedy: 'Wait, then type done.',

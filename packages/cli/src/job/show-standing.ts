@@ -123,7 +123,12 @@ function showPlace(session: Session, now: Offers): void {
 function sayTimes(session: Session): void {
   const { plan, job } = session;
   for (const { since, at, limits } of timesRunning(plan, job)) {
-    const age = `${stepPlace(plan, since)} was done ${writeLeft(Date.now() - Date.parse(at))} ago`;
+    const passed = Date.now() - Date.parse(at);
+    const when =
+      passed < 0
+        ? `at ${writeClock(new Date(at))}, later than the clock shows now: it was set back`
+        : `${writeLeft(passed)} ago`;
+    const age = `${stepPlace(plan, since)} was done ${when}`;
     session.say(wrap([age, ...limits].join('; '), 'Time: ', '  '));
   }
 }

@@ -1,18 +1,19 @@
 import type { Job, Plan, Quantity } from '@ferrule/engine';
 
-/** The wait that a job stands at, and when it ends; undefined where there is none. */
+/** The wait that a job stands at, when that began and when it ends; undefined where there is none. */
 export function waitAt({
   plan,
   job,
 }: {
   readonly plan: Plan;
   readonly job: Job;
-}): { readonly time: Quantity; readonly ends: Date } | undefined {
+}): { readonly time: Quantity; readonly began: Date; readonly ends: Date } | undefined {
   const node = plan.nodes[job.control.at];
   if (node?.node !== 'step' || node.act?.act !== 'wait') return undefined;
   const { time } = node.act;
+  const began = new Date(job.since);
   // The second is the base unit of times.
-  return { time, ends: new Date(Date.parse(job.since) + Math.ceil(time.value.toNumber()) * 1000) };
+  return { time, began, ends: new Date(began.getTime() + Math.ceil(time.value.toNumber()) * 1000) };
 }
 
 /** A time that is left, in hours, minutes and seconds: 19 min 35 s. */

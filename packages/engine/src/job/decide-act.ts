@@ -122,7 +122,14 @@ function tooSoon(job: Job, node: StepNode, occasion: Occasion): Refusal | undefi
   const waited = Date.parse(occasion.at) - Date.parse(job.since);
   const needed = secondsOf(node.act.time) * 1000;
   if (waited >= needed) return undefined;
-  const left = Math.ceil((needed - Math.max(0, waited)) / 1000);
+  if (waited < 0)
+    return {
+      code: 'too-soon',
+      message: `${writeQuantity(node.act.time)} have to pass since ${job.since}, and it is ${occasion.at} now: the clock was set back in between, so how long was waited is not known.`,
+      remedy: 'Set the clock right. If it is right now, wait until it shows that this time has passed since.',
+      about: node.path,
+    };
+  const left = Math.ceil((needed - waited) / 1000);
   return {
     code: 'too-soon',
     message: `${writeQuantity(node.act.time)} have to pass; ${left} s are left.`,

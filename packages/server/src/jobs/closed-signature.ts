@@ -19,13 +19,10 @@ export function signClosed(
     store,
     key,
     at,
-    onUnsigned,
   }: {
     readonly store: JobStore;
     readonly key: PrivateKey | undefined;
     readonly at: string;
-    /** Told why, in the words of the store, which may name files of this machine. */
-    readonly onUnsigned: (line: string) => void;
   },
 ): ClosedSignature | undefined {
   const last = job.facts.at(-1);
@@ -38,7 +35,6 @@ export function signClosed(
   }
   const done = store.sign(header.job, key, last.by, at);
   if (done.refused === undefined) return signed;
-  onUnsigned(`The record of ${header.job} is not signed. ${done.message}`);
   return {
     state: 'unsigned',
     says:
