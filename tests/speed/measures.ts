@@ -8,6 +8,7 @@ import { probe } from './probe.ts';
 import { measureProof } from './proof.ts';
 import { measureRecords } from './records.ts';
 import { type Row, tableOf } from './row.ts';
+import { measureServer } from './server.ts';
 import { measureSize } from './size.ts';
 import { measureUncertainty } from './uncertainty.ts';
 import { measureVerdict } from './verdict.ts';
@@ -21,6 +22,7 @@ const measures: Readonly<Record<string, () => Promise<readonly Row[]>>> = {
   proof: measureProof,
   check: measureCheck,
   records: measureRecords,
+  server: measureServer,
   growth: measureGrowth,
   cold: measureColdStart,
   size: measureSize,
