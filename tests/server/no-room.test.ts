@@ -62,7 +62,10 @@ test.skipIf(isWindows)(
     expect((await get(`${full.url}/jobs/${job}`)).json).toMatchObject({ seq, state: 'open' });
     expect((await get(`${full.url}/jobs`)).json['jobs']).toMatchObject([{ job, facts: seq }]);
     expect((await note(full.url, job, seq)).json['code']).toBe('not-written');
-    expect(folderStore(jobs).read(job).facts).toHaveLength(seq);
+    const read = folderStore(jobs).read(job);
+    expect(read.facts).toHaveLength(seq);
+    // What was half written is taken back at once.
+    expect(read).not.toHaveProperty('torn');
     expect(folderStore(jobs).verify(job)).toMatchObject({ isSound: true });
     // Whoever runs it is told why, and where.
     expect((await stop(full)).replace(/\s+/g, ' ')).toMatch(

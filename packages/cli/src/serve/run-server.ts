@@ -36,11 +36,13 @@ export async function runServer({
     for (const line of serving.wrong) complain(wrap(line, 'ferrule: ', '  '));
     return 2;
   }
-  for (const line of serving.says) say(wrap(line));
-  await new Promise<void>((stop) => {
+  // Whoever reads that it serves may tell it to stop at once.
+  const told = new Promise<void>((stop) => {
     process.once('SIGINT', () => stop());
     process.once('SIGTERM', () => stop());
   });
+  say(serving.says.map((line) => wrap(line)).join('\n'));
+  await told;
   await serving.stop();
   say('Stopped. Everything that was confirmed is in the store.');
   return 0;
