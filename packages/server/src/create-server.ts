@@ -126,6 +126,8 @@ export function createServer(options: ServerOptions): FastifyInstance {
   });
   app.addHook('onSend', async (_request, reply) => {
     if (isStopping) reply.header('connection', 'close');
+    // The time that facts bear, by which a client can tell what its own clock is worth.
+    reply.header('date', now().toUTCString());
   });
   app.addHook('preHandler', async ({ body }, reply) => {
     const pointer = Buffer.isBuffer(body) ? undefined : halfCharacter(body);

@@ -37,7 +37,7 @@ export function CrankDial({
   const next = at === undefined || turn === undefined ? undefined : (at + turn) % cycle;
   return (
     <figure class="dial">
-      <svg viewBox="-120 -120 240 240" role="img" aria-label={describe({ variant, position, turn, next })}>
+      <svg viewBox="-126 -122 252 244" role="img" aria-label={describe({ variant, position, turn, next })}>
         <defs>
           <pattern id="lobe" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
             <rect class="lobe-ground" width="5" height="5" />
@@ -68,7 +68,12 @@ export function CrankDial({
         {stops.map((stop) => (
           <g key={stop.title} transform={`rotate(${(stop.at.toNumber() / cycle) * 360})`}>
             <path class="stop" d="M0 -97v-8" />
-            <text class="stop-angle" y="-108" text-anchor="middle">
+            <text
+              class="stop-angle"
+              y="3"
+              text-anchor="middle"
+              transform={`translate(0 -111) rotate(${(-stop.at.toNumber() / cycle) * 360})`}
+            >
               {writeAngle(stop.at)}
             </text>
           </g>
@@ -81,7 +86,7 @@ export function CrankDial({
         {at === undefined || turn === undefined ? null : (
           <TurnArrow from={at} turn={Math.min(turn, cycle)} cycle={cycle} />
         )}
-        <text class="dial-at" y="-2" text-anchor="middle">
+        <text class={position === undefined ? 'dial-of' : 'dial-at'} y="-2" text-anchor="middle">
           {position === undefined ? 'not known' : writeAngle(position.at)}
         </text>
         <text class="dial-of" y="13" text-anchor="middle">

@@ -81,10 +81,18 @@ function Parts({ parts }: { readonly parts: ReturnType<typeof partsAt> }) {
 }
 
 const columns = ['as-received', 'baseline', 'once', 'as-left'] as const;
+type Column = (typeof columns)[number];
+
+const columnWords: Readonly<Record<Column, string>> = {
+  'as-received': 'as received',
+  baseline: 'baseline',
+  once: '',
+  'as-left': 'as left',
+};
 
 interface Row {
   readonly title: string;
-  readonly cells: Readonly<Record<string, string>>;
+  readonly cells: Partial<Readonly<Record<Column, string>>>;
 }
 
 /** Readings of one name in their columns, side by side; what was looked at and written down; and the verdicts. */
@@ -108,37 +116,59 @@ function Readings({ session, bore }: { readonly session: JobSession; readonly bo
     job.facts,
     (name) => toleranceOf(plan, name) !== undefined && boreOf(name) === bore,
   );
-  const used = columns.filter((column) => [...measured.values()].some(({ cells }) => column in cells));
+  const rows = [...measured.values()];
+  const beside = rows.filter(({ cells }) => Object.keys(cells).length > 1);
+  const alone = rows.filter(({ cells }) => Object.keys(cells).length === 1);
+  const used = columns.filter((column) => beside.some(({ cells }) => column in cells));
   return (
     <>
-      {measured.size === 0 ? null : (
-        <>
-          <h3>Measured</h3>
-          <table class="readings">
-            <thead>
-              <tr>
-                <th scope="col">
-                  <span class="unseen">What</span>
+      {rows.length === 0 ? null : <h3>Measured</h3>}
+      {beside.length === 0 ? null : (
+        <table class="readings">
+          <thead>
+            <tr>
+              <th scope="col">
+                <span class="unseen">What</span>
+              </th>
+              {used.map((column) => (
+                <th key={column} scope="col">
+                  {columnWords[column]}
                 </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {beside.map(({ title, cells }) => (
+              <tr key={title}>
+                <th scope="row">{title}</th>
                 {used.map((column) => (
-                  <th key={column} scope="col">
-                    {column === 'once' ? <span class="unseen">Value</span> : column.replace('-', ' ')}
-                  </th>
+                  <td key={column}>{cells[column] ?? ''}</td>
                 ))}
               </tr>
-            </thead>
-            <tbody>
-              {[...measured.values()].map(({ title, cells }) => (
-                <tr key={title}>
-                  <th scope="row">{title}</th>
-                  {used.map((column) => (
-                    <td key={column}>{cells[column] ?? ''}</td>
-                  ))}
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </>
+            ))}
+          </tbody>
+        </table>
+      )}
+      {alone.length === 0 ? null : (
+        <dl class="states">
+          {alone.flatMap(({ title, cells }) =>
+            columns.flatMap((column) =>
+              cells[column] === undefined
+                ? []
+                : [
+                    <div key={title}>
+                      <dt>
+                        {title}
+                        {columnWords[column] === '' ? '' : `, ${columnWords[column]}`}
+                      </dt>
+                      <dd>
+                        <strong>{cells[column]}</strong>
+                      </dd>
+                    </div>,
+                  ],
+            ),
+          )}
+        </dl>
       )}
       {verdicts.length === 0 ? null : (
         <>

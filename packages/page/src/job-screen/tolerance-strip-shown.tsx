@@ -6,6 +6,8 @@ const EDGE = 14;
 /** A reading between its limits: posts for the tolerance, a darker field for what the rule accepts, a whisker for the uncertainty. */
 export function ToleranceStripShown({ strip }: { readonly strip: ToleranceStrip }) {
   const { low, high, accepted, value, spread = 0 } = strip;
+  // Of a count there is nothing between the limits to look at.
+  if (low !== undefined && low.at === high?.at) return null;
   const ends = [low, high].flatMap((one) => one?.at ?? []);
   const width =
     low !== undefined && high !== undefined ? high.at - low.at : Math.max(...ends.map(Math.abs), 1e-9);
@@ -29,7 +31,7 @@ export function ToleranceStripShown({ strip }: { readonly strip: ToleranceStrip 
       {accepted === undefined || innerTo <= innerFrom ? null : (
         <rect class="accepted" x={innerFrom} y="10" width={innerTo - innerFrom} height="20" />
       )}
-      {[low, high === undefined || high.at === low?.at ? undefined : high].map((one) =>
+      {[low, high].map((one) =>
         one === undefined ? null : (
           <g key={one.text}>
             <path class="post" d={`M${x(one.at)} 5v30`} />

@@ -1,0 +1,56 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import {
+  beginOn,
+  byTouch,
+  canBrowse,
+  device,
+  jobOf,
+  launch,
+  PageRig,
+  type Work,
+  Worker,
+  workOf,
+} from './page-rig.ts';
+
+describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
+  let browser: Browser;
+  let work: Work;
+  let rig: PageRig;
+  beforeAll(async () => {
+    [browser, work] = await Promise.all([
+      launch(),
+      workOf('marram-unit-pumps/1.1.0', 'install-and-synchronise', 'marram-four', 'clean-four'),
+    ]);
+  }, 120_000);
+  afterAll(() => browser?.close());
+  afterEach(() => rig?.end());
+
+  async function opened(): Promise<{ readonly page: Page; readonly faults: string[]; readonly url: string }> {
+    rig = new PageRig();
+    const url = await rig.listen();
+    const context = await device(browser);
+    const page = await context.newPage();
+    await page.clock.install();
+    const faults: string[] = [];
+    page.on('pageerror', (error) => faults.push(error.message));
+    page.on('console', (message) => {
+      if (message.type() === 'error') faults.push(message.text());
+    });
+    return { page, faults, url };
+  }
+
+  test('by touch: four cylinders from the first hazard to the card', async () => {
+    const { page, faults, url } = await opened();
+    const worker = new Worker(rig, work, byTouch);
+    const job = await beginOn(page, url, work, worker);
+    const moves = await worker.goOn(page, job).catch(async (fault: unknown) => {
+      throw new Error(`The page says: ${await page.textContent('main')}`, { cause: fault });
+    });
+    expect(moves).toBeGreaterThan(150);
+    const done = jobOf(work, rig.store, job);
+    expect(done.facts.at(-1)?.fact).toMatchObject({ kind: 'closed', finished: true });
+    await page.getByRole('heading', { name: 'The job is closed' }).waitFor();
+    expect(faults).toEqual([]);
+  });
+});
