@@ -1,7 +1,8 @@
 import { type Pack, Report, resolveVariant, writeAngle } from '@ferrule/engine';
 import type { ChangeClass, Weight } from './change.ts';
-import { mappingOf } from './json.ts';
+import { listOf, mappingOf } from './json.ts';
 import { normal } from './quantities.ts';
+import { write } from './say.ts';
 
 const engineKeys = ['cylinders', 'firing-order', 'cycle', 'off-base', 'marks', 'rotation'] as const;
 
@@ -42,8 +43,8 @@ export function compareEngine(
         key,
         change: 'plan-changed' as const,
         weight: 'safety' as const,
-        before: JSON.stringify(before.variant[key]) ?? '',
-        after: JSON.stringify(after.variant[key]) ?? '',
+        before: written(key, before.variant[key]),
+        after: written(key, after.variant[key]),
       })),
   ];
 }
@@ -60,4 +61,8 @@ function planOf(pack: Pack, variant: string): string {
             `${writeAngle(by)} to ${writeAngle(position)} (${bores.length === 1 ? 'bore' : 'bores'} ${bores.join(', ')})`,
         )
         .join(', ');
+}
+
+function written(key: string, value: unknown): string {
+  return key === 'firing-order' ? listOf(value).map(String).join('-') : (write(value) ?? 'not said');
 }

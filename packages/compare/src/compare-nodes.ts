@@ -27,7 +27,7 @@ export function compareNodes(c: Comparison, at: At, { pairs, gone, come }: NodeM
   }
   for (const node of gone) {
     const one = nodeAt(at, node, node.pointer, '');
-    const weight = weightOfNode(node);
+    const weight = weightOfNode(node, c.was);
     c.add(one, 'removed', weight, {
       before: stated(node.pointer, describeNode(node)),
       ...(weight === 'work' ? {} : { effect: 'weaker' }),
@@ -35,7 +35,7 @@ export function compareNodes(c: Comparison, at: At, { pairs, gone, come }: NodeM
   }
   for (const node of come) {
     const one = nodeAt(at, node, '', node.pointer);
-    const weight = weightOfNode(node);
+    const weight = weightOfNode(node, c.is);
     c.add(one, 'added', weight, {
       after: stated(node.pointer, describeNode(node)),
       ...(weight === 'work' ? {} : { effect: 'stronger' }),

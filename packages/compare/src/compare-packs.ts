@@ -21,7 +21,7 @@ const inside: CompareKeys = (c, at, keys, was, is) =>
  * names; what was renamed is recognised by what it says, and then counts once and not at each place that names it.
  */
 export function comparePacks(before: Pack, after: Pack): readonly Change[] {
-  return findChanges(before, after).found.map(({ at: _, names: __, ...change }) => change);
+  return findChanges(before, after).found.map(({ at: _, names: __, each: ___, ...change }) => change);
 }
 
 /** The same with all that was seen on the way, for whoever puts it into words. */

@@ -1,10 +1,12 @@
 import { pointerTo } from '@ferrule/engine';
+import type { Stated } from './change.ts';
 import { compareAnswers } from './compare-answers.ts';
 import { compareReleases } from './compare-hold.ts';
 import { compareNodes } from './compare-nodes.ts';
 import { compareTolerance } from './compare-tolerance.ts';
 import { compareVariant } from './compare-variant.ts';
 import type { At, Comparison } from './comparison.ts';
+import { describeVariant } from './describe-variant.ts';
 import { has, mappingOf } from './json.ts';
 import type { Form } from './keys.ts';
 import { describe, stated } from './say.ts';
@@ -34,8 +36,8 @@ export function compareThings(
       after: pointerTo(at.after, key, now),
     };
     if (!has(after, now)) {
-      c.add(one, form.of === 'variants' ? 'variant-removed' : 'removed', weightOf(form.of), {
-        before: stated(one.before, describe(name, value)),
+      c.add(one, form.of === 'variants' ? 'variant-removed' : 'removed', weightOf(form.of, name, c.was), {
+        before: describeThing(form, one.before, name, value),
         ...lossOf(form.of),
       });
       continue;
@@ -65,8 +67,19 @@ export function compareThings(
       before: '',
       after: pointerTo(at.after, key, name),
     };
-    c.add(one, form.of === 'variants' ? 'variant-added' : 'added', weightOf(form.of), {
-      after: stated(one.after, describe(name, value)),
+    c.add(one, form.of === 'variants' ? 'variant-added' : 'added', weightOf(form.of, name, c.is), {
+      after: describeThing(form, one.after, name, value),
     });
   }
+}
+
+function describeThing(
+  { of }: Extract<Form, { form: 'things' }>,
+  pointer: string,
+  name: string,
+  value: unknown,
+): Stated {
+  return of === 'variants'
+    ? { pointer, ...describeVariant(mappingOf(value)) }
+    : stated(pointer, describe(name, value));
 }

@@ -58,6 +58,9 @@ function limits(c: Comparison, at: At, was: Mapping, is: Mapping): void {
       ...(relation === 'tightened' ? { effect: 'stronger' as const } : {}),
       ...(relation === 'loosened' ? { effect: 'weaker' as const } : {}),
       ...(some.length === engines.length ? {} : { variants: some.map(({ name }) => name) }),
+      ...(some.every(({ from, to }) => from.says === some[0]?.from.says && to.says === some[0]?.to.says)
+        ? {}
+        : { each: some.map(({ name, from, to }) => ({ variant: name, was: from.says, is: to.says })) }),
     });
   }
   if (isNumeric || normal(c.inNewNames(before, at.scope)) === normal(after)) return;

@@ -21,6 +21,8 @@ export interface Found extends Change {
   readonly at: At;
   /** Of a list of names, those that came or went. */
   readonly names?: readonly string[];
+  /** What was and what is, by variant, where it is not the same for all of them. */
+  readonly each?: readonly { readonly variant: string; readonly was: string; readonly is: string }[];
 }
 
 /** Compares all keys of something that both revisions have. */
@@ -62,6 +64,7 @@ export class Comparison {
       readonly effect?: 'weaker' | 'stronger';
       readonly variants?: readonly string[];
       readonly names?: readonly string[];
+      readonly each?: NonNullable<Found['each']>;
     } = {},
   ): void {
     this.found.push({ at, change, weight, kind: at.kind, name: at.name, ...more });

@@ -2,6 +2,7 @@ import type { Stated } from './change.ts';
 import { has, isList, isText, listOf, type Mapping, mappingOf, textsOf } from './json.ts';
 import type { Placed } from './match-nodes.ts';
 import { inOther } from './quantities.ts';
+import { writeExpression } from './write-expression.ts';
 
 /** One side of a change, with its value in the other system of units. */
 export function stated(pointer: string, says: string): Stated {
@@ -9,15 +10,15 @@ export function stated(pointer: string, says: string): Stated {
   return { pointer, says, ...(other === undefined ? {} : { other }) };
 }
 
-/** A value as a reader sees it: texts as they are, lists with commas, everything else as JSON. */
+/** A value as a reader sees it: texts as they are, lists with commas, conditions and calculations as a line. */
 export function write(value: unknown): string | undefined {
   if (value === undefined) return undefined;
   if (isText(value)) return value;
   if (isList(value))
     return value
-      .map((one) => (isText(one) ? one : isList(one) ? one.join(' → ') : JSON.stringify(one)))
+      .map((one) => (isText(one) ? one : isList(one) ? one.map(String).join(' → ') : writeExpression(one)))
       .join(', ');
-  return JSON.stringify(value);
+  return writeExpression(value);
 }
 
 /** `lifters: pumped-up → bled-down`: what a step makes of a state. */
@@ -46,7 +47,8 @@ export function describeRemedy(remedy: Mapping): string {
   if (isText(remedy['hold'])) return `hold ${remedy['hold']}`;
   if (has(remedy, 'when-high'))
     return `when high: ${describeRemedy(mappingOf(remedy['when-high']))}; when low: ${describeRemedy(mappingOf(remedy['when-low']))}`;
-  return `rework of ${listOf(remedy['rework']).length} steps, then again from ${String(remedy['resume-at'])}`;
+  const { length } = listOf(remedy['rework']);
+  return `rework of ${length} ${length === 1 ? 'step' : 'steps'}, then again from ${String(remedy['resume-at'])}`;
 }
 
 /** Where a node stands, in words: after which other, and in what. */

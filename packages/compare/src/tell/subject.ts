@@ -15,13 +15,13 @@ const kindWords: Readonly<Record<string, string>> = {
   each: 'the part for each',
   hold: 'the hold',
   pack: 'the pack',
-  perform: 'the call of',
+  perform: 'the part',
   tolerance: 'the limits',
   variant: 'the engine variant',
 };
 
 /** Longer words are cut where they only say what is meant. */
-const LONGEST = 100;
+const LONGEST = 140;
 function quoted(text: string): string {
   const plain = text.replace(/\s+/g, ' ').trim().replaceAll('“', '‘').replaceAll('”', '’');
   if (plain.length <= LONGEST) return `“${plain}”`;
@@ -50,20 +50,23 @@ function placeIn({ before, after }: At, { was, is }: Documents): { document: Map
 
 /** What a change is about, with where it belongs: `In close (“Close up”), the step two-turns (“Turn …”)`. */
 export function subject(change: Found, documents: Documents): string {
-  const { at, kind } = change;
+  const { at, kind, key } = change;
   const { document, pointer } = placeIn(at, documents);
   const tokens = tokensIn(pointer);
   const value = atPointer(document, pointer);
   if (kind === 'pack') return 'The pack';
-  const isInside = tokens[0] === 'procedures' && tokens.length > 2;
+  const isInside = tokens[0] === 'procedures' && kind !== 'procedure';
   const procedure = tokens[1] ?? '';
-  const place = isInside
-    ? `In ${known(procedure, { title: mappingOf(mappingOf(document['procedures'])[procedure])['title'] })}, `
-    : '';
+  const place = isInside ? `In ${known(procedure, { title: titleOf(document, procedure) })}, ` : '';
   const own = isInside ? at.name.split('/').slice(1).join('/') : at.name;
+  if (kind === 'procedure')
+    return `The procedure ${key === 'title' ? own : known(own, { title: titleOf(document, own) })}`;
   const thing = `${kindWords[kind] ?? `the ${kind}`} ${own}`;
   return capital(`${place}${thing}${inBrackets(change, value, document, procedure)}`);
 }
+
+const titleOf = (document: Mapping, procedure: string): unknown =>
+  mappingOf(mappingOf(document['procedures'])[procedure])['title'];
 
 /** Its words, unless the change is about these very words. */
 function inBrackets({ key, kind }: Found, value: unknown, document: Mapping, procedure: string): string {
@@ -75,9 +78,11 @@ function inBrackets({ key, kind }: Found, value: unknown, document: Mapping, pro
     const of = wordsOf(ofName(document, procedure, rest['of']));
     return of === undefined ? ` of ${String(rest['of'])}` : ` of ${String(rest['of'])} (${quoted(of)})`;
   }
+  const { joint } = mappingOf(rest['tighten']);
+  if (isText(joint)) return ` (tightening of ${known(joint, mappingOf(document['joints'])[joint])})`;
   if (kind === 'perform') {
     const performed = String(rest['perform']);
-    return ` (${known(performed, { title: mappingOf(mappingOf(document['procedures'])[performed])['title'] })})`;
+    return ` (which performs ${known(performed, { title: titleOf(document, performed) })})`;
   }
   return '';
 }
