@@ -25,7 +25,7 @@ function table(
   )}</tbody></table>`;
 }
 
-const time = (at: string): Markup => markup`<span class="nb">${at.slice(5, 10)}</span> ${at.slice(11, 16)}`;
+const time = (at: string): Markup => markup`<span class="nb">${at.slice(5, 10)} ${at.slice(11, 16)}</span>`;
 
 const bore = (one: { readonly bore?: number }): Insert => one.bore ?? '';
 
@@ -52,7 +52,7 @@ function verdictTable(all: readonly CardVerdict[]): Markup | undefined {
         one.uncertainty === undefined
           ? undefined
           : markup`± ${one.uncertainty}${one.coverageFactor === '2' ? undefined : ` (k = ${one.coverageFactor ?? '?'})`}<span class="also">${one.probability}${one.rule === undefined || one.rule === 'simple' ? undefined : `, ${one.rule.replaceAll('-', ' ')}`}</span>`,
-        one.limits,
+        one.limits === undefined ? undefined : limits(one.limits),
         markup`${verdictMark(one.verdict, { conceded: one.conceded })}${gone(one)}<span class="also">${says(one)}</span>`,
         [...(one.instruments ?? []), ...(one.carried ?? []).map((from) => `taken over from ${from}`)].join(
           ', ',
@@ -61,6 +61,9 @@ function verdictTable(all: readonly CardVerdict[]): Markup | undefined {
     })),
   );
 }
+
+/** Limits in one line, where that leaves room for the rest; longer ones break. */
+const limits = (text: string): Insert => (text.length > 22 ? text : markup`<span class="nb">${text}</span>`);
 
 function says({
   verdict,
@@ -97,7 +100,7 @@ function readingTable(all: readonly CardReading[]): Markup | undefined {
         bore(one),
         markup`<span class="nb">${one.value}</span>`,
         one.instrument ?? (one.carried === undefined ? 'counted or read off' : 'taken over'),
-        one.due,
+        one.due === undefined ? undefined : markup`<span class="nb">${one.due}</span>`,
         one.by,
       ],
     })),
@@ -130,7 +133,7 @@ function tightenedTable(all: readonly CardTightened[]): Markup | undefined {
         one.settings.map(({ torque }) => torque).join(', then '),
         one.settings.map(({ set }) => set).join(', then '),
         one.instrument,
-        one.due,
+        one.due === undefined ? undefined : markup`<span class="nb">${one.due}</span>`,
         one.by,
       ],
     })),

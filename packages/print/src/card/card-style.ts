@@ -55,8 +55,8 @@ table.grid { margin: 1mm 0 2mm; }
 .strip { display: block; width: 100%; max-width: 46mm; height: 4.6mm; margin: 0.3mm 0 0; }
 .bores .strip { margin: 0.3mm auto 0; }
 .mark { width: 2.8mm; height: 2.8mm; vertical-align: -0.35mm; margin-left: 0.8mm; }
-.bad { display: inline-block; background: #000; color: #fff; font-weight: bold; font-size: 7pt; padding: 0.1mm 1mm; letter-spacing: 0.02em; }
-.open { display: inline-block; border: 0.35mm solid #000; font-weight: bold; font-size: 7pt; padding: 0 0.8mm; }
+.bad { display: inline-block; background: #000; color: #fff; font-weight: bold; font-size: 7pt; padding: 0.1mm 1mm; margin-bottom: 0.4mm; letter-spacing: 0.02em; white-space: nowrap; }
+.open { display: inline-block; border: 0.35mm solid #000; font-weight: bold; font-size: 7pt; padding: 0 0.8mm; margin-bottom: 0.4mm; white-space: nowrap; }
 .also { display: block; font-size: 7.2pt; font-weight: normal; color: #222; }
 s, .gone { color: #333; }
 .gone .title { text-decoration: line-through; }
@@ -75,7 +75,8 @@ ul.plain li { margin: 0 0 0.6mm; break-inside: avoid; }
 .sign div { border-top: 0.3mm solid #000; padding-top: 0.6mm; font-size: 7.6pt; }
 .record td, .record th { font-size: 7.8pt; padding: 0.5mm 1mm; }
 .record td.n, .record th.n { text-align: right; white-space: nowrap; overflow-wrap: normal; }
-.record .nb { white-space: nowrap; }
+.record .nb { white-space: nowrap; overflow-wrap: normal; }
+.record .mark + .also { display: inline; margin-left: 1mm; }
 @media screen { html { background: #ddd; } body { background: #fff; } .foot { font-size: 8pt; } }
 @page { margin: 9mm 11mm 13mm; @bottom-right { content: "page " counter(page) " of " counter(pages); font: 8pt Arial, Helvetica, sans-serif; } }
 @media print { body { padding: 0; max-width: none; } h2.new { break-before: page; margin-top: 0; } }

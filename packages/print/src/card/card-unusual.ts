@@ -92,13 +92,13 @@ function left({ job, left: open }: CardDocument): Markup | undefined {
 /** What was seen and written down, who looked at it, and what comes next. */
 export function cardSaid(card: CardDocument): Markup {
   const { written, witnesses, notes, photographs, next } = card;
-  const seen = card.seen.filter((one) => one.state === 'counts');
+  const seen = seenAlike(card);
   return markup`${
     seen.length === 0
       ? undefined
       : markup`<h2>Seen</h2><ul class="plain two">${seen.map(
-          (one) =>
-            markup`<li>${one.bore === undefined ? undefined : `Bore ${one.bore}: `}${one.title} <b>${one.answer}</b></li>`,
+          ({ title, answer, bores }) =>
+            markup`<li>${bores.length === 0 ? undefined : `${bores.length === 1 ? 'Bore' : 'Bores'} ${bores.join(', ')}: `}${title} <b>${answer}</b></li>`,
         )}</ul>`
   }
 ${written.length === 0 ? undefined : markup`<h2>Written down</h2><ul class="plain two">${written.map((one) => markup`<li>${one.title}: <b>${one.text}</b></li>`)}</ul>`}
@@ -120,4 +120,22 @@ ${
       )}</ul>`
 }
 ${next.length === 0 ? undefined : markup`<h2>Due next</h2><ul class="plain">${next.map((one) => markup`<li>${one.says}</li>`)}</ul>`}`;
+}
+
+/** What was seen and still counts. Bores at which the same was seen stand together. */
+function seenAlike({ seen }: CardDocument): readonly {
+  readonly title: string;
+  readonly answer: string;
+  readonly bores: readonly number[];
+}[] {
+  const alike = new Map<string, { title: string; answer: string; bores: number[] }>();
+  for (const { state, bore, title, answer } of seen) {
+    if (state !== 'counts') continue;
+    const own = bore === undefined ? title : title.replace(new RegExp(`,? bore ${bore}$`), '');
+    const key = JSON.stringify([own, answer, bore === undefined]);
+    const one = alike.get(key) ?? { title: own, answer, bores: [] };
+    if (bore !== undefined) one.bores.push(bore);
+    alike.set(key, one);
+  }
+  return [...alike.values()].map((one) => ({ ...one, bores: [...new Set(one.bores)].sort((a, b) => a - b) }));
 }
