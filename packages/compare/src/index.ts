@@ -16,3 +16,12 @@ export type {
   ComparedStated,
   ComparisonDocument,
 } from './document/generated/comparison-document.ts';
+export {
+  type LimitPair,
+  Spread,
+  type SpreadCounts,
+  type SpreadParts,
+  type SpreadScale,
+  type SpreadSummary,
+  scaleFor,
+} from './spread/index.ts';
