@@ -8,7 +8,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 const root = fileURLToPath(new URL('../..', import.meta.url));
 // Inside node_modules, so that what the packages take from elsewhere is found without a registry.
 const scratch = join(root, 'node_modules', '.ferrule-packed');
-const names = ['signing', 'engine', 'source', 'records', 'check', 'print', 'server'] as const;
+const names = ['signing', 'engine', 'source', 'records', 'check', 'compare', 'print', 'server'] as const;
 const tool = (path: string): string => join(root, 'node_modules', path);
 
 function run(command: string, words: readonly string[], cwd: string): string {

@@ -50,7 +50,7 @@ export function compareEngine(
 }
 
 /** The rotation plan as a line: `180° turn to 0° (bores 4, 1), 180° to 180° (bores 3, 2)`; why there is none otherwise. */
-function planOf(pack: Pack, variant: string): string {
+export function planOf(pack: Pack, variant: string): string {
   const report = new Report();
   const { rotation } = resolveVariant(pack, variant, report).crank;
   return rotation === undefined

@@ -3,11 +3,12 @@ import { deferral } from '@ferrule/engine/deferral';
 import type { Positions } from '@ferrule/source';
 import { accountOf, type Changelog } from './account/account.ts';
 import { bumpOf } from './bump/bump.ts';
-import { highest, needsOf } from './bump/needs.ts';
+import { highest, type Level, needsOf } from './bump/needs.ts';
 import type { Stated } from './change.ts';
 import { findChanges } from './compare-packs.ts';
 import type { Found } from './comparison.ts';
 import type {
+  ComparedBump,
   ComparedChange,
   ComparedSide,
   ComparedStated,
@@ -16,6 +17,8 @@ import type {
 import { summaryOf } from './summary.ts';
 import type { Documents } from './tell/subject.ts';
 import { tellChange } from './tell/tell-change.ts';
+
+type Overlaid = NonNullable<Pack['overlaid']>;
 
 /** The version of the document that `compareRevisions` makes. */
 export const comparisonFormat = 'ferrule-comparison-1';
@@ -43,8 +46,14 @@ export function compareRevisions(before: Revision, after: Revision): ComparisonD
   }));
   const changes = both.map(({ change }) => change);
   const revisions = { before: before.pack.revision, after: after.pack.revision };
-  const bump = bumpOf(revisions.before, revisions.after, highest(changes.map(({ needs }) => needs)));
-  const account = accountOf(after.changelog, revisions, both, comparison);
+  const needed = highest(changes.map(({ needs }) => needs));
+  const laid = overlaysOf(before.pack, after.pack);
+  const bump =
+    laid === undefined
+      ? bumpOf(revisions.before, revisions.after, needed)
+      : overlayBump(laid, after.pack.revision, needed);
+  // The changelog of a pack says nothing of what is laid over it.
+  const account = accountOf(laid === undefined ? after.changelog : undefined, revisions, both, comparison);
   return {
     format: comparisonFormat,
     deferral,
@@ -56,6 +65,25 @@ export function compareRevisions(before: Revision, after: Revision): ComparisonD
     bump,
     account,
   };
+}
+
+interface Overlays {
+  readonly before: Overlaid | undefined;
+  readonly after: Overlaid | undefined;
+}
+
+/** The overlays, where it is these that differ and the pack below them is one and the same. */
+function overlaysOf(before: Pack, after: Pack): Overlays | undefined {
+  const laid = { before: before.overlaid, after: after.overlaid };
+  return before.revision === after.revision && laid.before?.digest !== laid.after?.digest ? laid : undefined;
+}
+
+/** Of two revisions of one overlay the number of the overlay counts; of any other two there is none that could. */
+function overlayBump({ before, after }: Overlays, revision: string, needed: Level): ComparedBump {
+  if (before !== undefined && before.overlay === after?.overlay)
+    return bumpOf(before.revision, after.revision, needed);
+  const says = `Both are ${revision} of the pack, and it is the overlay that differs: no number says how much.`;
+  return { called: 'none', needed, fits: true, says };
 }
 
 function changeOf(

@@ -5,7 +5,10 @@ export type StateRelation = 'same' | 'narrower' | 'wider' | 'other';
 
 /** `timing-pin: withdrawn; no bore pump: seated`: a map of states as a line. */
 export const writeStates = (map: unknown): string =>
-  [...wanted(map)].map(([key, values]) => `${key}: ${[...values].join(' or ')}`).join('; ');
+  [...wanted(map)]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([key, values]) => `${key}: ${[...values].join(' or ')}`)
+    .join('; ');
 
 /** Each state that is spoken of, with its quantifier, and the values that it may have. */
 function wanted(map: unknown): ReadonlyMap<string, ReadonlySet<string>> {

@@ -1,6 +1,7 @@
-import { pointerTo } from '@ferrule/engine';
+import { type Pack, pointerTo } from '@ferrule/engine';
 import type { Stated } from './change.ts';
 import { compareAnswers } from './compare-answers.ts';
+import { planOf } from './compare-engine.ts';
 import { compareReleases } from './compare-hold.ts';
 import { compareNodes } from './compare-nodes.ts';
 import { compareTolerance } from './compare-tolerance.ts';
@@ -37,7 +38,7 @@ export function compareThings(
     };
     if (!has(after, now)) {
       c.add(one, form.of === 'variants' ? 'variant-removed' : 'removed', weightOf(form.of, name, c.was), {
-        before: describeThing(form, one.before, name, value),
+        before: describeThing(form, c.old, one.before, name, value),
         ...lossOf(form.of),
       });
       continue;
@@ -68,18 +69,19 @@ export function compareThings(
       after: pointerTo(at.after, key, name),
     };
     c.add(one, form.of === 'variants' ? 'variant-added' : 'added', weightOf(form.of, name, c.is), {
-      after: describeThing(form, one.after, name, value),
+      after: describeThing(form, c.new, one.after, name, value),
     });
   }
 }
 
 function describeThing(
   { of }: Extract<Form, { form: 'things' }>,
+  pack: Pack,
   pointer: string,
   name: string,
   value: unknown,
 ): Stated {
   return of === 'variants'
-    ? { pointer, ...describeVariant(mappingOf(value)) }
+    ? { pointer, ...describeVariant(mappingOf(value), planOf(pack, name)) }
     : stated(pointer, describe(name, value));
 }

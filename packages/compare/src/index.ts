@@ -1,3 +1,4 @@
+export { changelogFile } from './account/changelog.ts';
 export { needs, needsOf } from './bump/needs.ts';
 export {
   type Change,
@@ -10,6 +11,7 @@ export {
 } from './change.ts';
 export { comparePacks } from './compare-packs.ts';
 export { compareRevisions, comparisonFormat, type Revision } from './compare-revisions.ts';
+export { comparisonSarif, type SarifBases } from './document/comparison-sarif.ts';
 export type {
   ComparedChange,
   ComparedSide,

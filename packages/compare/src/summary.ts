@@ -47,12 +47,14 @@ export function summaryOf(
         ]),
     bump.says,
     changelog === 'not-looked-at'
-      ? 'The changelog was not looked at: a bundle holds none.'
-      : findings.length === 0
-        ? changelog === 'missing'
+      ? 'The changelog was not looked at: a bundle holds none, and that of a pack says nothing of overlays.'
+      : changelog === 'missing'
+        ? findings.length === 0
           ? 'There is no changelog, and nothing that had to be told in one.'
-          : 'The changelog tells every change that asks for a minor or a major revision.'
-        : `${count(findings.length, 'change is', 'changes are')} not told in the changelog as it has to be.`,
+          : 'There is no changelog, and there are changes that have to be told in one.'
+        : findings.length === 0
+          ? 'The changelog tells every change that asks for a minor or a major revision.'
+          : `${count(findings.length, 'change is', 'changes are')} not told in the changelog as it has to be.`,
     'What is not named here means the same in both.',
   ];
 }

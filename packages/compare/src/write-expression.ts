@@ -48,8 +48,10 @@ export function writeExpression(value: unknown): string {
 
 const isLimit = /^(?:at-least|at-most|between|nominal)$/;
 
+/** By name, since the order of keys says nothing, and a bundle has another than a file. */
 const written = (value: Mapping): string =>
   Object.entries(value)
+    .sort(([a], [b]) => (a < b ? -1 : 1))
     .map(
       ([key, one]) => `${key}: ${isList(one) ? one.map(writeExpression).join(' or ') : writeExpression(one)}`,
     )

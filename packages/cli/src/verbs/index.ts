@@ -1,5 +1,6 @@
 import { catalogue } from './catalogue.ts';
 import { check } from './check.ts';
+import { compare } from './compare.ts';
 import { crank } from './crank.ts';
 import { demo } from './demo.ts';
 import { jobs } from './jobs.ts';
@@ -18,6 +19,7 @@ export const verbs: readonly Verb[] = [
   newVerb,
   check,
   trial,
+  compare,
   run,
   jobs,
   serve,

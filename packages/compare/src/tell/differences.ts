@@ -6,9 +6,9 @@ import { write } from '../say.ts';
 export function differences(was: unknown, is: unknown, name = ''): readonly string[] {
   if (normal(was) === normal(is)) return [];
   if (isMapping(was) && isMapping(is))
-    return [...new Set([...Object.keys(was), ...Object.keys(is)])].flatMap((key) =>
-      differences(was[key], is[key], key),
-    );
+    return [...new Set([...Object.keys(was), ...Object.keys(is)])]
+      .sort()
+      .flatMap((key) => differences(was[key], is[key], key));
   const said = (value: unknown): string => (isList(value) ? `[${write(value) ?? ''}]` : (write(value) ?? ''));
   if (was === undefined) return [`${name} is new: ${said(is)}`];
   if (is === undefined) return [`${name} is gone; it was ${said(was)}`];

@@ -8,7 +8,7 @@ import { type Documents, namesInWords, proceduresFor, subject } from './subject.
 /** A change in one plain sentence, for somebody who has seen neither revision. */
 export function tellChange(change: Found, documents: Documents): string {
   const said = `${subject(change, documents)}: ${predicate(change, documents)}`;
-  return /[.!?…]$/.test(said) ? said : `${said}.`;
+  return /[.!?…]”?$/.test(said) ? said : `${said}.`;
 }
 
 /** What a relation of limits means for values. */
