@@ -64,7 +64,15 @@ function placeOf(file: string): { readonly pack: string; readonly folder: string
 
 /** The names besides their own by which packages are imported: what their exports say. */
 const entrances: readonly string[] = [
-  ...['engine/proof', 'engine/replay', 'engine/risk', 'engine/validate', 'engine/deferral', 'print/deferral'],
+  ...[
+    'engine/proof',
+    'engine/replay',
+    'engine/risk',
+    'engine/validate',
+    'engine/deferral',
+    'compare/document',
+    'print/deferral',
+  ],
 ];
 
 /** Every import that the tables do not allow. */

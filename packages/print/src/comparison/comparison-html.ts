@@ -1,4 +1,4 @@
-import type { ComparedChange, ComparedSide, ComparisonDocument } from '@ferrule/compare';
+import type { ComparedChange, ComparedSide, ComparisonDocument } from '@ferrule/compare/document';
 import { type Markup, markup } from '../markup.ts';
 import { notices } from './comparison-markdown.ts';
 import { comparisonStyle } from './comparison-style.ts';

@@ -1,4 +1,4 @@
-import type { ComparedChange, ComparedSide, ComparisonDocument } from '@ferrule/compare';
+import type { ComparedChange, ComparedSide, ComparisonDocument } from '@ferrule/compare/document';
 import { changeGroups, changeMark, changePlace } from './groups.ts';
 
 /** A comparison as Markdown (CommonMark with tables): for a review, or beside a changelog. Every text is text, never markup. */

@@ -1,4 +1,4 @@
-import type { ComparedChange, ComparisonDocument } from '@ferrule/compare';
+import type { ComparedChange, ComparisonDocument } from '@ferrule/compare/document';
 
 /** Changes that are read together, with what they have in common. */
 export interface ChangeGroup {

@@ -1,0 +1,1 @@
+export type * from './generated/comparison-document.ts';
