@@ -68,7 +68,7 @@ test('every revision of the table makes a document of the schema, with a sentenc
     const document = compareRevisions(before, revisionOf(edited(structuredClone(base) as Json, edits)));
     valid(document);
     for (const { says } of document.changes) {
-      expect(says).toMatch(/^[A-Z].*[.!?…]$/s);
+      expect(says).toMatch(/^[A-Z].*[.!?…]”?$/s);
       expect(says).not.toMatch(/undefined|\[object|: : /);
     }
   }
