@@ -10,6 +10,13 @@ export { deferral } from './deferral.ts';
 export type { ProofMarks } from './graph/marks.ts';
 export { procedureGraph } from './graph/procedure-graph.ts';
 export { type SheetOptions, sheet } from './sheet/sheet.ts';
+export {
+  type SpreadDrawn,
+  type SpreadLimits,
+  type SpreadMark,
+  saysSpread,
+  spreadPicture,
+} from './spread-picture.ts';
 export { whyAllowed } from './telling/concessions.ts';
 export { type Derivation, derivationOf } from './telling/derivation.ts';
 export {
