@@ -2,6 +2,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import {
   beginOn,
+  byKeys,
   byTouch,
   canBrowse,
   device,
@@ -26,10 +27,12 @@ describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
   afterAll(() => browser?.close());
   afterEach(() => rig?.end());
 
-  async function opened(): Promise<{ readonly page: Page; readonly faults: string[]; readonly url: string }> {
+  async function opened(
+    options: Parameters<typeof device>[1] = {},
+  ): Promise<{ readonly page: Page; readonly faults: string[]; readonly url: string }> {
     rig = new PageRig();
     const url = await rig.listen();
-    const context = await device(browser);
+    const context = await device(browser, options);
     const page = await context.newPage();
     await page.clock.install();
     const faults: string[] = [];
@@ -52,5 +55,32 @@ describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
     expect(done.facts.at(-1)?.fact).toMatchObject({ kind: 'closed', finished: true });
     await page.getByRole('heading', { name: 'The job is closed' }).waitFor();
     expect(faults).toEqual([]);
-  });
+  }, 600_000);
+
+  test('by keys alone, in four steps between which the page is closed', async () => {
+    const {
+      page: first,
+      faults,
+      url,
+    } = await opened({ viewport: { width: 1280, height: 800 }, isMobile: false });
+    const job = await beginOn(first, url, work, new Worker(rig, work, byTouch));
+    const worker = new Worker(rig, work, byKeys);
+    let page = first;
+    for (const enough of [60, 150, 260, Number.POSITIVE_INFINITY]) {
+      await worker
+        .goOn(page, job, ({ seq }) => seq >= enough)
+        .catch(async (fault: unknown) => {
+          throw new Error(`The page says: ${await page.textContent('main')}`, { cause: fault });
+        });
+      if (enough === Number.POSITIVE_INFINITY) break;
+      const context = page.context();
+      await page.close();
+      page = await context.newPage();
+      await page.clock.install();
+      await page.goto(`${url}/#/job/${job}`);
+      await page.locator('.step').waitFor();
+    }
+    expect(jobOf(work, rig.store, job).facts.at(-1)?.fact).toMatchObject({ kind: 'closed', finished: true });
+    expect(faults).toEqual([]);
+  }, 600_000);
 });

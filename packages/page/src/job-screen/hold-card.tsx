@@ -18,7 +18,9 @@ export function HoldCard({ session, actor }: { readonly session: JobSession; rea
   return (
     <article class="step hold" aria-labelledby="step-title">
       <p class="step-place">On hold at {stepPlace(plan, hold.step)}</p>
-      <h2 id="step-title">{hold.text}</h2>
+      <h2 id="step-title" tabIndex={-1}>
+        {hold.text}
+      </h2>
       {hold.safety ? (
         <p class="step-says">This hold is about safety: it cannot be waived by concession.</p>
       ) : null}

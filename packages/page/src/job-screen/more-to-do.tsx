@@ -6,66 +6,84 @@ import { useGiven } from './use-given.ts';
 
 /** What is not the next step: a note, somebody who joins, another instrument, parking, closing as unfinished. */
 export function MoreToDo({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
-  const { document, folded } = session;
   const dialog = useRef<HTMLDialogElement>(null);
-  const isClosed = session.offers.value.standing === 'closed';
-  const close = (): void => dialog.current?.close();
+  // What was begun and left there is gone when it is opened again.
+  const [times, setTimes] = useState(0);
   return (
     <>
-      <button type="button" class="second" onClick={() => dialog.current?.showModal()}>
+      <button
+        type="button"
+        class="second"
+        onClick={() => {
+          setTimes(times + 1);
+          dialog.current?.showModal();
+        }}
+      >
         More
       </button>
-      <dialog ref={dialog} class="more" aria-label="More">
+      <dialog ref={dialog} class="more" aria-labelledby="more-title">
         <div class="more-head">
-          <h2>More</h2>
-          <button type="button" class="plain" onClick={close}>
+          <h2 id="more-title">More</h2>
+          <button type="button" class="plain" onClick={() => dialog.current?.close()}>
             Close
           </button>
         </div>
-        {isClosed ? null : (
-          <>
-            <TextAsked
-              session={session}
-              actor={actor}
-              title="Note"
-              label="For the record"
-              action="Keep the note"
-              command={(text) => ({ command: 'note', text })}
-              onTaken={close}
-            />
-            <InstrumentNamed session={session} actor={actor} onTaken={close} />
-            <Joining session={session} actor={actor} onTaken={close} />
-            {session.offers.value.offers.some(({ offer }) => offer === 'park') ? (
-              <TextAsked
-                session={session}
-                actor={actor}
-                title="Park the job"
-                label="Why, and what somebody who comes upon the engine has to know"
-                action="Park"
-                command={(reason) => ({ command: 'park', reason })}
-                onTaken={close}
-              />
-            ) : (
-              <p class="entry-hint">The job cannot be parked at this place.</p>
-            )}
-            <TextAsked
-              session={session}
-              actor={actor}
-              title="Close as unfinished"
-              label="Why it is not finished"
-              action="Close as unfinished"
-              command={(reason) => ({ command: 'abandon', reason })}
-              onTaken={close}
-            />
-          </>
+        {times === 0 ? null : (
+          <Choices key={times} session={session} actor={actor} onTaken={() => dialog.current?.close()} />
         )}
-        <p>
-          <a href={`/jobs/${document.job}/card`} target="_blank" rel="noreferrer">
-            The job card as it stands
-          </a>{' '}
-          ({folded.value.job.seq} facts)
-        </p>
       </dialog>
+    </>
+  );
+}
+
+function Choices({ session, actor, onTaken }: Part) {
+  const { document, folded } = session;
+  const { standing, offers } = session.offers.value;
+  return (
+    <>
+      {standing === 'closed' ? null : (
+        <>
+          <TextAsked
+            session={session}
+            actor={actor}
+            title="Note"
+            label="For the record"
+            action="Keep the note"
+            command={(text) => ({ command: 'note', text })}
+            onTaken={onTaken}
+          />
+          <InstrumentNamed session={session} actor={actor} onTaken={onTaken} />
+          <Joining session={session} actor={actor} onTaken={onTaken} />
+          {offers.some(({ offer }) => offer === 'park') ? (
+            <TextAsked
+              session={session}
+              actor={actor}
+              title="Park the job"
+              label="Why, and what somebody who comes upon the engine has to know"
+              action="Park"
+              command={(reason) => ({ command: 'park', reason })}
+              onTaken={onTaken}
+            />
+          ) : (
+            <p class="entry-hint">The job cannot be parked at this place.</p>
+          )}
+          <TextAsked
+            session={session}
+            actor={actor}
+            title="Close as unfinished"
+            label="Why it is not finished"
+            action="Close as unfinished"
+            command={(reason) => ({ command: 'abandon', reason })}
+            onTaken={onTaken}
+          />
+        </>
+      )}
+      <p>
+        <a href={`/jobs/${document.job}/card`} target="_blank" rel="noreferrer">
+          The job card as it stands
+        </a>{' '}
+        ({folded.value.job.seq} facts)
+      </p>
     </>
   );
 }
@@ -98,9 +116,9 @@ function TextAsked({
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          if (!give(command(text))) return;
-          setText('');
-          onTaken();
+          void give(command(text)).then((isTaken) => {
+            if (isTaken) onTaken();
+          });
         }}
       >
         <label>
@@ -134,7 +152,9 @@ function InstrumentNamed({ session, actor, onTaken }: Part) {
         onSubmit={(event) => {
           event.preventDefault();
           const instrument = { kind, identity: identity.trim(), ...(due === '' ? {} : { due }) };
-          if (give({ command: 'equip', instrument })) onTaken();
+          void give({ command: 'equip', instrument }).then((isTaken) => {
+            if (isTaken) onTaken();
+          });
         }}
       >
         <label>
@@ -179,7 +199,9 @@ function Joining({ session, actor, onTaken }: Part) {
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          if (give({ command: 'join', role, person: person.trim() })) onTaken();
+          void give({ command: 'join', role, person: person.trim() }).then((isTaken) => {
+            if (isTaken) onTaken();
+          });
         }}
       >
         <label>

@@ -11,7 +11,9 @@ export function ResumeForm({ session, actor }: { readonly session: JobSession; r
   const confirm = offer?.offer === 'resume' ? offer.confirm : [];
   return (
     <article class="step" aria-labelledby="step-title">
-      <h2 id="step-title">The job is parked</h2>
+      <h2 id="step-title" tabIndex={-1}>
+        The job is parked
+      </h2>
       {confirm.length === 0 ? null : (
         <fieldset class="answers">
           <legend>Look at the engine and confirm, one by one:</legend>

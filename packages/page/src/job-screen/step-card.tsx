@@ -1,4 +1,5 @@
 import { type Offer, type OfferedStep, PHASE, progressOf } from '@ferrule/engine';
+import { useEffect, useRef } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { ActForm } from './act-form.tsx';
 import { EntryForm } from './entry-form.tsx';
@@ -11,7 +12,22 @@ import { useGiven } from './use-given.ts';
 import { WitnessForm } from './witness-form.tsx';
 
 /** What is to be done now, large, with one main action. */
-export function StepCard({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
+export function StepCard(props: { readonly session: JobSession; readonly actor: string }) {
+  const place = useRef<HTMLDivElement>(null);
+  const { standing, step, hold } = props.session.offers.value;
+  const where = `${standing} ${hold?.id ?? ''} ${step?.path ?? ''}`;
+  const before = useRef(where);
+  // The button that was pressed is gone with its step: whoever works by keys, or listens, goes on at the next one.
+  useEffect(() => {
+    if (before.current === where) return;
+    before.current = where;
+    if (document.activeElement === null || document.activeElement === document.body)
+      place.current?.querySelector<HTMLElement>('h2')?.focus({ preventScroll: true });
+  }, [where]);
+  return <div ref={place}>{cardFor(props)}</div>;
+}
+
+function cardFor({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
   const offers = session.offers.value;
   switch (offers.standing) {
     case 'closed':
@@ -48,7 +64,9 @@ function AtStep({
   return (
     <article class="step" aria-labelledby="step-title">
       <p class="step-place">{node === undefined ? '' : within(plan, node).join(' · ')}</p>
-      <h2 id="step-title">{step.title}</h2>
+      <h2 id="step-title" tabIndex={-1}>
+        {step.title}
+      </h2>
       {step.says === undefined ? null : <p class="step-says">{step.says}</p>}
       <HazardsShown hazards={step.hazards} />
       {step.uses.length === 0 ? null : <p class="step-uses">With: {step.uses.join(', ')}</p>}
@@ -155,7 +173,9 @@ function CloseCard({ session, actor }: { readonly session: JobSession; readonly 
   const canClose = offers.some(({ offer }) => offer === 'close');
   return (
     <article class="step" aria-labelledby="step-title">
-      <h2 id="step-title">{canClose ? 'Every step is done' : 'The job cannot be closed yet'}</h2>
+      <h2 id="step-title" tabIndex={-1}>
+        {canClose ? 'Every step is done' : 'The job cannot be closed yet'}
+      </h2>
       <p class="step-says">
         {canClose
           ? 'Look over the record on the card once more. A closed job is not changed any more.'
@@ -178,7 +198,9 @@ function ClosedCard({ session }: { readonly session: JobSession }) {
   const isFinished = last?.kind === 'closed' && last.finished;
   return (
     <article class="step" aria-labelledby="step-title">
-      <h2 id="step-title">{isFinished ? 'The job is closed' : 'The job was closed unfinished'}</h2>
+      <h2 id="step-title" tabIndex={-1}>
+        {isFinished ? 'The job is closed' : 'The job was closed unfinished'}
+      </h2>
       {last?.kind === 'closed' && last.reason !== undefined ? <p class="step-says">{last.reason}</p> : null}
       {isFinished && plan.dueNext.length > 0 ? (
         <>

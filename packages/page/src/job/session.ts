@@ -84,7 +84,10 @@ export class JobSession {
   /** Follows what others add, and sends what waits, until `leave`. */
   attend(): void {
     this.#stop = followFacts(this.document.job, () => this.#stored.value.seq, {
-      fact: (fact) => this.#takeIn([fact]),
+      fact: (fact) => {
+        this.link.value = 'reached';
+        this.#takeIn([fact]);
+      },
       reached: (isReached) => {
         this.link.value = isReached ? 'reached' : 'away';
         if (isReached) void this.#send();
@@ -100,6 +103,15 @@ export class JobSession {
   /** The time as the server has it, as far as this device knows. */
   now(): string {
     return this.#clock.now();
+  }
+
+  /** Whether everything that was given is stored, or is so within a short time, in milliseconds. */
+  async settled(patience: number): Promise<boolean> {
+    const isSettled = (): boolean => this.queue.value.length === 0 && this.conflict.value === undefined;
+    const latest = Date.now() + patience;
+    while (!isSettled() && this.link.value === 'reached' && Date.now() < latest)
+      await new Promise((done) => setTimeout(done, 20));
+    return isSettled();
   }
 
   /** Gives a command of a person. What the engine refuses is refused here, and never sent. */

@@ -1,0 +1,149 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { hostile } from '../browser/hostile-pack.ts';
+import {
+  beginOn,
+  byTouch,
+  canBrowse,
+  device,
+  launch,
+  PageRig,
+  type Work,
+  Worker,
+  workOf,
+} from './page-rig.ts';
+
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+interface Violation {
+  readonly id: string;
+  readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[];
+}
+
+describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
+  let browser: Browser;
+  let work: Work;
+  let rig: PageRig;
+  let url: string;
+  let job: string;
+  let context: BrowserContext;
+  let page: Page;
+
+  beforeAll(async () => {
+    [browser, work] = await Promise.all([
+      launch(),
+      workOf('valve-clearance/1.0.0', 'set-clearances', 'marram-four', 'all-inside'),
+    ]);
+    rig = new PageRig();
+    url = await rig.listen();
+    context = await device(browser);
+    page = await context.newPage();
+    const worker = new Worker(rig, work, byTouch);
+    job = await beginOn(page, url, work, worker);
+    await worker.goOn(
+      page,
+      job,
+      ({ facts }) => facts.filter(({ fact }) => fact.kind === 'judged').length >= 3,
+    );
+  }, 120_000);
+  afterAll(async () => {
+    await browser?.close();
+    await rig?.end();
+  });
+
+  /** Every screen: its address, and what is there when it has come. */
+  const screens = (): readonly (readonly [name: string, address: string, there: string])[] => [
+    ['jobs', '/', '.job-list'],
+    ['procedures', '/#/begin', '.job-list'],
+    ['beginning', '/#/begin/marram-unit-pumps/1.1.0/install-and-synchronise', '.set-up'],
+    ['a job', `/#/job/${job}`, '.step'],
+    ['no job', '/#/job/2026-01-01-none-0000', '.problem'],
+  ];
+
+  test.each(['light', 'dark'] as const)('has no fault that axe finds, %s', async (colorScheme) => {
+    const own = await device(browser, { colorScheme });
+    const on = await own.newPage();
+    for (const [name, address, there] of screens()) {
+      await on.goto(`${url}${address}`);
+      await on.locator(there).first().waitFor();
+      if (name === 'a job') await on.locator('summary').first().tap();
+      // By the protocol of the browser, since the policy of the page lets no script in.
+      await on.evaluate(axe);
+      const { passes, violations } = (await on.evaluate('axe.run(document)')) as {
+        readonly passes: readonly unknown[];
+        readonly violations: readonly Violation[];
+      };
+      expect(passes.length).toBeGreaterThan(10);
+      const found = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' | ')}`);
+      expect([name, found]).toEqual([name, []]);
+    }
+    await own.close();
+  });
+
+  test.each([360, 820, 1280])('runs over no edge at a width of %i', async (width) => {
+    const own = await device(browser, { viewport: { width, height: 800 } });
+    const on = await own.newPage();
+    for (const [name, address, there] of screens()) {
+      await on.goto(`${url}${address}`);
+      await on.locator(there).first().waitFor();
+      const over = await on.evaluate(
+        'document.documentElement.scrollWidth - document.documentElement.clientWidth',
+      );
+      expect([name, over]).toEqual([name, 0]);
+      const small = await on.evaluate(
+        `[...document.querySelectorAll('button, a.main, a.second, select, summary, input')]
+          .filter((one) => one.offsetParent !== null && !['radio', 'checkbox', 'file'].includes(one.type))
+          .map((one) => [one.outerHTML.slice(0, 80), one.getBoundingClientRect().height])
+          .filter(([, height]) => height < 44)`,
+      );
+      expect([name, small]).toEqual([name, []]);
+    }
+    await own.close();
+  });
+
+  test('shows what people and packs say as text, never as markup', async () => {
+    const own = await device(browser);
+    const on = await own.newPage();
+    await on.goto(`${url}/#/job/${job}`);
+    await on.locator('.step').waitFor();
+    await on.getByRole('button', { name: 'More' }).tap();
+    const form = on.locator('details').filter({ hasText: 'For the record' });
+    await form.locator('summary').tap();
+    await form.getByLabel('For the record').fill(hostile.replace('\u202e', ''));
+    await form.getByRole('button', { name: 'Keep the note' }).tap();
+    await on.getByRole('button', { name: 'More' }).tap();
+    const joining = on.locator('details').filter({ hasText: 'Somebody joins' });
+    await joining.locator('summary').tap();
+    await joining.getByLabel('Who').fill('<img src=x onerror=document.title=1>');
+    await joining.getByRole('button', { name: 'Join' }).tap();
+    await on.locator('option').filter({ hasText: '<img src=x' }).first().waitFor({ state: 'attached' });
+    await on.reload();
+    await on.locator('.step').waitFor();
+    expect(
+      await on.evaluate(`document.querySelectorAll('#page img, #page script, #page iframe').length`),
+    ).toBe(0);
+    expect(await on.title()).toBe('Ferrule');
+    await on.goto(`${url}/#/`);
+    await on.locator('.job-list').waitFor();
+    expect(await on.locator('.who').filter({ hasText: '<img src=x' }).count()).toBe(1);
+    expect(await on.evaluate(`document.querySelectorAll('#page img').length`)).toBe(0);
+    await own.close();
+  });
+
+  test('says on every screen of a job whom it defers to, and that this is demonstration data', async () => {
+    for (const [name, address, there] of screens()) {
+      await page.goto(`${url}${address}`);
+      await page.locator(there).first().waitFor();
+      const text = (await page.textContent('body')) ?? '';
+      if (name !== 'no job')
+        expect([name, text]).toEqual([
+          name,
+          expect.stringContaining('Ferrule never says that a job is safe.'),
+        ]);
+      if (name === 'a job' || name === 'beginning')
+        expect([name, text]).toEqual([name, expect.stringContaining('Demonstration data')]);
+    }
+  });
+});
