@@ -42,6 +42,17 @@ const command = {
   },
 };
 
+/** What the command runs on further threads: a file of its own beside it. */
+const thread = {
+  ...shared,
+  entryPoints: [join(packages, 'compare/src/rejudge/rejudge-worker.ts')],
+  outfile: join(packages, 'cli/dist/rejudge-worker.js'),
+  platform: 'node',
+  target: 'node20',
+  minify: true,
+  banner: command.banner,
+};
+
 /** The engine carries its dependencies and runs anywhere; the other libraries leave theirs to the installer. */
 const library = (name) => ({
   ...shared,
@@ -76,7 +87,7 @@ function put(file, contents) {
 export async function build() {
   const libraries = readdirSync(packages).filter((name) => existsSync(join(packages, name, 'src/index.ts')));
   const [results, page] = await Promise.all([
-    Promise.all([command, ...libraries.map(library)].map((each) => esbuild.build(each))),
+    Promise.all([command, thread, ...libraries.map(library)].map((each) => esbuild.build(each))),
     buildPage({ configFile: join(packages, 'page/vite.config.js'), build: { write: false } }),
   ]);
   const files = [

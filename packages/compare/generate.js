@@ -1,4 +1,4 @@
-// Makes the published JSON Schema of a comparison and its TypeScript types from schema/comparison.schema.yaml.
+// Makes the published JSON Schemas of the documents of this package and their TypeScript types from schema/*.schema.yaml.
 // `node generate.js --check` only says whether they are up to date.
 import { dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -10,4 +10,12 @@ await writeDocument(dirname(fileURLToPath(import.meta.url)), {
   types: 'src/document/generated/comparison-document.ts',
   name: 'ComparisonDocument',
   prefix: 'Compared',
+});
+
+await writeDocument(dirname(fileURLToPath(import.meta.url)), {
+  yaml: 'schema/rejudged.schema.yaml',
+  schema: 'schema/rejudged.schema.json',
+  types: 'src/rejudge/generated/rejudged-document.ts',
+  name: 'RejudgedDocument',
+  prefix: 'Rejudged',
 });

@@ -71,6 +71,8 @@ const entrances: readonly string[] = [
     'engine/validate',
     'engine/deferral',
     'compare/document',
+    'engine/judge',
+    'compare/rejudge',
     'print/deferral',
   ],
 ];

@@ -9,6 +9,9 @@ export { crankPicture, type PictureHeading } from './crank-picture.ts';
 export { deferral } from './deferral.ts';
 export type { ProofMarks } from './graph/marks.ts';
 export { procedureGraph } from './graph/procedure-graph.ts';
+export { rejudgedColumns, rejudgedCsvHead, rejudgedCsvRow } from './rejudged/rejudged-csv.ts';
+export { rejudgedHtml } from './rejudged/rejudged-html.ts';
+export type * from './rejudged/rejudged-report.ts';
 export { type SheetOptions, sheet } from './sheet/sheet.ts';
 export {
   type SpreadDrawn,

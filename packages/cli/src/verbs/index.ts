@@ -6,6 +6,7 @@ import { demo } from './demo.ts';
 import { jobs } from './jobs.ts';
 import { key } from './key.ts';
 import { newVerb } from './new.ts';
+import { rejudge } from './rejudge.ts';
 import { release } from './release.ts';
 import { run } from './run.ts';
 import { serve } from './serve.ts';
@@ -22,6 +23,7 @@ export const verbs: readonly Verb[] = [
   compare,
   run,
   jobs,
+  rejudge,
   serve,
   crank,
   sheet,

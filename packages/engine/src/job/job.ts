@@ -1,17 +1,16 @@
 import type { Value } from '../logic/index.ts';
-import type { Beyond, Unsuitable } from '../measure/index.ts';
+import type { Unsuitable } from '../measure/index.ts';
 import type { Plan } from '../model/plan.ts';
-import { type Quantity, Rational, storedQuantity, valueIn } from '../quantity/index.ts';
 import { advance, startControl } from './advance.ts';
-import { carriedQuantity, carriedStandard } from './carried.ts';
 import type { Control } from './control.ts';
 import { PHASE, progressOf, tookIt } from './control.ts';
 import { countedAt } from './counted-at.ts';
-import type { CarriedFrom, Fact, FactBody, InstrumentUsed } from './fact.ts';
+import type { Fact, FactBody, InstrumentUsed } from './fact.ts';
 import { FactList } from './fact-list.ts';
 import { findEntry, findNode } from './find.ts';
-import { type Indication, onCircle, valueOfRepeats } from './repeats.ts';
+import type { Indication } from './repeats.ts';
 import type { Signal } from './signal.ts';
+import { type Taken, takenReading } from './taken.ts';
 
 /** A job as its facts make it. State is the fold of the facts; nothing in it is stored. */
 export interface Job {
@@ -46,33 +45,7 @@ export interface Allowed {
   readonly by: string;
 }
 
-export type Taken = {
-  readonly seq: number;
-  readonly text: string;
-} & (
-  | {
-      readonly entry: 'reading';
-      /** The value, exactly; of repeats, what is taken of them, with its digits rounded. Beyond the scale, its end. */
-      readonly quantity: Quantity;
-      readonly beyond?: Beyond;
-      /** The digits do not say the value exactly: a mean, or an angle moved by whole turns. */
-      readonly isInexact?: true;
-      /** Every single one, where it was taken several times; on a circle, side by side. */
-      readonly repeats?: readonly Quantity[];
-      /** Which instrument took it, where one was named. */
-      readonly instrument?: InstrumentUsed;
-      /** It was taken over from an earlier job: from where, and its standard uncertainty where that is known. */
-      readonly carried?: Carried;
-      /** The facts of all of them. */
-      readonly facts: readonly number[];
-    }
-  | { readonly entry: 'observation' | 'field' | 'identity' }
-);
-
-export interface Carried {
-  readonly from: CarriedFrom;
-  readonly uncertainty?: { readonly standard: Rational; readonly degreesOfFreedom?: number };
-}
+export type { Carried, Taken } from './taken.ts';
 
 /** The value that an expression reads under a name, if it is recorded. */
 export function recordedValue(taken: Taken | undefined): Value | undefined {
@@ -223,7 +196,7 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
     case 'identified': {
       const index = indexOf(plan, body.entry);
       const made = takenBy(plan, job, fact.seq, body);
-      if (Array.isArray(made)) underWay = put(underWay, index, made);
+      if (isUnderWay(made)) underWay = put(underWay, index, made);
       else {
         taken = put(taken, index, made);
         if (underWay[index] !== undefined) underWay = put(underWay, index, undefined);
@@ -296,9 +269,6 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
 const phaseOf = (plan: Plan, control: Control): number =>
   control.at < plan.nodes.length ? progressOf(plan, control, control.at) : PHASE.done;
 
-const isExact = (quantity: Quantity): boolean =>
-  Rational.parse(quantity.digits)?.equals(valueIn(quantity, quantity.unit)) === true;
-
 function put<T>(list: readonly T[], index: number, item: T): readonly T[] {
   const next = list.slice();
   next[index] = item;
@@ -307,58 +277,20 @@ function put<T>(list: readonly T[], index: number, item: T): readonly T[] {
 
 type Taking = Extract<FactBody, { kind: 'reading' | 'carried' | 'filled' | 'observed' | 'identified' }>;
 
+const isUnderWay = (made: Taken | readonly Indication[]): made is readonly Indication[] =>
+  Array.isArray(made);
+
 /** What an entry holds now; of a reading that is not complete, the indications that there are. */
-function takenBy(plan: Plan, job: Job, seq: number, body: Taking): Taken | Indication[] {
+function takenBy(plan: Plan, job: Job, seq: number, body: Taking): Taken | readonly Indication[] {
   switch (body.kind) {
-    case 'reading': {
+    case 'reading':
+    case 'carried': {
       const index = indexOf(plan, body.entry);
       const entry = plan.entries[index];
-      const stored = storedQuantity(
-        body.digits,
-        body.unit,
-        entry?.entry === 'reading' ? entry.kind : undefined,
-      );
-      if (stored === undefined || entry?.entry !== 'reading')
-        throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
-      const quantity = onCircle(stored, entry);
-      const { repeat = 1, instrument, beyond } = body;
-      const used = instrument === undefined ? {} : { instrument };
-      const before = job.underWay[index] ?? [];
-      const all: Indication[] = [...before, { seq, repeat, quantity, ...used }];
-      if (body.open === true) return all;
-      const base = {
-        seq,
-        text: body.typed,
-        entry: 'reading',
-        facts: all.map((one) => one.seq),
-        ...used,
-      } as const;
-      if (beyond !== undefined) return { ...base, quantity, beyond };
-      const taken = entry.repeats === undefined ? undefined : valueOfRepeats(entry, all);
-      const value = taken?.value ?? quantity;
-      return {
-        ...base,
-        quantity: value,
-        ...(value === stored || isExact(value) ? {} : { isInexact: true }),
-        ...(taken === undefined ? {} : { repeats: taken.repeats }),
-      };
-    }
-    case 'carried': {
-      const entry = plan.entries[indexOf(plan, body.entry)];
-      const stored = entry?.entry === 'reading' ? carriedQuantity(body, entry.kind) : undefined;
-      if (entry?.entry !== 'reading' || stored === undefined)
-        throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
-      const quantity = onCircle(stored, entry);
-      const uncertainty = body.uncertainty && carriedStandard(body.uncertainty, entry.kind);
-      return {
-        seq,
-        text: `${body.digits} ${body.unit}`.trim(),
-        entry: 'reading',
-        quantity,
-        ...(isExact(quantity) ? {} : { isInexact: true }),
-        carried: { from: body.from, ...(uncertainty === undefined ? {} : { uncertainty }) },
-        facts: [seq],
-      };
+      const made =
+        entry?.entry === 'reading' ? takenReading(entry, job.underWay[index] ?? [], seq, body) : undefined;
+      if (made === undefined) throw new RangeError(`${body.digits} ${body.unit} is no quantity`);
+      return made;
     }
     case 'filled':
       return { seq, text: body.text, entry: 'field' };

@@ -1,3 +1,4 @@
+import { csvCell } from '../csv-cell.ts';
 import type { CardDocument, CardReading, CardSeen, CardVerdict } from './generated/card-document.ts';
 
 /** The columns, in order. A value, its unit and each limit stand in columns of their own. */
@@ -37,7 +38,7 @@ export function cardCsv(card: CardDocument): string {
     cardColumns.join(','),
     ...rows.map((row) => {
       const whole: Row = { ...row, ...same };
-      return cardColumns.map((column) => cell(whole[column])).join(',');
+      return cardColumns.map((column) => csvCell(whole[column])).join(',');
     }),
   ]
     .map((line) => `${line}\r\n`)
@@ -113,18 +114,4 @@ function quantity(
   const [, number, unit] = /^(-?\d+(?:\.\d+)?)(?: ?([^\d\s][^\s]*))?$/.exec(text ?? '') ?? [];
   if (number === undefined) return { [column]: text };
   return { [column]: number, [`${column}-unit`]: unit };
-}
-
-const NUMBER = /^-?\d+(?:\.\d+)?$/;
-/** What spreadsheets take for the beginning of a formula, wide forms included, also behind white space. */
-const FORMULA = /^[\s\u200b\ufeff]*[=+\-@\t\r\uff0b\uff0d\uff1d\uff20]/;
-
-function cell(value: string | number | undefined): string {
-  if (value === undefined || value === '') return '';
-  const text = String(value)
-    .replace(/\p{Surrogate}/gu, '\ufffd')
-    .replaceAll('\0', '\ufffd');
-  if (NUMBER.test(text)) return text;
-  // In quotes throughout: a program that separates by other signs does not take one inside for an end.
-  return `"${(FORMULA.test(text) ? `'${text}` : text).replaceAll('"', '""')}"`;
 }

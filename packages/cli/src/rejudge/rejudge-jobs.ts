@@ -1,0 +1,117 @@
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { rejudgeStore } from '@ferrule/compare/rejudge';
+import { deferral } from '@ferrule/print';
+import { releaseWords } from '@ferrule/signing';
+import { bundleOf } from '@ferrule/source';
+import { openStore } from '../job/open-store.ts';
+import { callFault, openPack } from '../pack/open-pack.ts';
+import type { ExitCode } from '../terminal/exit-code.ts';
+import { printable } from '../terminal/output.ts';
+import { reportOf } from './report-of.ts';
+import { RestOfTime } from './rest-of-time.ts';
+import { piecesOf, type RejudgedForm, writeRejudged } from './write-rejudged.ts';
+
+/** How `rejudge` is called. */
+export interface RejudgeCall {
+  readonly jobs: string;
+  readonly procedure?: string;
+  readonly all?: true;
+  readonly overlay?: string;
+  readonly policy?: string;
+  readonly out?: string;
+  readonly format: RejudgedForm;
+}
+
+/** Judges the jobs of a store by another revision of their pack. */
+export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<ExitCode> {
+  const store = openStore(call.jobs);
+  if ('exitCode' in store) return store.exitCode;
+  if (store.names().length === 0)
+    return callFault(`there is no job in ${call.jobs}. Name the folder that run was given as --jobs.`)
+      .exitCode;
+  const faultsAs = call.format === 'json' ? 'json' : 'text';
+  const opened = await openPack(folder, faultsAs, { policy: call.policy });
+  if ('exitCode' in opened) return opened.exitCode;
+  const laid =
+    call.overlay === undefined
+      ? undefined
+      : await openPack(folder, faultsAs, { policy: call.policy, overlay: call.overlay });
+  if (laid !== undefined && 'exitCode' in laid) return laid.exitCode;
+  const { pack, reading } = opened;
+  const { text, digest } = bundleOf(reading.document);
+  const overlaid = laid?.pack.overlaid;
+  const room = makeRoom(call.out);
+  if ('exitCode' in room) return room.exitCode;
+  const time = new RestOfTime();
+  try {
+    const done = await rejudgeStore({
+      store: call.jobs,
+      revision: {
+        bundle: text,
+        laid:
+          laid === undefined || overlaid === undefined
+            ? []
+            : [{ overlay: overlaid.overlay, bundle: bundleOf(laid.reading.document).text }],
+      },
+      all: call.all === true,
+      ...(call.procedure === undefined ? {} : { procedure: call.procedure }),
+      progressFile: room.progressFile,
+      onProgress: (progress) => time.show(progress),
+    });
+    try {
+      const report = reportOf(
+        {
+          pack: { id: pack.pack, title: pack.title },
+          ...{ revision: pack.revision, digest, deferral, store: call.jobs },
+          release: releaseWords(reading.release, undefined),
+          ...(pack.notice === undefined ? {} : { notice: pack.notice }),
+        },
+        done,
+      );
+      if (call.out === undefined) {
+        for (const piece of piecesOf(call.format, report, done))
+          await toScreen(call.format === 'csv' ? piece.replaceAll('\r\n', '\n') : piece);
+      } else {
+        writeRejudged(call.out, report, done);
+        for (const piece of piecesOf('text', report, done)) await toScreen(piece);
+      }
+      return report.rowCount > 0 || isAmiss(done.asideCounts) ? 1 : 0;
+    } finally {
+      done.close();
+      rmSync(room.progressFile, { force: true });
+    }
+  } catch (fault) {
+    if (!(fault instanceof Error && 'code' in fault)) throw fault;
+    return callFault(
+      `the results cannot be written (${String(fault.code)}). What was done is kept for the next call.`,
+    ).exitCode;
+  } finally {
+    if (call.out === undefined) rmSync(room.folder, { recursive: true, force: true });
+  }
+}
+
+/** Jobs of other packs are in order where they are. */
+const isAmiss = (counts: Readonly<Record<string, number>>): boolean =>
+  Object.keys(counts).some((because) => because !== 'other-pack');
+
+function makeRoom(
+  out: string | undefined,
+): { readonly folder: string; readonly progressFile: string } | { readonly exitCode: ExitCode } {
+  try {
+    const folder = out ?? mkdtempSync(join(tmpdir(), 'ferrule-rejudge-'));
+    mkdirSync(folder, { recursive: true });
+    return { folder, progressFile: join(folder, 'rejudged.progress.jsonl') };
+  } catch (fault) {
+    const code = fault instanceof Error && 'code' in fault ? ` (${String(fault.code)})` : '';
+    return callFault(`the folder ${out ?? tmpdir()} cannot be written${code}.`);
+  }
+}
+
+/** Waits while the reader is slower, so that nothing piles up. */
+const toScreen = (text: string): Promise<void> =>
+  new Promise((resolve) => {
+    if (process.stdout.write(printable(text.replaceAll('\r', '')))) resolve();
+    else process.stdout.once('drain', resolve);
+  });

@@ -1,0 +1,237 @@
+import type { WrittenVerdict } from '@ferrule/engine';
+import { type JobHeader, jobPath, readJob } from '@ferrule/records';
+import type { Aside } from './aside.ts';
+import { Instruments } from './job-facts.ts';
+import type { Judge, Measure } from './judge.ts';
+import { Judges, type NewRevision } from './judges.ts';
+import { type CannotReason, type Outcome, rejudgeJob } from './rejudge-job.ts';
+import { type Tally, tallied } from './tally.ts';
+
+/** What jobs are judged by, and which. */
+export interface Asked {
+  readonly store: string;
+  readonly revision: NewRevision;
+  /** Judges again what has not changed, too. */
+  readonly all: boolean;
+  /** Only jobs of this procedure, as they call it. */
+  readonly procedure?: string;
+}
+
+/** A verdict in a row. */
+export interface RowVerdict {
+  readonly verdict: WrittenVerdict['verdict'];
+  readonly value?: string;
+  readonly limits?: string;
+  readonly because?: string;
+}
+
+/** A change by its class and its place, in the newer revision where it stands there. */
+export interface RowChange {
+  readonly change: string;
+  readonly pointer: string;
+}
+
+/** One verdict of one job that is not what it was, or cannot be given again. */
+export interface Row {
+  readonly job: string;
+  readonly revision: string;
+  readonly procedure: string;
+  readonly variant: string;
+  readonly of: string;
+  readonly outcome: Outcome['outcome'];
+  /** The fact of the verdict then. */
+  readonly seq?: number;
+  readonly was?: RowVerdict;
+  readonly is?: RowVerdict;
+  readonly changes: readonly RowChange[];
+  readonly cannot?: CannotReason;
+  readonly readings?: readonly string[];
+}
+
+/** What came of all that one revision judged by one name, wherever it stands. */
+export interface MeasureTally {
+  readonly title: string;
+  readonly limitsThen?: string;
+  readonly limitsNow?: string;
+  readonly changes: readonly RowChange[];
+  readonly tally: Tally;
+}
+
+/** What came of the jobs of one revision, procedure and variant. */
+export interface FromRevision {
+  readonly revision: string;
+  readonly digest: string;
+  readonly overlay?: string;
+  readonly procedure: string;
+  readonly variant: string;
+  readonly jobs: number;
+  /** By the name of what is judged, without its place. */
+  readonly measures: Readonly<Record<string, MeasureTally>>;
+}
+
+/** What came of some jobs, as plain data. */
+export interface ChunkResult {
+  readonly jobs: number;
+  /** By digest, procedure and variant. */
+  readonly from: Readonly<Record<string, FromRevision>>;
+  readonly rows: readonly Row[];
+  readonly aside: readonly Aside[];
+}
+
+/** Judges jobs of a store again, some at a time; what is made for one of them is kept for the next. */
+export class Rejudging {
+  readonly #asked: Asked;
+  readonly #judges: Judges;
+  readonly #instruments = new Instruments();
+
+  constructor(asked: Asked) {
+    this.#asked = asked;
+    this.#judges = new Judges(asked.store, asked.revision);
+  }
+
+  /** Judges the jobs of these names again. What is wrong with one of them is in the result. */
+  chunk(names: readonly string[]): ChunkResult {
+    const from = new Map<string, Counting>();
+    const rows: Row[] = [];
+    const aside: Aside[] = [];
+    let jobs = 0;
+    for (const job of names) {
+      const read = readJob(jobPath(this.#asked.store, job));
+      if (read.fault !== undefined) {
+        aside.push({ job, because: 'broken', message: read.fault.message });
+        continue;
+      }
+      const { header, facts } = read;
+      if (header.job !== job) {
+        const message = `It is a copy of the job ${header.job}, under another name.`;
+        aside.push({ job, because: 'broken', message });
+        continue;
+      }
+      if (this.#asked.procedure !== undefined && header.procedure !== this.#asked.procedure) continue;
+      if (facts.length === 0) {
+        aside.push({ job, because: 'empty', message: 'It has no fact.' });
+        continue;
+      }
+      const judge = this.#judges.for(header);
+      if ('because' in judge) {
+        aside.push({ job, ...judge });
+        continue;
+      }
+      const outcomes = this.#outcomes(judge, facts);
+      if (typeof outcomes === 'string') {
+        aside.push({ job, because: 'does-not-fit', message: outcomes });
+        continue;
+      }
+      jobs += 1;
+      const key = `${header.pack.digest} ${header.procedure} ${header.variant}`;
+      const counting = from.get(key) ?? new Counting(header, judge);
+      from.set(key, counting);
+      counting.add(outcomes);
+      for (const one of outcomes) {
+        const row = rowOf(header, judge, one);
+        if (row !== undefined) rows.push(row);
+      }
+    }
+    return {
+      jobs,
+      from: Object.fromEntries([...from].map(([key, one]) => [key, one.result()])),
+      rows,
+      aside,
+    };
+  }
+
+  #outcomes(judge: Judge, facts: Parameters<typeof rejudgeJob>[1]): readonly Outcome[] | string {
+    try {
+      return rejudgeJob(judge, facts, this.#asked, this.#instruments);
+    } catch (error) {
+      if (error instanceof RangeError) return `${error.message}.`;
+      throw error;
+    }
+  }
+}
+
+class Counting {
+  readonly #header: JobHeader;
+  readonly #judge: Judge;
+  readonly #counts: Map<string, number>[];
+  #jobs = 0;
+
+  constructor(header: JobHeader, judge: Judge) {
+    this.#header = header;
+    this.#judge = judge;
+    this.#counts = judge.measures.map(() => new Map());
+  }
+
+  add(outcomes: readonly Outcome[]): void {
+    this.#jobs += 1;
+    for (const one of outcomes) {
+      const counts = this.#counts[one.measure];
+      const what = tallied(one);
+      counts?.set(what, (counts.get(what) ?? 0) + 1);
+    }
+  }
+
+  result(): FromRevision {
+    const { pack, overlay, procedure, variant } = this.#header;
+    const measures = new Map<string, { head: Omit<MeasureTally, 'tally'>; tally: Record<string, number> }>();
+    for (const [index, counts] of this.#counts.entries()) {
+      const measure = this.#judge.measures[index];
+      if (measure === undefined || counts.size === 0) continue;
+      const name = measure.name.replace(/@.*$/, '');
+      const found = measures.get(name) ?? { head: headOf(this.#judge, measure), tally: {} };
+      for (const [what, count] of counts) found.tally[what] = (found.tally[what] ?? 0) + count;
+      measures.set(name, found);
+    }
+    return {
+      ...{ revision: pack.revision, digest: pack.digest, procedure, variant, jobs: this.#jobs },
+      ...(overlay === undefined ? {} : { overlay: `${overlay.id} ${overlay.revision}` }),
+      measures: Object.fromEntries(
+        [...measures].map(([name, { head, tally }]) => [name, { ...head, tally }]),
+      ),
+    };
+  }
+}
+
+const headOf = (judge: Judge, measure: Measure): Omit<MeasureTally, 'tally'> => ({
+  title: measure.title,
+  ...(measure.limitsThen === undefined ? {} : { limitsThen: measure.limitsThen }),
+  ...(measure.limitsNow === undefined ? {} : { limitsNow: measure.limitsNow }),
+  changes: changesOf(judge, measure),
+});
+
+const changesOf = (judge: Judge, { because }: Measure): readonly RowChange[] =>
+  because.flatMap((index) => {
+    const one = judge.changes[index];
+    return one === undefined
+      ? []
+      : [{ change: one.change, pointer: one.after?.pointer ?? one.before?.pointer ?? '' }];
+  });
+
+/** What holds of every job of a revision is counted and makes no row. */
+const countedOnly: ReadonlySet<CannotReason> = new Set<CannotReason>(['no-such-reading', 'not-taken']);
+
+function rowOf(header: JobHeader, judge: Judge, one: Outcome): Row | undefined {
+  const measure = judge.measures[one.measure];
+  if (measure === undefined) return undefined;
+  if (one.outcome === 'untouched' || one.outcome === 'same' || one.outcome === 'gone') return undefined;
+  if (one.outcome === 'added' && one.is.verdict === 'conforming') return undefined;
+  if (one.outcome === 'cannot' && countedOnly.has(one.because)) return undefined;
+  const { job, pack, procedure, variant } = header;
+  return {
+    ...{ job, revision: pack.revision, procedure, variant, of: measure.name, outcome: one.outcome },
+    ...(one.seq === undefined ? {} : { seq: one.seq }),
+    ...('was' in one && one.was !== undefined ? { was: inRow(one.was) } : {}),
+    ...('is' in one ? { is: inRow(one.is) } : {}),
+    changes: changesOf(judge, measure),
+    ...(one.outcome === 'cannot'
+      ? { cannot: one.because, ...(one.names.length === 0 ? {} : { readings: one.names }) }
+      : {}),
+  };
+}
+
+const inRow = (verdict: WrittenVerdict): RowVerdict => ({
+  verdict: verdict.verdict,
+  ...(verdict.value === undefined ? {} : { value: verdict.value }),
+  ...(verdict.limits === undefined ? {} : { limits: verdict.limits }),
+  ...('because' in verdict && verdict.because !== undefined ? { because: verdict.because } : {}),
+});

@@ -1,0 +1,284 @@
+import {
+  type Fact,
+  findEntry,
+  judgeReadings,
+  type PlanTolerance,
+  Rational,
+  recordedValue,
+  selectByReadings,
+  type Taken,
+  type TakenReading,
+  type VerdictOn,
+  type WrittenVerdict,
+} from '@ferrule/engine';
+import { type Indication, type ReadingEntry, takenReading, writeVerdict } from '@ferrule/engine/judge';
+import { factsOfJob, type Given, Instruments, type JobFacts, type Recorded } from './job-facts.ts';
+import type { Judge, Measure } from './judge.ts';
+
+type Word = WrittenVerdict['verdict'];
+
+/** Why something cannot be judged by the newer revision, each with the sentence that explains it. */
+export const cannotReasons = {
+  'no-such-reading': 'It rests on a reading that did not exist then.',
+  'other-quantity': 'The reading is of another quantity now.',
+  'fewer-repeats': 'The reading was taken fewer times than it is now.',
+  struck: 'What it rests on was struck, and not taken again.',
+  'left-out': 'The step was left out as not applicable.',
+  'not-taken': 'The job did not come past it: another branch, no rework, or it ended before.',
+  'not-counting': 'A reading that it rests on did not count any more when the verdict was given.',
+  'uncertainty-unknown': 'The rule needs the uncertainty, and of the instrument it is not known.',
+  'no-such-answer': 'The answer that was given is none of the answers any more.',
+  'other-serial-numbers': 'What is asked of the serial number has changed, and is not looked at again.',
+  'no-such-time': 'It rests on a time that was not kept.',
+  'no-value': 'Nothing can be worked out of what was recorded.',
+} as const;
+
+export type CannotReason = keyof typeof cannotReasons;
+
+/** Every reason, for whoever lists them. */
+export const cannotReasonNames = Object.keys(cannotReasons);
+
+/** What becomes of a verdict. */
+export const outcomes = ['same', 'changed', 'untouched', 'added', 'gone', 'cannot', 'unexplained'] as const;
+
+/** What became of one measure in one job. */
+export type Outcome = {
+  /** Its place among the measures of the judge. */
+  readonly measure: number;
+  /** The fact of the verdict then. */
+  readonly seq?: number;
+} /** Not judged again: nothing that it depends on has changed. */ & (
+  | { readonly outcome: 'untouched'; readonly was: WrittenVerdict }
+  | { readonly outcome: 'same' | 'changed'; readonly was: WrittenVerdict; readonly is: WrittenVerdict }
+  /** Another verdict than the record has, and nothing in the revisions that explains it: a defect. */
+  | { readonly outcome: 'unexplained'; readonly was: WrittenVerdict; readonly is: WrittenVerdict }
+  /** It was not judged then. */
+  | { readonly outcome: 'added'; readonly is: WrittenVerdict }
+  /** It is not judged any more. */
+  | { readonly outcome: 'gone'; readonly was: WrittenVerdict }
+  | {
+      readonly outcome: 'cannot';
+      readonly was?: WrittenVerdict;
+      readonly because: CannotReason;
+      /** The readings that it is about, by their new names. */
+      readonly names: readonly string[];
+    }
+);
+
+export interface RejudgeOptions {
+  /** Judges again what has not changed, too. */
+  readonly all: boolean;
+}
+
+/**
+ * Judges a job by another revision of its procedure, with the same readings and the instruments as they were then. Takes
+ * the facts of a record that can be relied on. Pure. Throws a RangeError where the facts do not fit the plan.
+ */
+export function rejudgeJob(
+  judge: Judge,
+  facts: readonly Fact[],
+  { all }: RejudgeOptions,
+  instruments: Instruments = new Instruments(),
+): readonly Outcome[] {
+  const job = factsOfJob(judge, facts);
+  return judge.measures.flatMap((measure, index) => {
+    const given = job.given.get(index);
+    const one = outcomeOf(judge, measure, given, job, all, instruments);
+    if (one === undefined) return [];
+    return [{ measure: index, ...(given === undefined ? {} : { seq: given.seq }), ...one }];
+  });
+}
+
+type Apart<T> = T extends unknown ? Omit<T, 'measure' | 'seq'> : never;
+
+/** Whether a measure is judged otherwise, as far as the revisions say. */
+export const isTouched = ({ parts, because, was, place }: Measure): boolean =>
+  parts.length > 0 || because.length > 0 || was === undefined || place === undefined;
+
+function outcomeOf(
+  judge: Judge,
+  measure: Measure,
+  given: Given | undefined,
+  job: JobFacts,
+  all: boolean,
+  instruments: Instruments,
+): Apart<Outcome> | undefined {
+  const was = given?.verdict;
+  if (measure.place === undefined) return was && { outcome: 'gone', was };
+  if (was !== undefined && !all && !isTouched(measure)) return { outcome: 'untouched', was };
+  const cannot = (because: CannotReason, names: readonly string[] = []): Apart<Outcome> => ({
+    ...{ outcome: 'cannot', because, names },
+    ...(was === undefined ? {} : { was }),
+  });
+  if (measure.lacks.length > 0) return cannot('no-such-reading', measure.lacks);
+  if (given === undefined && measure.was !== undefined) return cannot(whyNotGiven(measure, judge, job));
+  const recorded = given?.recorded ?? job.last;
+  const missing = measure.needs.filter(([was]) => !recorded.has(was));
+  if (missing.length > 0 && measure.judges !== 'tolerance')
+    return cannot(given === undefined ? whyNotGiven(measure, judge, job) : 'not-counting');
+  const found = judgeNow(judge, measure, recorded, given, job, instruments);
+  if (found.because !== undefined) {
+    // What is missing has its reason in the job.
+    if (found.because !== 'not-counting') return cannot(found.because, found.names);
+    return given === undefined
+      ? cannot(whyNotGiven(measure, judge, job), found.names)
+      : cannot('not-counting', found.names);
+  }
+  const { is } = found;
+  if (was === undefined) return isUnknown(is) ? cannot('uncertainty-unknown') : { outcome: 'added', is };
+  if (is.verdict === was.verdict) return { outcome: 'same', was, is };
+  if (isUnknown(is)) return cannot('uncertainty-unknown');
+  return { outcome: isTouched(measure) ? 'changed' : 'unexplained', was, is };
+}
+
+const isUnknown = (verdict: WrittenVerdict): boolean =>
+  verdict.verdict === 'inconclusive' && verdict.because === 'uncertainty-unknown';
+
+/** Why there is no verdict that counts. */
+function whyNotGiven(measure: Measure, judge: Judge, { struck, leftOut }: JobFacts): CannotReason {
+  const index = judge.measures.indexOf(measure);
+  if (struck.has(index)) return 'struck';
+  const isIn = (step: string): boolean => leftOut.has(step);
+  return measure.steps.some(isIn) ? 'left-out' : 'not-taken';
+}
+
+type Found =
+  | { readonly is: WrittenVerdict; readonly because?: undefined }
+  | { readonly because: CannotReason; readonly names: readonly string[] };
+
+function judgeNow(
+  judge: Judge,
+  measure: Measure,
+  recorded: ReadonlyMap<string, Recorded>,
+  given: Given | undefined,
+  job: JobFacts,
+  instruments: Instruments,
+): Found {
+  const { after: plan } = judge;
+  const place = measure.place ?? -1;
+  const fault = (because: CannotReason, ...names: readonly string[]): Found => ({ because, names });
+  if (measure.judges === 'serial-number') {
+    return measure.parts.length === 0 && given !== undefined
+      ? { is: given.verdict }
+      : fault('other-serial-numbers');
+  }
+  if (measure.judges === 'answer') {
+    const entry = plan.entries[place];
+    const [first] = measure.needs;
+    const said = recorded.get(first?.[0] ?? '')?.text;
+    const answer = entry?.entry === 'observation' ? entry.answers.find(({ id }) => id === said) : undefined;
+    if (answer === undefined) return fault('no-such-answer', measure.name);
+    return { is: { verdict: answer.conforming ? 'conforming' : 'nonconforming', value: answer.id } };
+  }
+  const taken = new Map<string, Taken>();
+  for (const [was, name] of measure.needs) {
+    const entry = plan.entries[findEntry(plan, name) ?? -1];
+    const found = recorded.get(was);
+    if (entry === undefined || found === undefined) continue;
+    if (found.text !== undefined) {
+      if (entry.entry !== 'reading') taken.set(name, { seq: 0, text: found.text, entry: entry.entry });
+      continue;
+    }
+    if (entry.entry !== 'reading') return fault('other-quantity', name);
+    if (found.facts.length < (entry.repeats?.times ?? 1) && found.facts[0]?.body.kind === 'reading') {
+      const isBeyond = found.facts.some(({ body }) => body.kind === 'reading' && body.beyond !== undefined);
+      if (!isBeyond) return fault('fewer-repeats', name);
+    }
+    const made = asTaken(judge, entry, found.facts, instruments);
+    if (made === undefined) return fault('other-quantity', name);
+    taken.set(name, made);
+  }
+  const times = timesOf(judge, given);
+  const timed = measure.judges === 'tolerance' ? plan.tolerances[place]?.elapsed : undefined;
+  if ((timed ?? []).some((index) => !times.has(plan.elapsed[index]?.name ?? '')))
+    return fault('no-such-time');
+  const read: Parameters<typeof judgeReadings>[2] = (name) => {
+    if (name === 'variant') return plan.variant.id;
+    const time = times.get(name);
+    return time === undefined ? recordedValue(taken.get(name)) : { kind: 'time', value: time };
+  };
+  const takenBy = (name: string): TakenReading | undefined => {
+    const one = taken.get(name);
+    return one?.entry === 'reading' ? one : undefined;
+  };
+  const boundOf: Parameters<typeof judgeReadings>[4] = (name) => {
+    const one = taken.get(name);
+    return one?.entry === 'reading' && one.beyond !== undefined
+      ? { beyond: one.beyond, amount: one.quantity }
+      : undefined;
+  };
+  if (measure.judges === 'stock') {
+    const selection = plan.selections[place];
+    if (selection === undefined) return fault('no-value');
+    const usedUp = given?.usedUp ?? job.usedUp;
+    const chosen = selectByReadings(plan, selection, read, takenBy, usedUp, boundOf);
+    if (chosen.missing !== undefined) return fault('not-counting', ...chosen.missing);
+    const word: Word = chosen.choice?.choice === 'chosen' ? 'conforming' : 'nonconforming';
+    return {
+      is: { verdict: word, ...(measure.limitsNow === undefined ? {} : { limits: measure.limitsNow }) },
+    };
+  }
+  const tolerance = plan.tolerances[place];
+  if (tolerance === undefined) return fault('no-value');
+  const made = judgeReadings(plan, tolerance, read, takenBy, boundOf);
+  const { verdict } = made;
+  if (verdict.verdict === 'unmeasured') {
+    const gone = verdict.missing.filter((name) => !taken.has(name));
+    return gone.length > 0 ? fault('not-counting', ...gone) : fault('no-value', ...verdict.missing);
+  }
+  return { is: written(tolerance, made, given, takenBy) };
+}
+
+/** A verdict in full only where it differs: to write one takes longer than to give it. */
+function written(
+  tolerance: PlanTolerance,
+  made: VerdictOn,
+  given: Given | undefined,
+  takenBy: (name: string) => TakenReading | undefined,
+): WrittenVerdict {
+  const { verdict } = made;
+  if (verdict.verdict === given?.verdict.verdict) return given.verdict;
+  const full = writeVerdict(tolerance, made, takenBy);
+  if (full === undefined) throw new Error('a verdict on what is measured can be written');
+  return full;
+}
+
+function asTaken(
+  judge: Judge,
+  entry: ReadingEntry,
+  facts: NonNullable<Recorded['facts']>,
+  instruments: Instruments,
+): Taken | undefined {
+  let before: readonly Indication[] = [];
+  for (const { seq, body } of facts) {
+    const used = body.kind === 'reading' ? body.instrument : undefined;
+    const made = takenReading(
+      entry,
+      before,
+      seq,
+      used === undefined || body.kind !== 'reading'
+        ? body
+        : { ...body, instrument: instruments.of(used, judge.instrumentNow(used.kind)) },
+    );
+    if (made === undefined || 'entry' in made) return made;
+    before = made;
+  }
+  return undefined;
+}
+
+/** The times that the verdict was given by, by the names that they have now. */
+function timesOf({ after: now, stepNow }: Judge, given: Given | undefined): ReadonlyMap<string, Rational> {
+  const found = new Map<string, Rational>();
+  for (const { since, until, seconds } of given?.verdict.elapsed ?? []) {
+    const value = Rational.parse(seconds);
+    const path = (node: number | undefined): string | undefined =>
+      node === undefined ? undefined : now.nodes[node]?.path;
+    const one = now.elapsed.find(
+      (time) =>
+        path(time.since) === stepNow(since) &&
+        path(time.until) === (until === undefined ? undefined : stepNow(until)),
+    );
+    if (one !== undefined && value !== undefined) found.set(one.name, value);
+  }
+  return found;
+}
