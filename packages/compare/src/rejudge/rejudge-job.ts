@@ -92,7 +92,7 @@ export function rejudgeJob(
 type Apart<T> = T extends unknown ? Omit<T, 'measure' | 'seq'> : never;
 
 /** Whether a measure is judged otherwise, as far as the revisions say. */
-export const isTouched = ({ parts, because, was, place }: Measure): boolean =>
+const isTouched = ({ parts, because, was, place }: Measure): boolean =>
   parts.length > 0 || because.length > 0 || was === undefined || place === undefined;
 
 function outcomeOf(
