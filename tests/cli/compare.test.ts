@@ -102,7 +102,7 @@ test('a bundle says the same as its folder, without places', async () => {
     );
   const { stdout, exitCode } = ferrule(['compare', older, file]);
   expect(exitCode).toBe(0);
-  expect(flat(stdout)).toContain('The changelog was not looked at: a bundle holds none');
+  expect(flat(stdout)).toContain('The changelog was not looked at');
   expect(sentences([older, file])).toEqual(sentences([older, newer]));
   expect(ferrule(['compare', newer, file]).stdout).toContain('their digests are equal');
 });

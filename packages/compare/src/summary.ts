@@ -47,7 +47,7 @@ export function summaryOf(
         ]),
     bump.says,
     changelog === 'not-looked-at'
-      ? 'The changelog was not looked at: a bundle holds none, and that of a pack says nothing of overlays.'
+      ? 'The changelog was not looked at: the command reads it beside a folder alone, and that of a pack says nothing of overlays.'
       : changelog === 'missing'
         ? findings.length === 0
           ? 'There is no changelog, and nothing that had to be told in one.'

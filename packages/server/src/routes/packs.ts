@@ -9,6 +9,7 @@ import { planOf, type ShelvedPack, variantsOf } from '../packs/shelf.ts';
 import { httpFormat, problem } from '../problem.ts';
 import { JSON_TYPE, type Ready, route } from '../route.ts';
 import { object, optional, text } from '../schema.ts';
+import { comparisonRoute } from './comparison.ts';
 
 const path = object({
   pack: text({ examples: ['valve-clearance'] }),
@@ -19,7 +20,12 @@ const name = text({ maxLength: 100 });
 const shelved = (one: ShelvedPack) => ({ ...one, release: releaseNow(one.release) });
 
 /** What stands on the shelf. */
-export const packRoutes = ({ shelf }: Context): readonly Ready[] => [
+export const packRoutes = (context: Context): readonly Ready[] => [
+  ...shelfRoutes(context),
+  comparisonRoute(context),
+];
+
+const shelfRoutes = ({ shelf }: Context): readonly Ready[] => [
   route({
     ...{ method: 'GET', url: '/packs', operationId: 'listPacks', tag: 'packs' },
     summary: 'The packs that jobs can be begun from',

@@ -1,0 +1,67 @@
+import { compareRevisions } from '@ferrule/compare';
+import { comparisonHtml } from '@ferrule/print';
+import { releaseWords } from '@ferrule/signing';
+import { accepted } from '../accepted.ts';
+import type { Context } from '../context.ts';
+import { page } from '../html.ts';
+import type { OpenedPack } from '../packs/shelf.ts';
+import { problem } from '../problem.ts';
+import { JSON_TYPE, type Ready, route } from '../route.ts';
+import { among, anything, object, optional, text } from '../schema.ts';
+
+const forms = { json: JSON_TYPE, html: 'text/html' } as const;
+
+/** What a revision on the shelf has otherwise than an older one there. */
+export const comparisonRoute = ({ shelf }: Context): Ready =>
+  route({
+    ...{
+      method: 'GET',
+      url: '/packs/:pack/:revision/comparison',
+      operationId: 'getComparison',
+      tag: 'packs',
+    },
+    summary: 'What a revision has otherwise than an older one',
+    description:
+      'The form is the one that `form` names, or else the one that Accept likes best. The changelog is looked at by the command `compare` alone.',
+    path: object({
+      pack: text({ examples: ['marram-unit-pumps'] }),
+      revision: text({ examples: ['1.1.0'] }),
+    }),
+    query: object({
+      with: text({ maxLength: 100, description: 'The older revision', examples: ['1.0.0'] }),
+      form: optional(among(['json', 'html'])),
+    }),
+    answers: {
+      200: {
+        description: 'The comparison, in the form that was asked for',
+        content: {
+          [JSON_TYPE]: anything({
+            type: 'object',
+            description: 'ferrule-comparison-1; docs/auditors-guide.md reads one',
+          }),
+          'text/html': text(),
+        },
+      },
+    },
+    fails: ['no-such-pack', 'faulty-pack', 'faulty-policy', 'not-acceptable'],
+    handle: async ({ path: { pack, revision }, query, request }) => {
+      const type =
+        query.form === undefined ? accepted(request.headers.accept, Object.values(forms)) : forms[query.form];
+      if (type === undefined)
+        return problem('not-acceptable', 'A comparison is JSON or HTML.', {
+          operands: { types: Object.values(forms) },
+        });
+      const before = await shelf.open(pack, query.with);
+      if ('code' in before) return before;
+      const after = await shelf.open(pack, revision);
+      if ('code' in after) return after;
+      const document = compareRevisions(revisionOf(before), revisionOf(after));
+      return type === 'text/html' ? page(comparisonHtml(document)) : { status: 200, json: document };
+    },
+  });
+
+/** A revision by its name on the shelf: where its folder is on the machine of the server is nobody's business. */
+const revisionOf = ({ pack, bundle, release }: OpenedPack) => ({
+  ...{ name: `${pack.pack}/${pack.revision}`, pack, digest: bundle.digest },
+  release: releaseWords(release),
+});
