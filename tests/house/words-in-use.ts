@@ -3,6 +3,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { promisify } from 'node:util';
+import { labelsOfPage } from './words-of-page.ts';
 
 /** Words by their kind, such as `format key` or `verb`. */
 export type WordsByKind = ReadonlyMap<string, ReadonlySet<string>>;
@@ -169,5 +170,6 @@ export async function wordsInUse(): Promise<{
   const all = new Gathering();
   for (const words of [...schemas.map(wordsOfSchema), listed.words, await wordsOfCommand()])
     for (const [kind, those] of words) all.add(kind, those);
+  all.add('label of the page', await labelsOfPage(join(root, 'packages/page/src')));
   return { words: all.words, unknownLists: listed.unknownLists };
 }

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { readRegister, registerFaults } from './word-register.ts';
 import { wordsInUse, wordsOfHelp, wordsOfModules, wordsOfSchema } from './words-in-use.ts';
+import { labelsIn } from './words-of-page.ts';
 
 const register = readRegister(readFileSync(new URL('../../docs/words.md', import.meta.url), 'utf8'));
 
@@ -62,6 +63,13 @@ describe('the words check bites', () => {
     expect(words.get('diagnostic code')).toEqual(new Set(['a-code']));
     expect(unknownLists).toEqual(['surprise']);
   });
+  it('and finds the labels of the page, each with the element that it stands in', () => {
+    const code = `jsxs("label", { class: "x", children: ["Who", jsx("input", { name: "no" }), isIt ? "yes, it is" : "…"] });
+      jsx("p", { children: "prose" });
+      jsx("button", { onClick: () => go("nowhere"), children: jsx("span", { children: "inside" }) });`;
+    expect(labelsIn(code)).toEqual(['Who', 'yes, it is']);
+  });
+
   it('and reads a help text', () => {
     const help =
       'Usage: ferrule [options] [command]\n\nOptions:\n  -V, --version        output the version\n  --format <format>    text or json (default: "text", see\n                       --nothing)\n\nCommands:\n  check <packs...>     every diagnostic\n  run|r [options]      a job\n';
