@@ -348,7 +348,8 @@ text until this page says what it is: \`on\`, \`no\`, \`1.10\` and \`0.20\` are 
 needs quotes: a text that starts with \`{\`, \`[\`, \`'\`, \`"\`, \`*\`, \`&\`, \`!\`, \`%\`, \`@\`, a colon with a space after it,
 and, inside \`{ … }\` or \`[ … ]\`, a comma or a brace. Tags, merge keys and duplicate keys are refused.
 
-A key of your own may stand in most forms if it starts with \`x-\`; Ferrule passes it over.`;
+A key of your own may stand in most forms if it starts with \`x-\`. It may hold anything, is carried into the bundle and covered by
+its digest and its release, and nothing interprets it.`;
 
 /** The page, from the text of the schema. Throws when a definition has no section: that is a defect of this script. */
 export function formatPage(schemaText) {
