@@ -45,7 +45,13 @@ export {
   stepTitle,
 } from './telling/titles.ts';
 export { type VerdictRow, verdictRows } from './telling/verdict-rows.ts';
-export { toleranceOf, writeAccepted, writeStandsOut, writeVerdict } from './telling/write-verdict.ts';
+export {
+  titleWithPlace,
+  toleranceOf,
+  writeAccepted,
+  writeStandsOut,
+  writeVerdict,
+} from './telling/write-verdict.ts';
 export {
   stripLegend,
   stripLine,

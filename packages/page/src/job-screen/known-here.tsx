@@ -1,5 +1,5 @@
 import type { Entry, Fact, WrittenVerdict } from '@ferrule/engine';
-import { readingText, stripOf, toleranceOf } from '@ferrule/print';
+import { readingText, stripOf, titleWithPlace, toleranceOf } from '@ferrule/print';
 import type { Signal } from '@preact/signals';
 import type { JobSession } from '../job/session.ts';
 import { partsAt, statesAt } from './bore-cells.ts';
@@ -182,7 +182,8 @@ function Readings({ session, bore }: { readonly session: JobSession; readonly bo
                   <p class="verdict-line">
                     <VerdictMark verdict={verdict.verdict} />
                     <span>
-                      {tolerance?.title}: <strong>{verdict.value}</strong> {verdict.verdict}
+                      {tolerance === undefined ? of : titleWithPlace(tolerance)}:{' '}
+                      <strong>{verdict.value}</strong> {verdict.verdict}
                     </span>
                     {seq > stored ? <em class="provisional">provisional</em> : null}
                   </p>

@@ -1,4 +1,4 @@
-import { type Offer, type OfferedStep, PHASE, progressOf } from '@ferrule/engine';
+import { type Offer, type OfferedStep, type Pack, PHASE, progressOf } from '@ferrule/engine';
 import { useEffect, useRef } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { ActForm } from './act-form.tsx';
@@ -69,7 +69,9 @@ function AtStep({
       </h2>
       {step.says === undefined ? null : <p class="step-says">{step.says}</p>}
       <HazardsShown hazards={step.hazards} />
-      {step.uses.length === 0 ? null : <p class="step-uses">With: {step.uses.join(', ')}</p>}
+      {step.uses.length === 0 ? null : (
+        <p class="step-uses">With: {step.uses.map((one) => toolTitle(session.pack, one)).join(', ')}</p>
+      )}
       <RefusalsShown plan={plan} refusals={offers.blocked} isAlert={false} />
       {main === undefined ? null : <MainAction session={session} actor={actor} offer={main} />}
       {later.length === 0 ? null : (
@@ -84,6 +86,11 @@ function AtStep({
     </article>
   );
 }
+
+/** A tool, an instrument or a supply by the name that people know it by. */
+const toolTitle = ({ equipment, instruments, supplies }: Pack, name: string): string =>
+  [equipment, instruments, supplies].flatMap((all) => all?.[name]?.title ?? [])[0] ??
+  name.replaceAll('-', ' ');
 
 const isMain = ({ offer }: Offer): boolean =>
   offer === 'acknowledge' || offer === 'done' || offer === 'record' || offer === 'witness';
