@@ -222,7 +222,7 @@ export class Worker {
   }
 
   async #stored(page: Page, job: string, after: number, what: string): Promise<void> {
-    const latest = Date.now() + 10_000;
+    const latest = Date.now() + 60_000;
     while ((this.#rig.store.read(job).facts?.length ?? 0) <= after) {
       if (Date.now() > latest)
         throw new Error(`not stored: ${what}. The page says: ${await page.textContent('main')}`);
@@ -266,7 +266,8 @@ export async function device(browser: Browser, options: BrowserContextOptions = 
     ...{ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true },
     ...options,
   });
-  context.setDefaultTimeout(10_000);
+  // On a busy machine everything takes its time; what hangs is caught all the same.
+  context.setDefaultTimeout(60_000);
   return context;
 }
 

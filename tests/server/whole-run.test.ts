@@ -6,14 +6,20 @@ import { folderStore } from '@ferrule/records';
 import { expect, test } from 'vitest';
 import { ferrule } from '../cli/ferrule.ts';
 import { hasPython, pythonClient } from './python-client.ts';
-import { get, served } from './served.ts';
+import { get, type Served, served } from './served.ts';
 
 test.skipIf(!hasPython)(
   'a job begun in the terminal goes on in Python, through a kill of the server, to a card that reads alike after a restart',
   async () => {
     const folder = mkdtempSync(join(tmpdir(), 'ferrule-whole-'));
+    const started: Served[] = [];
+    const serve = async (...words: readonly string[]): Promise<Served> => {
+      const one = await served(jobs, ...words);
+      started.push(one);
+      return one;
+    };
+    const jobs = join(folder, 'jobs');
     try {
-      const jobs = join(folder, 'jobs');
       const factsOf = (job: string): readonly Fact[] => folderStore(jobs).read(job).facts ?? [];
 
       // Begun in the terminal: who takes part and with what, the hazards of the work, and then the terminal is left.
@@ -29,7 +35,7 @@ test.skipIf(!hasPython)(
       expect(byHand.length).toBeGreaterThanOrEqual(2);
 
       // Gone on with over HTTP, and the server is killed when some readings have been taken.
-      const first = await served(jobs);
+      const first = await serve();
       const client = pythonClient(first.url, job);
       await expect
         .poll(() => factsOf(job).filter(({ fact }) => fact.kind === 'reading').length, {
@@ -44,7 +50,7 @@ test.skipIf(!hasPython)(
       await expect.poll(client.said, { timeout: 60_000 }).toContain('The same is sent again');
 
       // The same client finishes it at the server that takes its place.
-      const second = await served(jobs, '--port', new URL(first.url).port);
+      const second = await serve('--port', new URL(first.url).port);
       const { how, said } = await client.ended;
       expect(how, said).toBe(0);
       expect(said).toContain('Ferrule never says that a job is safe.');
@@ -83,7 +89,7 @@ test.skipIf(!hasPython)(
       // Read again after a restart: facts and card are the same.
       second.child.kill('SIGTERM');
       expect((await second.ended).how).toBe(0);
-      const third = await served(jobs);
+      const third = await serve();
       expect(await get(`${third.url}/jobs/${job}/card`)).toEqual(before);
       expect((await get(`${third.url}/jobs/${job}/facts`)).json['facts']).toEqual(facts);
       expect(
@@ -92,6 +98,7 @@ test.skipIf(!hasPython)(
       third.child.kill('SIGTERM');
       await third.ended;
     } finally {
+      for (const { child } of started) child.kill('SIGKILL');
       rmSync(folder, { recursive: true, force: true });
     }
   },
