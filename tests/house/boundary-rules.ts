@@ -12,7 +12,7 @@ const packageRules: Readonly<Record<string, { ours: readonly string[]; outside: 
   records: { ours: ['engine', 'signing'], outside: [] },
   check: { ours: ['engine', 'source', 'signing'], outside: [] },
   print: { ours: ['engine', 'compare'], outside: ['@dagrejs/dagre'] },
-  compare: { ours: ['engine', 'source', 'records', 'signing'], outside: ['semver'] },
+  compare: { ours: ['engine', 'source', 'records', 'signing', 'check'], outside: ['semver'] },
   page: { ours: ['engine', 'print'], outside: ['preact', '@preact/signals', 'd3-shape', 'idb-keyval'] },
   server: {
     ours: everythingBelowCli,
@@ -74,6 +74,7 @@ const entrances: readonly string[] = [
     'engine/judge',
     'compare/rejudge',
     'print/deferral',
+    'compare/behaviour',
   ],
 ];
 

@@ -22,6 +22,7 @@ export { instrumentUsed } from './instrument-used.ts';
 export { type InstrumentOffer, instrumentsFor, onceEach } from './instruments-for.ts';
 export type { Proof } from './proof.ts';
 export { ProvenPlans } from './proven-plans.ts';
+export { cellsIn } from './reach/reachable-marks.ts';
 export { type Replayed, type ReplayOptions, replayWay } from './replay/replay-way.ts';
 export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { answersOf, runTrial, type TrialResult } from './run-trial.ts';

@@ -27,7 +27,7 @@ import { ReadingsWatched } from './readings-watched.ts';
 import type { Refutation } from './refutation.ts';
 import { Room } from './room.ts';
 import { Striking } from './striking.ts';
-import { type Seen, wayTo } from './way.ts';
+import { type Seen, type Trace, wayTo } from './way.ts';
 
 export interface Exploration {
   readonly refutations: readonly Refutation[];
@@ -52,8 +52,8 @@ export interface ExploreOptions {
   readonly isOver?: () => boolean;
   /** Leaves strikes out. */
   readonly withoutStrikes?: boolean;
-  /** Called at each state. A cell that may have several values there has one of them in the control. */
-  readonly onReach?: (control: Control, open: readonly OpenCell[]) => void;
+  /** Called at each state. A cell that may have several values there has one of them in the control. `way` is a shortest one. */
+  readonly onReach?: (control: Control, open: readonly OpenCell[], way: () => readonly Trace[]) => void;
 }
 
 /** Most states that are told apart, and most bytes that they may take, as far as that can be estimated. */
@@ -211,7 +211,7 @@ class Explorer {
   #visit(place: Place): void {
     const { control } = place;
     this.#reached.add(control.at);
-    this.#options.onReach?.(control, place.cells);
+    this.#options.onReach?.(control, place.cells, () => wayTo(this.#plan, place.seen));
     if (control.closed !== undefined) return;
     const { parking } = this.#plan;
     if (!this.#canPark && parking !== undefined && control.hold < 0)

@@ -30,6 +30,7 @@ export interface ComparisonDocument {
   readonly changes: readonly ComparedChange[];
   readonly bump: ComparedBump;
   readonly account: ComparedAccount;
+  readonly behaviour?: ComparedBehaviour;
 }
 export interface ComparedNamed {
   readonly id: string;
@@ -204,4 +205,151 @@ export interface ComparedFinding {
    * The change that it is about, by its place in the list.
    */
   readonly change?: number;
+}
+/**
+ * What the newer revision does otherwise, found by running it and by the proof. Missing: it was not looked at.
+ */
+export interface ComparedBehaviour {
+  /**
+   * The same in plain sentences.
+   */
+  readonly says: readonly string[];
+  /**
+   * The time was over before everything had been looked at.
+   */
+  readonly cutShort: boolean;
+  readonly trials: ComparedOldTrials;
+  /**
+   * What each change that protects less, or may, lets happen.
+   */
+  readonly permits: readonly ComparedPermitted[];
+  /**
+   * How many protections that are new or stronger the steps of the older revision would break.
+   */
+  readonly forbids: number;
+  /**
+   * The rotation plans, for the variants where they are not the same.
+   */
+  readonly plans: readonly ComparedPlanPair[];
+}
+/**
+ * The trials of the older revision, run under the newer one.
+ */
+export interface ComparedOldTrials {
+  /**
+   * How many were run.
+   */
+  readonly run: number;
+  /**
+   * How many come to what they expect.
+   */
+  readonly pass: number;
+  readonly others: readonly ComparedOtherTrial[];
+}
+/**
+ * A trial that passes under the older revision and not under the newer one.
+ */
+export interface ComparedOtherTrial {
+  readonly trial: string;
+  /**
+   * As the older revision calls it.
+   */
+  readonly procedure: string;
+  /**
+   * As the older revision calls it.
+   */
+  readonly variant: string;
+  /**
+   * What it is about.
+   */
+  readonly says: string;
+  /**
+   * Cannot run: its procedure or its variant is not there any more, or has faults.
+   */
+  readonly now: 'differs' | 'cannot-run';
+  /**
+   * What was expected, what was found, and at which step.
+   */
+  readonly because: readonly string[];
+}
+/**
+ * What one change lets happen, with a way to it.
+ */
+export interface ComparedPermitted {
+  /**
+   * The change, by its place in the list.
+   */
+  readonly change: number;
+  /**
+   * Way: a job can go it. None: it is proved that no way comes to it. Not-shown: none was found, or none can be looked for. Cut-short: the time was over.
+   */
+  readonly found: 'way' | 'none' | 'not-shown' | 'cut-short';
+  readonly says: string;
+  readonly procedure?: string;
+  /**
+   * The variant of the way.
+   */
+  readonly variant?: string;
+  /**
+   * The other variants in which it is the same.
+   */
+  readonly also?: readonly string[];
+  /**
+   * A value that conforms now and did not.
+   */
+  readonly value?: string;
+  /**
+   * The way from the start of a job.
+   */
+  readonly way?: readonly ComparedWayStep[];
+}
+/**
+ * One step of a way, or several that are done as they are written.
+ */
+export interface ComparedWayStep {
+  /**
+   * Its number on the way.
+   */
+  readonly from: number;
+  /**
+   * The number of the last of several.
+   */
+  readonly until: number;
+  readonly says: string;
+  readonly happens: readonly string[];
+}
+/**
+ * The rotation plan of one variant in both revisions.
+ */
+export interface ComparedPlanPair {
+  readonly variant: string;
+  readonly before?: ComparedTurning;
+  readonly after?: ComparedTurning;
+  /**
+   * What of the crankshaft the two have otherwise.
+   */
+  readonly because: readonly string[];
+}
+/**
+ * How the crankshaft is turned; angles in degrees of crankshaft rotation.
+ */
+export interface ComparedTurning {
+  /**
+   * The running direction.
+   */
+  readonly direction?: string;
+  readonly from: string;
+  readonly stops: readonly ComparedTurningStop[];
+  readonly total: string;
+  readonly leastMargin: string;
+}
+/**
+ * Where the crankshaft is stopped, and the bores that are served there.
+ */
+export interface ComparedTurningStop {
+  readonly turn: string;
+  readonly at: string;
+  readonly bores: readonly number[];
+  readonly margin: string;
+  readonly heldBy?: string;
 }

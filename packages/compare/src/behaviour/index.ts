@@ -1,0 +1,1 @@
+export { type BehaviourOptions, compareBehaviour } from './compare-behaviour.ts';
