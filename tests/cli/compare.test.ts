@@ -11,7 +11,7 @@ const newer = 'specs/marram-unit-pumps/1.1.0';
 const flat = (text: string): string => text.replace(/\s+/g, ' ');
 
 test('two revisions that own up to everything: each change with its places, and 0', () => {
-  const { stdout, stderr, exitCode } = ferrule(['compare', older, newer]);
+  const { stdout, stderr, exitCode } = ferrule(['compare', '--without-behaviour', older, newer]);
   expect(stderr).toBe('');
   expect(exitCode).toBe(0);
   const said = flat(stdout);
@@ -23,7 +23,7 @@ test('two revisions that own up to everything: each change with its places, and 
 });
 
 test('as JSON it is a document of the published schema', () => {
-  const { stdout } = ferrule(['compare', older, newer, '--format', 'json']);
+  const { stdout } = ferrule(['compare', '--without-behaviour', older, newer, '--format', 'json']);
   const schema: object = JSON.parse(
     readFileSync(join(root, 'packages/compare/schema/comparison.schema.json'), 'utf8'),
   );
@@ -34,10 +34,12 @@ test('as JSON it is a document of the published schema', () => {
 
 test('as Markdown and as a page that loads nothing, with notice and deferral', () => {
   const folder = scratch();
-  const markdown = ferrule(['compare', older, newer, '--format', 'markdown']).stdout;
+  const markdown = ferrule(['compare', '--without-behaviour', older, newer, '--format', 'markdown']).stdout;
   expect(markdown).toMatch(/^# Unit injection pumps of the Marram engines: 1\.0\.0 to 1\.1\.0\n/);
   const file = join(folder, 'comparison.html');
-  expect(ferrule(['compare', older, newer, '--format', 'html', '--out', file]).exitCode).toBe(0);
+  expect(
+    ferrule(['compare', '--without-behaviour', older, newer, '--format', 'html', '--out', file]).exitCode,
+  ).toBe(0);
   const html = readFileSync(file, 'utf8');
   for (const text of [markdown, html]) {
     expect(text).toContain('Demonstration data.');
@@ -55,7 +57,7 @@ describe('what a revision does not own up to is said, and is 1', () => {
       'at-least: 130 kPa',
       'at-least: 120 kPa',
     ]);
-    const { stdout, exitCode } = ferrule(['compare', older, edited]);
+    const { stdout, exitCode } = ferrule(['compare', '--without-behaviour', older, edited]);
     expect(exitCode).toBe(1);
     const said = flat(stdout);
     expect(said).toContain('The changes ask for a major revision, but 1.0.0 to 1.1.0 is a minor revision');
@@ -65,14 +67,14 @@ describe('what a revision does not own up to is said, and is 1', () => {
   });
   test('a caution that the changelog is silent about', () => {
     const edited = copyOfPack('marram-unit-pumps/1.1.0', ['CHANGELOG.md', /- Caution added[^\n]*\n/, '']);
-    const { stdout, exitCode } = ferrule(['compare', older, edited]);
+    const { stdout, exitCode } = ferrule(['compare', '--without-behaviour', older, edited]);
     expect(exitCode).toBe(1);
     expect(flat(stdout)).toContain('CHANGELOG.md does not name two-turns');
   });
   test('no changelog at all', () => {
     const edited = copyOfPack('marram-unit-pumps/1.1.0');
     rmSync(join(edited, 'CHANGELOG.md'));
-    const { stdout, exitCode } = ferrule(['compare', older, edited]);
+    const { stdout, exitCode } = ferrule(['compare', '--without-behaviour', older, edited]);
     expect(exitCode).toBe(1);
     expect(flat(stdout)).toContain('There is no CHANGELOG.md beside the manifest of 1.1.0');
   });
@@ -82,12 +84,12 @@ describe('what a revision does not own up to is said, and is 1', () => {
       'at-least: 130 kPa',
       'at-least: 140 kPa',
     ]);
-    const { stdout, exitCode } = ferrule(['compare', newer, edited]);
+    const { stdout, exitCode } = ferrule(['compare', '--without-behaviour', newer, edited]);
     expect(exitCode).toBe(1);
     expect(flat(stdout)).toContain('both call themselves 1.1.0: one number stands for two contents');
   });
   test('the newer revision named first', () => {
-    const { stdout, exitCode } = ferrule(['compare', newer, older]);
+    const { stdout, exitCode } = ferrule(['compare', '--without-behaviour', newer, older]);
     expect(exitCode).toBe(1);
     expect(flat(stdout)).toContain('Name the older revision first');
   });
@@ -97,14 +99,16 @@ test('a bundle says the same as its folder, without places', async () => {
   const file = join(scratch(), 'bundle.json');
   writeFileSync(file, bundleOf((await readPack(join(root, newer))).document).text);
   const sentences = (words: readonly string[]): readonly string[] =>
-    JSON.parse(ferrule(['compare', ...words, '--format', 'json']).stdout).changes.map(
+    JSON.parse(ferrule(['compare', '--without-behaviour', ...words, '--format', 'json']).stdout).changes.map(
       ({ says }: { readonly says: string }) => says,
     );
-  const { stdout, exitCode } = ferrule(['compare', older, file]);
+  const { stdout, exitCode } = ferrule(['compare', '--without-behaviour', older, file]);
   expect(exitCode).toBe(0);
   expect(flat(stdout)).toContain('The changelog was not looked at');
   expect(sentences([older, file])).toEqual(sentences([older, newer]));
-  expect(ferrule(['compare', newer, file]).stdout).toContain('their digests are equal');
+  expect(ferrule(['compare', '--without-behaviour', newer, file]).stdout).toContain(
+    'their digests are equal',
+  );
 });
 
 test('an overlay is compared with the pack that it was laid over', () => {
@@ -125,7 +129,7 @@ describe('a wrong call', () => {
     ['a file that is no bundle', ['package.json', newer], 1, 'Nothing was compared.'],
     ['one revision alone', [older], 2, "missing required argument 'NEW'"],
   ])('%s', (_, words, code, says) => {
-    const { stdout, stderr, exitCode } = ferrule(['compare', ...words]);
+    const { stdout, stderr, exitCode } = ferrule(['compare', '--without-behaviour', ...words]);
     expect(exitCode).toBe(code);
     expect(stdout + stderr).toContain(says);
     expect(stdout + stderr).not.toMatch(/\n\s+at /);
@@ -136,10 +140,23 @@ describe('a wrong call', () => {
       'at-least: 130 kPa',
       'at-leest: 130 kPa',
     ]);
-    const { stdout, stderr, exitCode } = ferrule(['compare', older, edited]);
+    const { stdout, stderr, exitCode } = ferrule(['compare', '--without-behaviour', older, edited]);
     expect(exitCode).toBe(1);
     expect(stdout).toContain('unknown-key');
     expect(stderr).toContain('Nothing was compared.');
     expect(stdout).not.toContain('TOUCHES');
   });
+});
+
+test('what jobs may come to now, and the trials that come out otherwise, stand at the end', () => {
+  const document = JSON.parse(ferrule(['compare', newer, older, '--format', 'json']).stdout);
+  expect(document.behaviour.cutShort).toBe(false);
+  const text = flat(ferrule(['compare', newer, older]).stdout);
+  expect(text).toContain('WHAT JOBS MAY COME TO NOW');
+  expect(text).toContain('clean-six (install-and-synchronise, marram-six)');
+  expect(text).toMatch(/1–217\. As it is written, nothing outside its limits/);
+  const markdown = ferrule(['compare', newer, older, '--format', 'markdown']).stdout;
+  expect(markdown).toContain('## Trials of the older revision that come out otherwise');
+  const page = ferrule(['compare', newer, older, '--format', 'html']).stdout;
+  expect(page).toContain('<h2>What jobs may come to now</h2>');
 });

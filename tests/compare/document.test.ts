@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { compareRevisions, type Revision } from '@ferrule/compare';
+import { compareBehaviour } from '@ferrule/compare/behaviour';
 import { validate } from '@ferrule/engine/validate';
 import { bundleOf, readPack } from '@ferrule/source';
 import { Ajv2020 } from 'ajv/dist/2020.js';
@@ -54,6 +55,15 @@ test('unit pumps 1.1.0: a document of its schema, with places in both', async ()
       const line = lines(side, place.file)[place.line - 1] ?? '';
       expect(line.slice(place.column - 1), change.says).not.toBe('');
     }
+});
+
+test('with its behaviour it is a document of the schema, too', async () => {
+  const before = await read('marram-unit-pumps/1.1.0');
+  const after = await read('marram-unit-pumps/1.0.0');
+  const behaviour = compareBehaviour(before.pack, after.pack);
+  valid({ ...compareRevisions(before, after), behaviour });
+  expect(behaviour.permits.map(({ found }) => found)).toContain('way');
+  expect(behaviour.trials.others.map(({ now }) => now)).toContain('cannot-run');
 });
 
 test('every revision of the table makes a document of the schema, with a sentence for each change', async () => {

@@ -2,6 +2,7 @@ export { cardColumns, cardCsv } from './card/card-csv.ts';
 export { cardHtml } from './card/card-html.ts';
 export type * from './card/generated/card-document.ts';
 export { type CardOptions, cardFormat, jobCard } from './card/job-card.ts';
+export { type BehaviourGroup, type BehaviourLine, behaviourGroups } from './comparison/behaviour-groups.ts';
 export { comparisonHtml } from './comparison/comparison-html.ts';
 export { comparisonMarkdown } from './comparison/comparison-markdown.ts';
 export { type ChangeGroup, changeGroups, changeMark, changePlace } from './comparison/groups.ts';

@@ -1,9 +1,9 @@
-import { type ComparisonDocument, compareRevisions, comparisonSarif } from '@ferrule/compare';
+import { type ComparisonDocument, compareRevisions, comparisonSarif, type Revision } from '@ferrule/compare';
 import { comparisonHtml, comparisonMarkdown } from '@ferrule/print';
 import { folderUri } from '../pack/folder-uri.ts';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
-import { say } from '../terminal/output.ts';
+import { progress, say } from '../terminal/output.ts';
 import { version } from '../terminal/version.ts';
 import { writeResult } from '../terminal/write-result.ts';
 import { readRevision } from './read-revision.ts';
@@ -15,6 +15,7 @@ export interface CompareCall {
   readonly overlayAfter?: string;
   readonly policy?: string;
   readonly out?: string;
+  readonly withoutBehaviour?: boolean;
 }
 
 /** Compares two revisions of a pack, and writes what it finds to the screen or to a file. */
@@ -29,7 +30,7 @@ export async function compareTwo(older: string, newer: string, call: CompareCall
     return callFault(
       `${older} is the pack ${before.pack.pack}, and ${newer} is the pack ${after.pack.pack}. Two revisions of one pack are compared.`,
     ).exitCode;
-  const document = compareRevisions(before, after);
+  const document = { ...compareRevisions(before, after), ...(await behaviourOf(before, after, call)) };
   const text = written(document, call, { older, newer });
   const { exitCode } = out === undefined ? { exitCode: undefined } : (writeResult(out, text) ?? {});
   if (exitCode !== undefined) return exitCode;
@@ -38,6 +39,18 @@ export async function compareTwo(older: string, newer: string, call: CompareCall
     else process.stdout.write(text);
   } else if (format === 'text' || format === 'html') say(`${out} written. ${document.bump.says}`);
   return document.bump.fits && document.account.findings.length === 0 ? 0 : 1;
+}
+
+/** What the newer revision does otherwise; nothing where that was not asked for, or the format has no place for it. */
+async function behaviourOf(
+  before: Revision,
+  after: Revision,
+  { format, withoutBehaviour }: CompareCall,
+): Promise<Pick<ComparisonDocument, 'behaviour'>> {
+  if (withoutBehaviour === true || format === 'sarif' || before.digest === after.digest) return {};
+  const { compareBehaviour } = await import('@ferrule/compare/behaviour');
+  const onProgress = (doing: string): void => progress(`ferrule: looking at ${doing}`);
+  return { behaviour: compareBehaviour(before.pack, after.pack, { onProgress }) };
 }
 
 function written(

@@ -1,5 +1,5 @@
 import type { ComparedChange, ComparedSide, ComparisonDocument } from '@ferrule/compare';
-import { changeGroups, changeMark, changePlace } from '@ferrule/print';
+import { type BehaviourLine, behaviourGroups, changeGroups, changeMark, changePlace } from '@ferrule/print';
 import { firstSentence } from '../terminal/deferral.ts';
 import { wrap } from '../terminal/wrap.ts';
 
@@ -22,9 +22,20 @@ export function writeComparison(document: ComparisonDocument): string {
       title.toUpperCase(),
       ...changes.flatMap((one) => changeLines(one, document)),
     ]),
+    ...behaviourGroups(document).flatMap(({ title, items }) => [
+      '',
+      title.toUpperCase(),
+      ...items.flatMap(({ says: what, lines }) => [wrap(what, '- ', '  '), ...lines.flatMap(behaviourLines)]),
+    ]),
     '',
     wrap(deferral),
   ].join('\n');
+}
+
+function behaviourLines({ number, says, happens }: BehaviourLine): readonly string[] {
+  const margin = number === '' ? '    ' : `${`${number}.`.padStart(11)} `;
+  const more = ' '.repeat(margin.length);
+  return [wrap(says, margin, more), ...happens.map((one) => wrap(one, `${more}  `))];
 }
 
 function sideLines(

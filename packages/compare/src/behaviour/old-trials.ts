@@ -17,14 +17,11 @@ export function runOldTrials(c: Comparison, until: Until): ComparedOldTrials {
     ...(c.old.overlaid === undefined ? {} : { overlaid: c.old.overlaid }),
     trials: Object.fromEntries(written.map(([name, trial]) => [name, trialNow(c, trial)])),
   };
+  if (written.length > 0) until.onProgress(`the ${written.length} trials of the older revision`);
   const others: ComparedOtherTrial[] = [];
   let run = 0;
   runTrials(pack, BUNDLE, {
-    only: (name) => {
-      if (until.isOver()) return false;
-      until.onProgress(`the trial ${name}`);
-      return true;
-    },
+    only: () => !until.isOver(),
     onResult: ({ trial, failures }) => {
       run++;
       const old = c.old.trials?.[trial];

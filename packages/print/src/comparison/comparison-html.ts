@@ -1,5 +1,6 @@
 import type { ComparedChange, ComparedSide, ComparisonDocument } from '@ferrule/compare/document';
 import { type Markup, markup } from '../markup.ts';
+import { type BehaviourGroup, type BehaviourLine, behaviourGroups } from './behaviour-groups.ts';
 import { notices } from './comparison-markdown.ts';
 import { comparisonStyle } from './comparison-style.ts';
 import { changeGroups, changePlace } from './groups.ts';
@@ -44,6 +45,7 @@ ${changeGroups(document).map(
         : undefined
     }${changes.map((one) => changed(one, document))}</section>`,
 )}
+${behaviourGroups(document).map(behaved)}
 </main>
 </td></tr></tbody>
 </table>
@@ -84,6 +86,22 @@ function changed(change: ComparedChange, { before, after }: ComparisonDocument):
       ? undefined
       : markup`<div class="two">${side('Before', before, change.before)}${side('After', after, change.after)}</div>`
   }</div>`;
+}
+
+/** What was found by running the newer revision: a way as numbered steps. */
+function behaved({ title, items }: BehaviourGroup): Markup {
+  const lines = (some: readonly BehaviourLine[]): Markup | undefined =>
+    some.length === 0
+      ? undefined
+      : markup`<table class="way"><tbody>${some.map(
+          ({ number, says, happens }) =>
+            markup`<tr><th scope="row">${number}</th><td>${says}${happens.map((one) => markup`<span class="other">${one}</span>`)}</td></tr>`,
+        )}</tbody></table>`;
+  return items.every((one) => one.lines.length === 0)
+    ? markup`<section><h2>${title}</h2><ul>${items.map(({ says }) => markup`<li>${says}</li>`)}</ul></section>`
+    : markup`<section><h2>${title}</h2>${items.map(
+        (one) => markup`<div class="change"><p>${one.says}</p>${lines(one.lines)}</div>`,
+      )}</section>`;
 }
 
 /** Longer than this it is prose, and no value to be seen at a glance. */

@@ -1,4 +1,5 @@
 import type { ComparedChange, ComparedSide, ComparisonDocument } from '@ferrule/compare/document';
+import { behaviourGroups } from './behaviour-groups.ts';
 import { changeGroups, changeMark, changePlace } from './groups.ts';
 
 /** A comparison as Markdown (CommonMark with tables): for a review, or beside a changelog. Every text is text, never markup. */
@@ -27,6 +28,18 @@ export function comparisonMarkdown(document: ComparisonDocument): string {
     ...changeGroups(document).flatMap(({ title, changes }) => [
       `## ${title}`,
       changes.map((one) => item(one, document)).join('\n'),
+    ]),
+    ...behaviourGroups(document).flatMap(({ title, items }) => [
+      `## ${title}`,
+      items
+        .flatMap(({ says: what, lines }) => [
+          `- ${text(what)}`,
+          ...lines.flatMap(({ number, says: one, happens }) => [
+            `  - ${number === '' ? '' : `${number}: `}${text(one)}`,
+            ...happens.map((other) => `    - ${text(other)}`),
+          ]),
+        ])
+        .join('\n'),
     ]),
   ].join('\n\n')}\n`;
 }

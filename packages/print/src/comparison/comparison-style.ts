@@ -37,6 +37,9 @@ h2.weaker { background: #000; color: #fff; padding: 1mm 2mm; }
 .value { font-weight: bold; }
 .other { display: block; }
 .place { display: block; font-family: "Liberation Mono", "DejaVu Sans Mono", monospace; font-size: 6.8pt; color: #333; margin-top: 0.6mm; }
+.way { border-top: 0.2mm solid #777; }
+.way th, .way td { font-size: 8.6pt; font-weight: normal; text-align: left; vertical-align: top; padding: 0.6mm 2.2mm; }
+.way th { width: 16mm; font-weight: bold; }
 .none { font-style: italic; }
 .short .change { margin: 0 0 1.6mm; }
 .table td, .table th { border-bottom: 0.2mm solid #777; padding: 0.7mm 1.4mm; text-align: left; vertical-align: top; font-size: 8.4pt; }
