@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { compareRevisions, type Revision } from '@ferrule/compare';
 import { compareBehaviour } from '@ferrule/compare/behaviour';
 import { validate } from '@ferrule/engine/validate';
+import { comparisonHtml, comparisonMarkdown } from '@ferrule/print';
 import { bundleOf, readPack } from '@ferrule/source';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { CORE_SCHEMA, load } from 'js-yaml';
@@ -57,11 +58,14 @@ test('unit pumps 1.1.0: a document of its schema, with places in both', async ()
     }
 });
 
-test('with its behaviour it is a document of the schema, too', async () => {
+test('with its behaviour it is a document of the schema, too', { timeout: 60_000 }, async () => {
   const before = await read('marram-unit-pumps/1.1.0');
   const after = await read('marram-unit-pumps/1.0.0');
   const behaviour = compareBehaviour(before.pack, after.pack);
-  valid({ ...compareRevisions(before, after), behaviour });
+  const document = { ...compareRevisions(before, after), behaviour };
+  valid(document);
+  expect(comparisonMarkdown(document)).toContain('## Trials of the older revision that come out otherwise');
+  expect(comparisonHtml(document)).toContain('<h2>What jobs may come to now</h2>');
   expect(behaviour.permits.map(({ found }) => found)).toContain('way');
   expect(behaviour.trials.others.map(({ now }) => now)).toContain('cannot-run');
 });

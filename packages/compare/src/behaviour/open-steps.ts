@@ -1,10 +1,19 @@
-import { type Control, PHASE, type Plan, type Signal, type StepNode, waysOn } from '@ferrule/engine';
+import {
+  advance,
+  type Control,
+  PHASE,
+  type Plan,
+  type Signal,
+  type StepNode,
+  startControl,
+  waysOn,
+} from '@ferrule/engine';
 import { shortestWay } from '@ferrule/engine/proof';
 import type { Comparison, Found } from '../comparison.ts';
-import type { ComparedPermitted } from '../document/generated/comparison-document.ts';
+import type { ComparedPermitted, ComparedWayStep } from '../document/generated/comparison-document.ts';
 import { drive } from './drive.ts';
 import type { NewPlans } from './new-plans.ts';
-import { tellWay } from './tell-way.ts';
+import { nodeTitle, tellWay } from './tell-way.ts';
 import type { Until } from './until.ts';
 
 /** For hazards that need not be seen or acknowledged, holds that another may release, and steps that ask for less: a way to it. */
@@ -23,7 +32,8 @@ export function openSteps(c: Comparison, plans: NewPlans, until: Until): readonl
       const replayed = drive(plan, way.signals, false);
       const job = replayed.failed === undefined ? replayed : undefined;
       const told = tellWay({ plan, pack: c.new }, way.signals, job, []);
-      return [{ change, found: 'way', procedure, variant, says: about.says, way: [...told] }];
+      const next = about.isNext ? nextStep(plan, way.signals, told) : [];
+      return [{ change, found: 'way', procedure, variant, says: about.says, way: [...told, ...next] }];
     }
     return [
       isKnown
@@ -41,6 +51,8 @@ export function openSteps(c: Comparison, plans: NewPlans, until: Until): readonl
 
 interface About {
   readonly says: string;
+  /** The way ends before the step is done, and the step is told as what comes next. */
+  readonly isNext: boolean;
   /** Whether a job has come to it, and what happens there; undefined where the plan does not have it. */
   placeIn(plan: Plan): ((control: Control) => Signal | boolean) | undefined;
 }
@@ -50,16 +62,19 @@ function aboutOf({ change, kind, key, effect, at, after, before }: Found): About
   if (change === 'hold-changed' && release !== undefined && effect !== 'stronger')
     return {
       says: `The hold can be released otherwise than before: ${after?.says ?? ''}${before === undefined ? '' : `, and not ${before.says}`}.`,
+      isNext: false,
       placeIn: (plan) => releaseIn(plan, release),
     };
   if (kind === 'hazard' && key === 'acknowledge' && effect === 'weaker')
     return {
       says: 'The step goes on without anybody having acknowledged the hazard.',
+      isNext: true,
       placeIn: (plan) => stepIn(plan, (node) => node.hazards.includes(at.after.split('/').at(-1) ?? '')),
     };
   if (kind === 'step' && effect === 'weaker' && at.after !== '' && key !== undefined && key !== 'requires')
     return {
       says: asked[key] ?? `The step is done with less than before under ${key}.`,
+      isNext: true,
       placeIn: (plan) => stepIn(plan, ({ pointer }) => pointer === at.after),
     };
   return undefined;
@@ -73,6 +88,20 @@ const asked: Readonly<Record<string, string>> = {
   observe: 'The step is done without what had to be looked at before.',
   read: 'The step is done without the reading of before.',
 };
+
+/** The step that a way has come to. */
+function nextStep(
+  plan: Plan,
+  signals: readonly Signal[],
+  told: readonly ComparedWayStep[],
+): readonly ComparedWayStep[] {
+  const { at } = signals.reduce((control, signal) => advance(plan, control, signal), startControl(plan));
+  const says = nodeTitle(plan, at);
+  const last = told.at(-1);
+  if (last?.says === says) return [];
+  const number = (last?.until ?? 0) + 1;
+  return [{ from: number, until: number, says, happens: [] }];
+}
 
 /** A hold that may be released in a way, and that release. */
 function releaseIn(plan: Plan, pointer: string): ((control: Control) => Signal | boolean) | undefined {

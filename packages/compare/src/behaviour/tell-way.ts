@@ -105,7 +105,8 @@ export function titleAt(plan: Plan, { node }: { readonly node: string }): string
   );
 }
 
-function nodeTitle(plan: Plan, at: number): string {
+/** A node by its title, with its bore where that does not say it. */
+export function nodeTitle(plan: Plan, at: number): string {
   const node = plan.nodes[at];
   if (node === undefined) return 'the end';
   const title = describeStep(plan, node).title.replace(/\.$/, '');
