@@ -7,6 +7,7 @@ export default defineConfig({
     include: ['tests/**/*.test.ts', 'packages/*/test/**/*.test.ts'],
     // Property tests and proofs take their time on a busy machine; what hangs is caught all the same.
     testTimeout: 180_000,
+    hookTimeout: 120_000,
     pool: 'threads',
     // Left to itself, vitest leaves one of two cores idle.
     maxWorkers: '100%',

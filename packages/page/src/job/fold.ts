@@ -27,10 +27,15 @@ export const mayWait = (command: Command): boolean => {
   return !neverWaits.includes(command.command);
 };
 
+/** Whether facts of a command are there already: a batch has the ids `id.1`, `id.2` …, and its answer may still be coming. */
+const isStored = ({ facts }: Job, { id, expectedSeq }: Asked): boolean =>
+  facts[expectedSeq]?.id.slice(0, facts[expectedSeq].id.lastIndexOf('.')) === id;
+
 /** Lays the queue over what is stored: each command is decided as the server will decide it, by the clock of this device. */
 export function fold(plan: Plan, stored: Job, queue: readonly Asked[], at: (asked: Asked) => string): Folded {
   let job = stored;
   for (const asked of queue) {
+    if (isStored(stored, asked)) continue;
     if (asked.expectedSeq !== job.seq) return { job, stored: stored.seq, misfit: { asked, refusals: [] } };
     const decided = decide(
       plan,

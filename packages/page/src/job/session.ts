@@ -201,11 +201,7 @@ export class JobSession {
   #takeIn(facts: readonly Fact[]): void {
     const job = withFacts(this.plan, this.#stored.value, facts);
     if (job.seq === this.#stored.value.seq) return;
-    const [next] = this.queue.value;
     this.#stored.value = job;
-    // The batch of a command has the ids `id.1`, `id.2` …: what was stored no longer waits.
-    if (next !== undefined && facts.some(({ id }) => id.slice(0, id.lastIndexOf('.')) === next.id))
-      this.#wait(this.queue.value.slice(1));
     void kept.keepJob(this.document.job, { document: this.document, facts: job.facts });
     this.#lookForConflict();
   }
@@ -213,7 +209,7 @@ export class JobSession {
   /** What waits no longer fits when somebody else was quicker. While an answer is still to come, that says it. */
   #lookForConflict(): void {
     const { misfit } = this.folded.value;
-    if (misfit === undefined || (this.#isSending && this.queue.value[0] === misfit.asked)) return;
+    if (misfit === undefined || this.#isSending) return;
     const place = this.queue.value.indexOf(misfit.asked);
     this.#contradict(place, misfit.refusals);
   }
