@@ -5,7 +5,7 @@ import { explore, type Refutation, spellOut } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
 import { readPack } from '@ferrule/source';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { removalsOf, without } from './removal.ts';
+import { removalsOf, without } from './removals/removal.ts';
 
 type Document = Parameters<typeof removalsOf>[0];
 

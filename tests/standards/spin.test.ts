@@ -6,7 +6,7 @@ import { readPack } from '@ferrule/source';
 import { describe, expect, test } from 'vitest';
 import { randomProcedure } from '../../packages/engine/test/proof/random-procedure.ts';
 import { planOf } from '../../packages/engine/test/small-pack.ts';
-import { removalsOf, without } from '../packs/removal.ts';
+import { removalsOf, without } from '../packs/removals/removal.ts';
 import { Chance } from '../properties/random-walk.ts';
 import { smallProcedures } from '../properties/small-procedures.ts';
 import { type Checked, lacking, search } from './spin.ts';

@@ -11,7 +11,7 @@ import {
 import { explore } from '@ferrule/engine/proof';
 import { validate } from '@ferrule/engine/validate';
 
-type Json = string | readonly Json[] | { readonly [key: string]: Json };
+export type Json = string | readonly Json[] | { readonly [key: string]: Json };
 
 /** One thing taken out of a pack: where it stood, and what it was. */
 export interface Removal {

@@ -1,0 +1,3 @@
+import { tryRemovals } from './removals/share.ts';
+
+tryRemovals(1, 2);
