@@ -1,4 +1,5 @@
 import { pointerTo } from '@ferrule/engine';
+import { canonical } from '@ferrule/signing';
 import type { Change, ChangeClass, Weight } from './change.ts';
 import { limitRelation, limitsFor } from './compare-limits.ts';
 import { stateRelation, writeStates } from './compare-states.ts';
@@ -151,8 +152,7 @@ function values(
   form: Extract<Form, { form: 'values' }>,
 ): void {
   if (normal(was) === normal(is)) {
-    if (JSON.stringify(was) !== JSON.stringify(is))
-      c.differ(at, key, 'restated', 'wording', write(was), write(is));
+    if (asWritten(was) !== asWritten(is)) c.differ(at, key, 'restated', 'wording', write(was), write(is));
     return;
   }
   c.differ(at, key, form.change ?? 'changed', form.weight, write(was), write(is));
@@ -167,8 +167,7 @@ function span(
   form: Extract<Form, { form: 'span' }>,
 ): void {
   if (normal(was) === normal(is)) {
-    if (JSON.stringify(was) !== JSON.stringify(is))
-      c.differ(at, key, 'restated', 'wording', write(was), write(is));
+    if (asWritten(was) !== asWritten(is)) c.differ(at, key, 'restated', 'wording', write(was), write(is));
     return;
   }
   const limits = (value: unknown) => limitsFor({ between: value }, {});
@@ -270,8 +269,7 @@ function states(c: Comparison, at: At, key: string, was: unknown, is: unknown, n
 function expression(c: Comparison, at: At, key: string, was: unknown, is: unknown, weight: Weight): void {
   const before = c.inNewNames(was, at.scope);
   if (normal(before) === normal(is)) {
-    if (JSON.stringify(before) !== JSON.stringify(is))
-      c.differ(at, key, 'restated', 'wording', write(was), write(is));
+    if (asWritten(before) !== asWritten(is)) c.differ(at, key, 'restated', 'wording', write(was), write(is));
     return;
   }
   const known = (value: unknown, document: Mapping): string =>
@@ -313,6 +311,9 @@ function inner(c: Comparison, at: At, key: string, keys: Keys, was: unknown, is:
             : 'changed';
   c.differ(at, key, change, weight, write(was), write(is), effect);
 }
+
+/** A value as it is written, but for the order of keys. */
+const asWritten = (value: unknown): string => canonical(value ?? null);
 
 const squeezed = (text: string): string => text.replace(/\s+/g, ' ').trim();
 const numbersIn = (text: string): string =>
