@@ -1,3 +1,4 @@
+import { isUtf8 } from 'node:buffer';
 import { relative, resolve } from 'node:path';
 import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
@@ -89,6 +90,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
   });
   // A page of another origin can send plain text without being asked whether it may.
   app.removeContentTypeParser('text/plain');
+  takeUtf8Alone(app);
   app.server.maxConnections = bounds.connections;
   const shelf = new Shelf(packs, new Policies(options.policy));
   const desk = new Desk(store, new Plans(store, shelf));
@@ -159,6 +161,16 @@ export function createServer(options: ServerOptions): FastifyInstance {
     if (options.page !== undefined) addPage(inside, options.page);
   });
   return app;
+}
+
+/** JSON is UTF-8 (RFC 8259, 8.1): what is not would be kept with signs in it that nobody has sent. */
+function takeUtf8Alone(app: FastifyInstance): void {
+  const parse = app.getDefaultJsonParser('error', 'error');
+  app.removeContentTypeParser('application/json');
+  app.addContentTypeParser('application/json', { parseAs: 'buffer' }, (request, body, done) => {
+    if (typeof body === 'string' || isUtf8(body)) parse(request, body.toString(), done);
+    else done(new SyntaxError('the body is not UTF-8'));
+  });
 }
 
 /** What stands before every route: headers, names, rates and the token. */

@@ -146,6 +146,26 @@ test('photographs', async () => {
   is('no-such-photograph', await rig.get('/photographs/x'));
 });
 
+test('a body that is no UTF-8, and a stream from a fact that there is not', async () => {
+  const rig = new Rig();
+  const job = await rig.begin();
+  const note = Buffer.from(
+    '{"id":"note-0001","expectedSeq":1,"by":"technician A","command":{"command":"note","text":"a??b"}}',
+  );
+  note.set([0xff, 0xfe], note.indexOf('??'));
+  is(
+    'malformed-body',
+    await rig.call({
+      ...{ method: 'POST', url: `/jobs/${job}/commands`, payload: note },
+      headers: { 'content-type': 'application/json' },
+    }),
+  );
+  expect(rig.store.read(job).facts).toHaveLength(1);
+  const beyond = await rig.get(`/jobs/${job}/stream?after=99999`);
+  is('invalid-request', beyond);
+  expect(beyond.json).toMatchObject({ pointer: '/query/after', operands: { seq: 1 } });
+});
+
 test('packs that jobs were begun with', async () => {
   const rig = new Rig();
   const job = await rig.begin();

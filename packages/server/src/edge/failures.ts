@@ -58,7 +58,7 @@ export function answerFailures(app: FastifyInstance, onDefect: (error: unknown) 
 /** JSON that cannot be parsed, or that tries to reach a prototype. */
 const isSyntax = (error: unknown): boolean => error instanceof SyntaxError;
 const unparsed = (): Problem =>
-  problem('malformed-body', 'The body is no JSON, or has a key that is reserved.');
+  problem('malformed-body', 'The body is no JSON in UTF-8, or has a key that is reserved.');
 
 /** What a connection is answered that never came as far as a request. */
 export function answerConnection(error: NodeJS.ErrnoException, socket: Socket): void {

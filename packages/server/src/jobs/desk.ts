@@ -182,7 +182,7 @@ export const idUsed = (id: string): Problem =>
   problem('id-used', `The id ${id} was used for another request.`, { pointer: '/id', operands: { id } });
 
 const stale = (job: string, expectedSeq: number, seq: number): Problem =>
-  problem('stale-sequence', `${job} has moved on to fact ${seq}; this was made at ${expectedSeq}.`, {
+  problem('stale-sequence', `${job} is at fact ${seq}; this was made at ${expectedSeq}.`, {
     pointer: '/expectedSeq',
     operands: { expectedSeq, seq },
   });

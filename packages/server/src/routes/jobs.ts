@@ -271,6 +271,11 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
           return problem('invalid-request', 'Last-Event-ID is the number of a fact.', {
             pointer: '/headers/last-event-id',
           });
+        if (seen > open.job.seq)
+          return problem('invalid-request', `The job is at fact ${open.job.seq}: it has no fact ${seen}.`, {
+            pointer: after === undefined ? '/headers/last-event-id' : '/query/after',
+            operands: { seq: open.job.seq },
+          });
         if (open.job.control.closed !== undefined && seen >= open.job.seq) {
           await reply.code(204).send();
           return undefined;
