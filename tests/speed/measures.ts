@@ -1,5 +1,6 @@
 import { lint, measureCheck } from './check.ts';
 import { measureColdStart } from './cold-start.ts';
+import { compareParts, measureCompare, patchOf } from './compare.ts';
 import { measureGrowth } from './growth.ts';
 import { measureJob } from './job.ts';
 import { measureLoading } from './loading.ts';
@@ -21,6 +22,7 @@ const measures: Readonly<Record<string, () => Promise<readonly Row[]>>> = {
   job: measureJob,
   proof: measureProof,
   check: measureCheck,
+  compare: measureCompare,
   records: measureRecords,
   server: measureServer,
   growth: measureGrowth,
@@ -34,6 +36,8 @@ const unknown = wanted.filter((name) => !Object.hasOwn(measures, name));
 // A measure from a cold start calls this bundle again, for one piece of work.
 if (asked === '--probe') process.stdout.write(JSON.stringify(await probe(pack)));
 else if (asked === '--lint') lint(pack);
+else if (asked === '--patch') patchOf(pack, process.argv[4] ?? '');
+else if (asked === '--compare-parts') process.stdout.write(JSON.stringify(await compareParts()));
 else if (unknown.length > 0) {
   process.stderr.write(
     `There is no measure ${unknown.join(', ')}. There are: ${Object.keys(measures).join(', ')}.\n`,

@@ -28,6 +28,7 @@ await build({
     'json-rules-engine',
     'xstate',
     'esbuild',
+    'fast-json-patch',
   ],
   logLevel: 'error',
 });

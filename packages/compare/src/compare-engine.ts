@@ -1,7 +1,7 @@
 import { type Pack, Report, resolveVariant, writeAngle } from '@ferrule/engine';
 import type { ChangeClass, Weight } from './change.ts';
 import { listOf, mappingOf } from './json.ts';
-import { normal } from './quantities.ts';
+import { sameMeaning } from './quantities.ts';
 import { write } from './say.ts';
 
 const engineKeys = ['cylinders', 'firing-order', 'cycle', 'off-base', 'marks', 'rotation'] as const;
@@ -22,7 +22,7 @@ export function compareEngine(
     (pointer.split('/').at(-1) ?? '').replaceAll('~1', '/').replaceAll('~0', '~');
   const before = { name: nameOf(at.before), variant: mappingOf(was.variants[nameOf(at.before)]) };
   const after = { name: nameOf(at.after), variant: mappingOf(is.variants[nameOf(at.after)]) };
-  const changed = engineKeys.filter((key) => normal(before.variant[key]) !== normal(after.variant[key]));
+  const changed = engineKeys.filter((key) => !sameMeaning(before.variant[key], after.variant[key]));
   if (changed.length === 0) return [];
   const plans = { before: planOf(was, before.name), after: planOf(is, after.name) };
   return [

@@ -6,7 +6,7 @@ import { stateRelation, writeStates } from './compare-states.ts';
 import type { At, Comparison } from './comparison.ts';
 import { has, isList, isMapping, isText, type Mapping, mappingOf, textsOf } from './json.ts';
 import type { Form, Keys, Sense } from './keys.ts';
-import { normal, quantityIn } from './quantities.ts';
+import { normal, quantityIn, sameMeaning } from './quantities.ts';
 import { write } from './say.ts';
 
 /** The form of a key whose content is compared by files of their own: things with names, and remedies. */
@@ -32,7 +32,7 @@ export function compareKeys(
   for (const [key, form] of Object.entries(keys))
     if (has(was, key) || has(is, key)) compareForm(c, at, key, form, was[key], is[key], own);
   for (const key of new Set([...Object.keys(was), ...Object.keys(is)]))
-    if (key.startsWith('x-') && normal(was[key]) !== normal(is[key]))
+    if (key.startsWith('x-') && !sameMeaning(was[key], is[key]))
       c.differ(at, key, 'changed', 'wording', write(was[key]), write(is[key]));
 }
 
@@ -128,14 +128,8 @@ export function compareValue(
   form: Extract<Form, { form: 'value' }>,
 ): void {
   const before = c.inNewNames(was, at.scope);
-  if (normal(before) === normal(is)) {
-    if (
-      normal(was) === normal(is) &&
-      was !== is &&
-      isText(was) &&
-      isText(is) &&
-      squeezed(was) !== squeezed(is)
-    )
+  if (sameMeaning(before, is)) {
+    if (sameMeaning(was, is) && was !== is && isText(was) && isText(is) && squeezed(was) !== squeezed(is))
       c.differ(at, key, 'restated', 'wording', write(was), write(is));
     return;
   }
@@ -151,7 +145,7 @@ function values(
   is: unknown,
   form: Extract<Form, { form: 'values' }>,
 ): void {
-  if (normal(was) === normal(is)) {
+  if (sameMeaning(was, is)) {
     if (asWritten(was) !== asWritten(is)) c.differ(at, key, 'restated', 'wording', write(was), write(is));
     return;
   }
@@ -166,7 +160,7 @@ function span(
   is: unknown,
   form: Extract<Form, { form: 'span' }>,
 ): void {
-  if (normal(was) === normal(is)) {
+  if (sameMeaning(was, is)) {
     if (asWritten(was) !== asWritten(is)) c.differ(at, key, 'restated', 'wording', write(was), write(is));
     return;
   }
@@ -193,7 +187,7 @@ function name(
   form: Extract<Form, { form: 'name' }>,
 ): void {
   const before = isText(was) ? c.renames.now(was, form.of, at.scope) : was;
-  if (normal(c.inNewNames(before, at.scope)) === normal(is)) return;
+  if (sameMeaning(c.inNewNames(before, at.scope), is)) return;
   if (was === undefined || is === undefined) {
     const protects = (is !== undefined) === (form.there === 'protects');
     const effect = form.there === undefined ? undefined : protects ? 'stronger' : 'weaker';
@@ -268,7 +262,7 @@ function states(c: Comparison, at: At, key: string, was: unknown, is: unknown, n
 
 function expression(c: Comparison, at: At, key: string, was: unknown, is: unknown, weight: Weight): void {
   const before = c.inNewNames(was, at.scope);
-  if (normal(before) === normal(is)) {
+  if (sameMeaning(before, is)) {
     if (asWritten(before) !== asWritten(is)) c.differ(at, key, 'restated', 'wording', write(was), write(is));
     return;
   }
@@ -283,7 +277,7 @@ function inner(c: Comparison, at: At, key: string, keys: Keys, was: unknown, is:
     const inner = { ...at, before: pointerTo(at.before, key), after: pointerTo(at.after, key) };
     return c.keys(inner, keys, was, is);
   }
-  if (normal(was) === normal(is)) return;
+  if (sameMeaning(was, is)) return;
   const forms = Object.values(keys);
   const there = forms.find((form) => form.form === 'name' && form.there !== undefined);
   const allows = there?.form === 'name' && there.there === 'allows';

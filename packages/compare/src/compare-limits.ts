@@ -1,6 +1,6 @@
 import { type Limits, limitsOf, type Quantity, type Rational } from '@ferrule/engine';
 import { isMapping, listOf, type Mapping, mappingOf } from './json.ts';
-import { inOther, normal, quantityIn } from './quantities.ts';
+import { inOther, quantityIn, sameMeaning } from './quantities.ts';
 
 const limitKeys = ['nominal', 'deviation', 'plus', 'minus', 'between', 'at-least', 'at-most'] as const;
 
@@ -14,7 +14,7 @@ export function writtenLimits(tolerance: Mapping): Mapping {
 /** The key at which limits are best pointed at: the first that the other revision has otherwise. */
 export const limitKey = (limits: Mapping, others: Mapping): string => {
   const there = limitKeys.filter((key) => Object.hasOwn(limits, key));
-  return there.find((key) => normal(limits[key]) !== normal(others[key])) ?? there[0] ?? 'of';
+  return there.find((key) => !sameMeaning(limits[key], others[key])) ?? there[0] ?? 'of';
 };
 
 /** The facts of a variant that limits name: `travel-low`. */

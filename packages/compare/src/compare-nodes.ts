@@ -3,7 +3,7 @@ import type { At, Comparison } from './comparison.ts';
 import { listOf, mappingOf } from './json.ts';
 import { nodeKeys } from './keys.ts';
 import type { NodeMatch, Placed } from './match-nodes.ts';
-import { normal } from './quantities.ts';
+import { normal, sameMeaning } from './quantities.ts';
 import { arrow, describeNode, placeOf, stated, write } from './say.ts';
 import { weightOfNode } from './weigh.ts';
 
@@ -51,7 +51,7 @@ function transitions(c: Comparison, at: At, was: unknown, is: unknown): void {
   const before = mappingOf(c.inNewStates(was));
   const after = mappingOf(is);
   for (const state of new Set([...Object.keys(before), ...Object.keys(after)])) {
-    if (normal(before[state]) === normal(after[state])) continue;
+    if (sameMeaning(before[state], after[state])) continue;
     const inner = { ...at, before: pointerTo(at.before, 'changes'), after: pointerTo(at.after, 'changes') };
     c.differ(inner, state, 'changed', 'work', arrow(state, before[state]), arrow(state, after[state]));
   }

@@ -1,6 +1,6 @@
 import type { At, Comparison } from './comparison.ts';
 import { has, isMapping, mappingOf } from './json.ts';
-import { normal } from './quantities.ts';
+import { sameMeaning } from './quantities.ts';
 
 /** What was taken from libraries is compared as if it stood in the pack; here it is only said that they are others. */
 export function compareLibraries(c: Comparison): void {
@@ -9,7 +9,7 @@ export function compareLibraries(c: Comparison): void {
   for (const name of new Set([...Object.keys(before), ...Object.keys(after)])) {
     const says = (uses: unknown): string | undefined =>
       isMapping(uses) ? `${name} ${String(uses['revision'])}` : undefined;
-    if (normal(before[name]) === normal(after[name])) continue;
+    if (sameMeaning(before[name], after[name])) continue;
     const at: At = { kind: 'library', name, scope: '', before: '/uses', after: '/uses' };
     c.differ(
       at,
@@ -29,7 +29,7 @@ export function compareTrials(c: Comparison): void {
   for (const name of new Set([...Object.keys(before), ...Object.keys(after)])) {
     const says = (trial: unknown): string | undefined =>
       isMapping(trial) ? String(trial['says'] ?? name) : undefined;
-    if (normal(before[name]) === normal(after[name])) continue;
+    if (sameMeaning(before[name], after[name])) continue;
     const at: At = { kind: 'trial', name, scope: '', before: '/trials', after: '/trials' };
     const change = !has(before, name) ? 'added' : has(after, name) ? 'changed' : 'removed';
     c.differ(at, name, change, 'wording', says(before[name]), says(after[name]));

@@ -9,7 +9,7 @@ import {
 } from './compare-limits.ts';
 import type { At, Comparison } from './comparison.ts';
 import type { Mapping } from './json.ts';
-import { normal } from './quantities.ts';
+import { sameMeaning } from './quantities.ts';
 import { write } from './say.ts';
 
 /** Limits and decision rule of a tolerance. Limits are compared as numbers, variant by variant. */
@@ -63,7 +63,7 @@ function limits(c: Comparison, at: At, was: Mapping, is: Mapping): void {
         : { each: some.map(({ name, from, to }) => ({ variant: name, was: from.says, is: to.says })) }),
     });
   }
-  if (isNumeric || normal(c.inNewNames(before, at.scope)) === normal(after)) return;
+  if (isNumeric || sameMeaning(c.inNewNames(before, at.scope), after)) return;
   c.differ(at, limitKey(after, before), 'rule-changed', 'conformity', write(before), write(after));
 }
 

@@ -2,7 +2,7 @@ import { type Pack, Rational, Report, resolveVariant, writeAngle } from '@ferrul
 import type { Comparison } from '../comparison.ts';
 import type { ComparedPlanPair, ComparedTurning } from '../document/generated/comparison-document.ts';
 import { type Mapping, mappingOf } from '../json.ts';
-import { normal } from '../quantities.ts';
+import { sameMeaning } from '../quantities.ts';
 import { write } from '../say.ts';
 
 /** The rotation plans before and after, for the variants where they are not the same, with what of the crankshaft is otherwise. */
@@ -32,7 +32,7 @@ const besides: readonly string[] = ['title', 'note', 'facts', 'source'];
 function differences(was: Mapping, is: Mapping): readonly string[] {
   const says = (value: unknown): string => write(value) ?? 'not said';
   return [...new Set([...Object.keys(was), ...Object.keys(is)])]
-    .filter((key) => !besides.includes(key) && normal(was[key]) !== normal(is[key]))
+    .filter((key) => !besides.includes(key) && !sameMeaning(was[key], is[key]))
     .map((key) => `${key}: ${says(was[key])} before, ${says(is[key])} now`);
 }
 

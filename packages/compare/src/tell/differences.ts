@@ -1,10 +1,10 @@
 import { isList, isMapping } from '../json.ts';
-import { normal } from '../quantities.ts';
+import { sameMeaning } from '../quantities.ts';
 import { write } from '../say.ts';
 
 /** Each scalar that two values have otherwise, in words: `after-clamping@1 was 0.045 mm, and is now 0.041 mm`. */
 export function differences(was: unknown, is: unknown, name = ''): readonly string[] {
-  if (normal(was) === normal(is)) return [];
+  if (sameMeaning(was, is)) return [];
   if (isMapping(was) && isMapping(is))
     return [...new Set([...Object.keys(was), ...Object.keys(is)])]
       .sort()
