@@ -93,19 +93,23 @@ describe.runIf(canBrowse)('the job card, in Chromium', () => {
     for (const text of pages) expect(text).toContain('UNFINISHED');
   });
 
-  it('runs over no edge, and no row is split by the end of a page', async () => {
-    await page.setContent(cardHtml(cardOf(played, { job: 'job-1', last })));
-    // 188 mm between the margins of A4, at 96 px to the inch.
-    await page.setViewportSize({ width: 710, height: 1000 });
-    await page.emulateMedia({ media: 'print' });
-    const over = await page.evaluate(`[...document.querySelectorAll('main *')]
+  it.each(['as it is', 'with hostile texts'])(
+    '%s runs over no edge, and no row may be split',
+    async (how) => {
+      const card = cardOf(played, { job: 'job-1', last });
+      await page.setContent(cardHtml(how === 'as it is' ? card : hostileCard(card)));
+      // 188 mm between the margins of A4, at 96 px to the inch.
+      await page.setViewportSize({ width: 710, height: 1000 });
+      await page.emulateMedia({ media: 'print' });
+      const over = await page.evaluate(`[...document.querySelectorAll('main *')]
       .filter((one) => !one.closest('svg') && one.getBoundingClientRect().right > 712).map((one) => one.outerHTML.slice(0, 120))`);
-    expect(over).toEqual([]);
-    const split = await page.evaluate(`[...document.querySelectorAll('main .grid tbody tr')]
+      expect(over).toEqual([]);
+      const split = await page.evaluate(`[...document.querySelectorAll('main .grid tbody tr')]
       .filter((one) => getComputedStyle(one).breakInside !== 'avoid').length`);
-    expect(split).toBe(0);
-    await page.emulateMedia({ media: 'screen' });
-  });
+      expect(split).toBe(0);
+      await page.emulateMedia({ media: 'screen' });
+    },
+  );
 
   it('has no heading alone at the foot of a page', async () => {
     await page.setContent(cardHtml(cardOf(played, { job: 'job-1', last })));

@@ -13,15 +13,22 @@ ${instrumentTable(card)}
 ${restsOn(card)}`;
 }
 
-function table(
-  heading: string,
-  head: readonly string[],
-  rows: readonly { readonly isGone: boolean; readonly cells: readonly Insert[] }[],
-): Markup | undefined {
+interface Row {
+  readonly isGone: boolean;
+  readonly cells: readonly Insert[];
+  /** The cell that has as many columns as are left over. */
+  readonly wide?: number;
+}
+
+function table(heading: string, head: readonly string[], rows: readonly Row[]): Markup | undefined {
   if (rows.length === 0) return undefined;
   return markup`<h3>${heading}</h3><table class="grid record"><thead><tr>${head.map((one) => markup`<th scope="col">${one}</th>`)}</tr></thead><tbody>${rows.map(
-    ({ isGone, cells }) =>
-      markup`<tr class="${isGone ? 'gone' : 'counts'}">${cells.map((one) => markup`<td>${one}</td>`)}</tr>`,
+    ({ isGone, cells, wide }) =>
+      markup`<tr class="${isGone ? 'gone' : 'counts'}">${cells.map((one, index) =>
+        index === wide
+          ? markup`<td colspan="${head.length - cells.length + 1}">${one}</td>`
+          : markup`<td>${one}</td>`,
+      )}</tr>`,
   )}</tbody></table>`;
 }
 
@@ -41,29 +48,41 @@ function verdictTable(all: readonly CardVerdict[]): Markup | undefined {
   return table(
     'Verdicts',
     ['fact', 'time', 'what was judged', 'bore', 'value', '± U; inside with', 'limits', 'verdict', 'by'],
-    all.map((one) => ({
-      isGone: one.state !== 'counts',
-      cells: [
+    all.map((one) => {
+      const begin = [
         one.seq,
         time(one.at),
-        markup`<span class="title">${one.title}</span>${one.derivation === undefined ? undefined : markup`<span class="also">${one.derivation}</span>`}`,
+        markup`<span class="title">${titleOf(one)}</span>${one.derivation === undefined ? undefined : markup`<span class="also">${one.derivation}</span>`}`,
         bore(one),
-        one.value,
+        inOneLine(one.value ?? '', 12),
+      ];
+      const from = (one.carried ?? []).map((earlier) => `taken over from ${earlier}`);
+      const end = [
+        markup`${verdictMark(one.verdict, { conceded: one.conceded })}${gone(one)}<span class="also">${inOneLine(says(one))}</span>`,
+        inOneLine([...(one.instruments ?? []), ...from].join(', ')),
+      ];
+      const isGone = one.state !== 'counts';
+      // What was seen, or a number of a part, has no limits: it takes the room of theirs.
+      if (one.uncertainty === undefined && one.limits === undefined)
+        return { isGone, cells: [...begin, ...end], wide: begin.length - 1 };
+      const uncertainty =
         one.uncertainty === undefined
           ? undefined
-          : markup`± ${one.uncertainty}${one.coverageFactor === '2' ? undefined : ` (k = ${one.coverageFactor ?? '?'})`}<span class="also">${one.probability}${one.rule === undefined || one.rule === 'simple' ? undefined : `, ${one.rule.replaceAll('-', ' ')}`}</span>`,
-        one.limits === undefined ? undefined : limits(one.limits),
-        markup`${verdictMark(one.verdict, { conceded: one.conceded })}${gone(one)}<span class="also">${says(one)}</span>`,
-        [...(one.instruments ?? []), ...(one.carried ?? []).map((from) => `taken over from ${from}`)].join(
-          ', ',
-        ),
-      ],
-    })),
+          : markup`<span class="nb">± ${one.uncertainty}</span>${one.coverageFactor === '2' ? undefined : ` (k = ${one.coverageFactor ?? '?'})`}<span class="also">${one.probability}</span>`;
+      const rule = one.rule === undefined || one.rule === 'simple' ? undefined : one.rule;
+      const limits = markup`${inOneLine(one.limits ?? '')}${rule === undefined ? undefined : markup`<span class="also">${rule.replaceAll('-', ' ')}</span>`}`;
+      return { isGone, cells: [...begin, uncertainty, limits, ...end] };
+    }),
   );
 }
 
-/** Limits in one line, where that leaves room for the rest; longer ones break. */
-const limits = (text: string): Insert => (text.length > 22 ? text : markup`<span class="nb">${text}</span>`);
+/** Short texts in one line; longer ones break, so that they leave room for the rest. */
+const inOneLine = (text: string, upTo = 22): Insert =>
+  text.length > upTo ? text : markup`<span class="nb">${text}</span>`;
+
+/** A title without the bore, which has a column of its own. */
+const titleOf = ({ title, bore }: { readonly title: string; readonly bore?: number }): string =>
+  bore !== undefined && title.endsWith(`, bore ${bore}`) ? title.slice(0, -`, bore ${bore}`.length) : title;
 
 function says({
   verdict,
@@ -96,12 +115,12 @@ function readingTable(all: readonly CardReading[]): Markup | undefined {
       cells: [
         one.seq,
         time(one.at),
-        markup`<span class="title">${one.title}</span>${one.repeat === undefined ? undefined : `, reading ${one.repeat}`}${gone(one)}${notesOn(one)}`,
+        markup`<span class="title">${titleOf(one)}</span>${one.repeat === undefined ? undefined : `, reading ${one.repeat}`}${gone(one)}${notesOn(one)}`,
         bore(one),
-        markup`<span class="nb">${one.value}</span>`,
-        one.instrument ?? (one.carried === undefined ? 'counted or read off' : 'taken over'),
-        one.due === undefined ? undefined : markup`<span class="nb">${one.due}</span>`,
-        one.by,
+        inOneLine(one.value),
+        inOneLine(one.instrument ?? (one.carried === undefined ? 'counted or read off' : 'taken over')),
+        inOneLine(one.due ?? ''),
+        inOneLine(one.by),
       ],
     })),
   );
@@ -116,7 +135,7 @@ function notesOn({ column, taken, spread, throughout, carried, allowed }: CardRe
     ...(carried === undefined ? [] : [carried]),
     ...(allowed ?? []),
   ];
-  return notes.length === 0 ? undefined : markup`<span class="also">${notes.join('; ')}</span>`;
+  return notes.length === 0 ? undefined : markup`<span class="also note">${notes.join('; ')}</span>`;
 }
 
 function tightenedTable(all: readonly CardTightened[]): Markup | undefined {
@@ -130,11 +149,11 @@ function tightenedTable(all: readonly CardTightened[]): Markup | undefined {
         time(one.at),
         markup`<span class="title">${one.title}</span>${gone(one)}`,
         bore(one),
-        one.settings.map(({ torque }) => torque).join(', then '),
-        one.settings.map(({ set }) => set).join(', then '),
-        one.instrument,
-        one.due === undefined ? undefined : markup`<span class="nb">${one.due}</span>`,
-        one.by,
+        inOneLine(one.settings.map(({ torque }) => torque).join(', then '), 10),
+        inOneLine(one.settings.map(({ set }) => set).join(', then '), 10),
+        inOneLine(one.instrument ?? ''),
+        inOneLine(one.due ?? ''),
+        inOneLine(one.by),
       ],
     })),
   );

@@ -36,8 +36,10 @@ p { margin: 0 0 0.8mm; }
 .result ul { margin: 0.8mm 0 0; padding-left: 5mm; font-size: 9pt; font-weight: normal; }
 .notice { border: 0.3mm solid #000; padding: 1mm 2mm; margin: 2.5mm 0 0; font-size: 8.4pt; }
 table.grid { margin: 1mm 0 2mm; }
-.grid td, .grid th { border-bottom: 0.2mm solid #777; padding: 0.8mm 1.2mm; text-align: left; vertical-align: top; font-weight: normal; overflow-wrap: break-word; }
-.grid thead th { border-bottom: 0.5mm solid #000; font-size: 7.8pt; font-weight: bold; vertical-align: bottom; }
+.grid td, .grid th { border-bottom: 0.2mm solid #777; padding: 0.8mm 1.2mm; text-align: left; vertical-align: top; font-weight: normal; overflow-wrap: anywhere; }
+.grid thead th { overflow-wrap: normal; border-bottom: 0.5mm solid #000; font-size: 7.8pt; font-weight: bold; vertical-align: bottom; }
+.grid:not(.record):not(.bores) td { min-width: 18mm; }
+.grid:not(.record):not(.bores) td:first-child { min-width: 9mm; }
 .grid thead { display: table-header-group; }
 .grid tr { break-inside: avoid; }
 .grid tr.group th { font-weight: bold; font-size: 8pt; background: #ececec; border-bottom: 0.2mm solid #000; break-after: avoid; }
@@ -73,10 +75,13 @@ ul.plain li { margin: 0 0 0.6mm; break-inside: avoid; }
 .when { white-space: nowrap; overflow-wrap: normal; }
 .sign { display: grid; grid-template-columns: repeat(3, 1fr); gap: 6mm; margin: 9mm 0 0; break-inside: avoid; }
 .sign div { border-top: 0.3mm solid #000; padding-top: 0.6mm; font-size: 7.6pt; }
-.record td, .record th { font-size: 7.8pt; padding: 0.5mm 1mm; }
+.record td, .record th { font-size: 7.6pt; line-height: 1.2; padding: 0.3mm 0.8mm; }
 .record td.n, .record th.n { text-align: right; white-space: nowrap; overflow-wrap: normal; }
 .record .nb { white-space: nowrap; overflow-wrap: normal; }
 .record .mark + .also { display: inline; margin-left: 1mm; }
+.record .title + .note { display: inline-block; margin-left: 1mm; }
+.record .title + .note::before { content: "· "; }
+.record th:nth-child(3) { width: 36%; }
 @media screen { html { background: #ddd; } body { background: #fff; } .foot { font-size: 8pt; } }
 @page { margin: 9mm 11mm 13mm; @bottom-right { content: "page " counter(page) " of " counter(pages); font: 8pt Arial, Helvetica, sans-serif; } }
 @media print { body { padding: 0; max-width: none; } h2.new { break-before: page; margin-top: 0; } }
