@@ -14,5 +14,7 @@ export default {
     // The policy of the page lets nothing through that is written into it.
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    // Which file loads which, for those who measure.
+    manifest: true,
   },
 };

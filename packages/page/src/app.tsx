@@ -1,19 +1,28 @@
+import { useEffect } from 'preact/hooks';
 import { address } from './address.ts';
+import { lazyScreen } from './pieces/lazy-screen.tsx';
 import { Masthead } from './pieces/masthead.tsx';
-import { BeginScreen } from './screens/begin-screen.tsx';
-import { JobScreen } from './screens/job-screen.tsx';
 import { JobsScreen } from './screens/jobs-screen.tsx';
+
+// The first screen comes alone. The engine and all that stands on it come behind it, a file for each screen.
+const job = lazyScreen(async () => (await import('./screens/job-screen.tsx')).JobScreen);
+const begin = lazyScreen(async () => (await import('./screens/begin-screen.tsx')).BeginScreen);
 
 /** The screen that the address names. */
 export function App() {
   const at = address.value;
+  useEffect(() => {
+    if (at.screen !== 'jobs') return;
+    begin.fetch();
+    job.fetch();
+  }, [at.screen]);
   switch (at.screen) {
     case 'job':
-      return <JobScreen key={at.job} job={at.job} />;
+      return <job.Screen key={at.job} job={at.job} />;
     case 'begin':
       return (
         <Masthead title="Begin a job" back="#/">
-          <BeginScreen pack={at.pack} revision={at.revision} procedure={at.procedure} />
+          <begin.Screen pack={at.pack} revision={at.revision} procedure={at.procedure} />
         </Masthead>
       );
     case 'jobs':
