@@ -14,6 +14,14 @@ import {
   workOf,
 } from './page-rig.ts';
 
+/** Writes down each step that the card shows, as often as it changes. */
+const noteSteps = `
+  window.stepsShown = [];
+  new MutationObserver(() => {
+    const said = ['.step-place', '#step-title', '.step-says'].map((one) => document.querySelector(one)?.textContent).join(' / ');
+    if (said !== window.stepsShown.at(-1)) window.stepsShown.push(said);
+  }).observe(document.querySelector('main'), { subtree: true, childList: true, characterData: true });`;
+
 describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
   let browser: Browser;
   let work: Work;
@@ -47,6 +55,7 @@ describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
     const { page, faults, url } = await opened();
     const worker = new Worker(rig, work, byTouch);
     const job = await beginOn(page, url, work, worker);
+    await page.evaluate(noteSteps);
     const moves = await worker.goOn(page, job).catch(async (fault: unknown) => {
       throw new Error(`The page says: ${await page.textContent('main')}`, { cause: fault });
     });
@@ -54,6 +63,10 @@ describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
     const done = jobOf(work, rig.store, job);
     expect(done.facts.at(-1)?.fact).toMatchObject({ kind: 'closed', finished: true });
     await page.getByRole('heading', { name: 'The job is closed' }).waitFor();
+    // No step comes back, not for a moment, while what it came to arrives by two ways.
+    const shown = await page.evaluate<string[]>('window.stepsShown');
+    expect(shown.length).toBeGreaterThan(80);
+    expect(shown.filter((one, at) => shown[at - 2] === one)).toEqual([]);
     expect(faults).toEqual([]);
   }, 600_000);
 

@@ -1,6 +1,7 @@
 import { adviceOn, type Fact, type FactBody } from '@ferrule/engine';
 import { answerText, entryTitle, readingText, stripOf, toleranceOf, writeVerdict } from '@ferrule/print';
 import { useState } from 'preact/hooks';
+import { commandOf } from '../job/fold.ts';
 import type { JobSession } from '../job/session.ts';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { ToleranceStripShown } from './tolerance-strip-shown.tsx';
@@ -60,9 +61,8 @@ function Strip({ session, judged }: { readonly session: JobSession; readonly jud
 
 /** The facts of the last command. A batch has the ids `id.1`, `id.2` … */
 function lastBatch(facts: readonly Fact[]): readonly Fact[] {
-  const command = (id: string): string => id.slice(0, id.lastIndexOf('.'));
   const last = facts.at(-1);
-  return last === undefined ? [] : facts.slice(-20).filter(({ id }) => command(id) === command(last.id));
+  return last === undefined ? [] : facts.slice(-20).filter(({ id }) => commandOf(id) === commandOf(last.id));
 }
 
 const isEntry = ({ kind }: FactBody): boolean =>

@@ -27,9 +27,14 @@ export const mayWait = (command: Command): boolean => {
   return !neverWaits.includes(command.command);
 };
 
-/** Whether facts of a command are there already: a batch has the ids `id.1`, `id.2` …, and its answer may still be coming. */
-const isStored = ({ facts }: Job, { id, expectedSeq }: Asked): boolean =>
-  facts[expectedSeq]?.id.slice(0, facts[expectedSeq].id.lastIndexOf('.')) === id;
+/** The id of the command that a fact comes from: its facts have the ids `id.1`, `id.2` … */
+export const commandOf = (id: string): string => id.slice(0, id.lastIndexOf('.'));
+
+/** Whether facts of a command are there already; its answer may still be coming. */
+const isStored = ({ facts }: Job, { id, expectedSeq }: Asked): boolean => {
+  const first = facts[expectedSeq];
+  return first !== undefined && commandOf(first.id) === id;
+};
 
 /** Lays the queue over what is stored: each command is decided as the server will decide it, by the clock of this device. */
 export function fold(plan: Plan, stored: Job, queue: readonly Asked[], at: (asked: Asked) => string): Folded {

@@ -10,12 +10,12 @@ import {
   type Plan,
   type Refusal,
 } from '@ferrule/engine';
-import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
+import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import { call } from '../link/call.ts';
 import type { AnswerDocument, Asked, FactsDocument, JobDocument, Problem } from '../link/documents.ts';
 import { followFacts } from '../link/follow-facts.ts';
 import { makeId } from '../link/make-id.ts';
-import { type Folded, fold, mayWait, withFacts } from './fold.ts';
+import { commandOf, type Folded, fold, mayWait, withFacts } from './fold.ts';
 import { kept } from './kept.ts';
 import { ServerClock } from './server-clock.ts';
 
@@ -59,6 +59,8 @@ export class JobSession {
   readonly #stored: Signal<Job>;
   readonly #clock = new ServerClock();
   readonly #times = new Map<string, string>();
+  /** What the stream brought of a command whose answer is still to come, and what came behind it. */
+  readonly #early: Fact[] = [];
   #isSending = false;
   #stop: () => void = () => undefined;
 
@@ -84,9 +86,9 @@ export class JobSession {
   /** Follows what others add, and sends what waits, until `leave`. */
   attend(): void {
     this.#stop = followFacts(this.document.job, () => this.#stored.value.seq, {
-      fact: (fact) => {
+      facts: (facts) => {
         this.link.value = 'reached';
-        this.#takeIn([fact]);
+        this.#hear(facts);
       },
       reached: (isReached) => {
         this.link.value = isReached ? 'reached' : 'away';
@@ -198,6 +200,22 @@ export class JobSession {
     return at;
   }
 
+  /**
+   * Takes in what the stream brings. It may bring the first facts of a command of this device before its answer brings all of
+   * them, and half a command would show a step that is past already: what comes from there on waits for the answer.
+   */
+  #hear(facts: readonly Fact[]): void {
+    const [asked] = this.queue.value;
+    const isOwn = ({ id }: Fact): boolean => this.#isSending && commandOf(id) === asked?.id;
+    const own = this.#early.length > 0 ? 0 : facts.findIndex(isOwn);
+    if (own !== 0) this.#takeIn(own === -1 ? facts : facts.slice(0, own));
+    if (own !== -1) this.#early.push(...facts.slice(own));
+  }
+
+  #takeInEarly(): void {
+    this.#takeIn(this.#early.splice(0));
+  }
+
   #takeIn(facts: readonly Fact[]): void {
     const job = withFacts(this.plan, this.#stored.value, facts);
     if (job.seq === this.#stored.value.seq) return;
@@ -244,8 +262,11 @@ export class JobSession {
         this.link.value = 'reached';
         if (came.came === 'document') {
           this.#clock.heard(came.date);
-          this.#takeIn(came.document.facts);
-          if (this.queue.value[0] === asked) this.#wait(this.queue.value.slice(1));
+          batch(() => {
+            this.#takeIn(came.document.facts);
+            this.#takeInEarly();
+            if (this.queue.value[0] === asked) this.#wait(this.queue.value.slice(1));
+          });
           continue;
         }
         await this.#notTaken(asked, came.problem);
@@ -253,6 +274,7 @@ export class JobSession {
       }
     } finally {
       this.#isSending = false;
+      this.#takeInEarly();
       this.#lookForConflict();
     }
   }

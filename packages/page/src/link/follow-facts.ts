@@ -2,7 +2,8 @@ import type { Fact } from '@ferrule/engine';
 import { headersOf } from './call.ts';
 
 export interface Followed {
-  fact(fact: Fact): void;
+  /** What has come in one piece: as a rule all that a command came to. */
+  facts(facts: readonly Fact[]): void;
   /** Whether facts come, or the server is not reached. */
   reached(isReached: boolean): void;
 }
@@ -39,9 +40,10 @@ async function follow(
       if (response.ok && response.body !== null) {
         followed.reached(true);
         pause = SOONEST;
-        for await (const { event, data } of events(response.body)) {
-          if (event === 'fact') followed.fact(JSON.parse(data) as Fact);
-          if (event === 'closed') return;
+        for await (const piece of pieces(response.body)) {
+          const facts = piece.filter(({ event }) => event === 'fact');
+          if (facts.length > 0) followed.facts(facts.map(({ data }) => JSON.parse(data) as Fact));
+          if (piece.some(({ event }) => event === 'closed')) return;
         }
       }
     } catch {
@@ -59,25 +61,26 @@ interface ServerEvent {
   readonly data: string;
 }
 
-/** The events of a stream (server-sent events, WHATWG HTML 9.2). Comments, which keep it alive, are passed over. */
-async function* events(body: ReadableStream<Uint8Array>): AsyncGenerator<ServerEvent> {
+/** The events of a stream (server-sent events, WHATWG HTML 9.2), by the pieces in which they come. Comments, which keep it alive, are passed over. */
+async function* pieces(body: ReadableStream<Uint8Array>): AsyncGenerator<readonly ServerEvent[]> {
   const reader = body.getReader();
   const decoder = new TextDecoder();
   let rest = '';
   for (;;) {
     const { done, value } = await reader.read();
     if (done) return;
-    rest += decoder.decode(value, { stream: true });
-    const parts = rest.split('\n\n');
+    const parts = (rest + decoder.decode(value, { stream: true })).split('\n\n');
     rest = parts.pop() ?? '';
-    for (const part of parts) {
-      const lines = part.split('\n');
-      const said = (name: string): string[] =>
-        lines
-          .filter((line) => line.startsWith(`${name}:`))
-          .map((line) => line.slice(name.length + 1).replace(/^ /, ''));
-      const data = said('data').join('\n');
-      if (data !== '') yield { event: said('event')[0] ?? 'message', data };
-    }
+    yield parts.flatMap(eventOf);
   }
+}
+
+function eventOf(part: string): readonly ServerEvent[] {
+  const lines = part.split('\n');
+  const said = (name: string): string[] =>
+    lines
+      .filter((line) => line.startsWith(`${name}:`))
+      .map((line) => line.slice(name.length + 1).replace(/^ /, ''));
+  const data = said('data').join('\n');
+  return data === '' ? [] : [{ event: said('event')[0] ?? 'message', data }];
 }
