@@ -58,7 +58,8 @@ export interface CheckOptions {
   readonly mostTime?: number;
   /** Proofs of the last check, for who checks the same pack again and again. */
   readonly proven?: ProvenPlans;
-  readonly onProof?: (procedure: string, variant: string) => void;
+  /** Told which proof begins, after how many, and how many there are. */
+  readonly onProof?: (procedure: string, variant: string, done: number, of: number) => void;
 }
 
 /** Whoever waits longer for a check no longer waits. */
@@ -135,9 +136,15 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
   const until = performance.now() + (options.mostTime ?? MOST_PROOF_TIME);
   const isOver = (): boolean => performance.now() > until;
   const prove = (plan: Plan): Proof => {
-    options.onProof?.(plan.procedure.id, plan.variant.id);
+    options.onProof?.(plan.procedure.id, plan.variant.id, proofs.length, plans.length);
+    const statesAt = new Map<string, number>();
+    const began = performance.now();
     const exploration = explore(plan, {
       isOver,
+      onReach: ({ at }) => {
+        const pointer = plan.nodes[at]?.pointer;
+        if (pointer !== undefined) statesAt.set(pointer, (statesAt.get(pointer) ?? 0) + 1);
+      },
       ...(options.mostStates === undefined ? {} : { mostStates: options.mostStates }),
     });
     return {
@@ -145,6 +152,8 @@ export async function checkPack(folder: string, options: CheckOptions = {}): Pro
       variant: plan.variant.id,
       steps: plan.nodes.filter((node) => node.node === 'step').length,
       exploration,
+      statesAt,
+      milliseconds: performance.now() - began,
       counterexamples: exploration.refutations.map((one) => ways.of(plan, one)),
     };
   };

@@ -11,6 +11,7 @@ export {
 } from './coverage.ts';
 export { type Drafts, draftTrials } from './draft-trials.ts';
 export { examine } from './examine.ts';
+export { faultsOf, type ShownFault } from './faults-of.ts';
 export { type Gauge, gaugesOf } from './gauges.ts';
 export { inNamedFile } from './in-named-file.ts';
 export {

@@ -10,6 +10,10 @@ export { crankPicture, type PictureHeading } from './crank-picture.ts';
 export { deferral } from './deferral.ts';
 export type { ProofMarks } from './graph/marks.ts';
 export { procedureGraph } from './graph/procedure-graph.ts';
+export { type Aside, oneText, type Piece, writtenLevel } from './graph/written-level.ts';
+export { type DrivenWay, type ToldWay, tellWay, type Visit } from './refuted/told-way.ts';
+export { type PlaceAt, type RefutedWay, type WayOut, watchedCells, wayOut } from './refuted/way-out.ts';
+export { whatFails } from './refuted/what-fails.ts';
 export { rejudgedColumns, rejudgedCsvHead, rejudgedCsvRow } from './rejudged/rejudged-csv.ts';
 export { rejudgedHtml } from './rejudged/rejudged-html.ts';
 export type * from './rejudged/rejudged-report.ts';
@@ -23,6 +27,7 @@ export {
 } from './spread-picture.ts';
 export { whyAllowed } from './telling/concessions.ts';
 export { type Derivation, derivationOf } from './telling/derivation.ts';
+export { partWords } from './telling/part-words.ts';
 export {
   carriedText,
   indicationText,

@@ -11,6 +11,7 @@ import { answerConnection, answerFailures } from './edge/failures.ts';
 import { namesOf, strangeCaller } from './edge/hosts.ts';
 import { tokenCheck } from './edge/token.ts';
 import { halfCharacter, validators } from './edge/validators.ts';
+import { Examiner } from './examine/examiner.ts';
 import { Desk } from './jobs/desk.ts';
 import { notedStore } from './jobs/noted-store.ts';
 import { Plans } from './jobs/plans.ts';
@@ -21,6 +22,7 @@ import { Shelf } from './packs/shelf.ts';
 import { problem, problemSchema } from './problem.ts';
 import { sendProblem } from './route.ts';
 import { bundleRoutes } from './routes/bundles.ts';
+import { examinationRoutes } from './routes/examinations.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { packRoutes } from './routes/packs.ts';
 import { addPage } from './routes/page.ts';
@@ -94,9 +96,10 @@ export function createServer(options: ServerOptions): FastifyInstance {
   app.server.maxConnections = bounds.connections;
   const shelf = new Shelf(packs, new Policies(options.policy));
   const desk = new Desk(store, new Plans(store, shelf));
+  const examiner = new Examiner(bounds);
   const streams = new Streams(desk, store, bounds.streams);
   const context: Context = {
-    ...{ store, desk, shelf, streams, now, key: options.key },
+    ...{ store, desk, shelf, examiner, streams, now, key: options.key },
     pathTo: (folder) =>
       options.storeFolder === undefined
         ? ''
@@ -105,6 +108,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
   const ready = [
     ...serverRoutes(app),
     ...packRoutes(context),
+    ...examinationRoutes(context),
     ...bundleRoutes(context),
     ...jobRoutes(context),
     ...photographRoutes(context),
@@ -121,6 +125,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
   app.addHook('preClose', async () => {
     isStopping = true;
     streams.end();
+    await examiner.stop();
   });
   app.addHook('onRequest', async (_request, reply) => {
     if (isStopping) return sendProblem(reply, problem('stopping', 'The server is stopping.'));

@@ -29,11 +29,13 @@ import {
 } from './schema.ts';
 
 const t = text();
-const format = word(httpFormat, { description: 'The version of this document' });
-const said = text({ description: 'Whom Ferrule defers to: show it wherever a job is shown' });
-const notice = optional(text({ description: 'The notice of the pack: show it wherever a job is shown' }));
+export const format = word(httpFormat, { description: 'The version of this document' });
+export const said = text({ description: 'Whom Ferrule defers to: show it wherever a job is shown' });
+export const notice = optional(
+  text({ description: 'The notice of the pack: show it wherever a job is shown' }),
+);
 
-const release = named(
+export const release = named(
   'Release',
   object(
     {

@@ -22,6 +22,10 @@ export const limits = {
   requestTime: 60_000,
   /** Milliseconds that a connection without a request is kept. */
   idleTime: 60_000,
+  /** Milliseconds that checking one pack, or running its trials, may take. */
+  examinationTime: 600_000,
+  /** Megabytes that it may take on its thread, more than the largest pack needs that a proof is let go through. */
+  examinationMemory: 1024,
 } as const;
 
 export type Limits = { readonly [Name in keyof typeof limits]: number };

@@ -105,6 +105,12 @@ export const problems = {
     title: 'The policy has faults, and no pack is held against it',
     remedy: 'ferrule check of a pack, with the same --policy, names them with the line.',
   },
+  'examination-gave-up': {
+    status: 503,
+    title: 'The pack takes more memory or time than one here may have',
+    remedy:
+      'Run ferrule check or ferrule trial in a terminal; where the proof is cut short there too, split the pack.',
+  },
   'no-such-job': {
     status: 404,
     title: 'There is no such job in the store',
@@ -117,8 +123,8 @@ export const problems = {
   },
   'no-such-bundle': {
     status: 404,
-    title: 'The store has no pack with this digest',
-    remedy: 'GET /jobs/{job} says by which digest its pack is known.',
+    title: 'Neither store nor shelf has a pack with this digest',
+    remedy: 'GET /jobs/{job} says by which digest its pack is known, GET /packs those on the shelf.',
   },
   'unreadable-job': {
     status: 409,

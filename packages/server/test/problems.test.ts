@@ -53,6 +53,12 @@ test('connections', async () => {
   is('request-too-slow', await said('GET /jobs HTTP/1.1\r\nHost: '));
 });
 
+test('examinations', async () => {
+  const rig = new Rig({ limits: { examinationTime: 1 } });
+  is('examination-gave-up', await rig.get('/packs/valve-clearance/1.0.0/check'));
+  is('no-such-pack', await rig.get('/packs/valve-clearance/9.0.0/check'));
+});
+
 test('bodies', async () => {
   const rig = new Rig();
   const send = (payload: string, type = 'application/json') =>

@@ -6,10 +6,11 @@ import {
   type CardPart,
   type CardStruck,
   jobCard,
+  partWords,
   verdictRows,
 } from '@ferrule/print';
 import { wrap } from '../terminal/wrap.ts';
-import { parts, people, writeInstrument } from './describe-fact.ts';
+import { people, writeInstrument } from './describe-fact.ts';
 import { noticeOf, overlayOf } from './heading.ts';
 import type { Runnable } from './runnable.ts';
 import { writeVerdictTable } from './verdict-table.ts';
@@ -91,7 +92,7 @@ const writtenIn = ({ engine, complaint, cause, correction, written }: CardDocume
 
 /** The serial numbers at a place: what was found there, and what was fitted. */
 function partText({ part, bore, found, fitted, stands }: CardPart): string {
-  const how = stands === undefined ? '' : ` (${parts[stands]})`;
+  const how = stands === undefined ? '' : ` (${partWords[stands]})`;
   const numbers = [
     ...(found === undefined ? [] : [`found ${found}`]),
     ...(fitted === undefined ? [] : [`fitted ${fitted}${how}`]),

@@ -4,6 +4,7 @@ import {
   carriedText,
   entryTitle,
   indicationText,
+  partWords,
   repeatsText,
   roleTitle,
   stepTitle,
@@ -68,7 +69,7 @@ export function describeFact(telling: Telling, { seq, at, fact }: Fact): string 
     case 'filled':
       return `${entryTitle(plan, fact.entry)}: ${fact.text}`;
     case 'identified':
-      return `${entryTitle(plan, fact.entry)}: ${fact.identity}, ${parts[fact.part]}`;
+      return `${entryTitle(plan, fact.entry)}: ${fact.identity}, ${partWords[fact.part]}`;
     case 'judged':
       return writeVerdict(telling, fact.of, fact.verdict, seq);
     case 'struck': {
@@ -113,14 +114,6 @@ export class FactLog {
     ].join('\n');
   }
 }
-
-/** How a serial number stands to its place. */
-export const parts = {
-  found: 'written down as found',
-  own: 'belongs here',
-  other: "another bore's",
-  renewed: 'new',
-} as const;
 
 export const people = (
   plan: Plan,

@@ -1,11 +1,11 @@
-import { type CheckReport, type Counterexample, type Proof, sameFault } from '@ferrule/check';
-import { describeStep, findNode, type Pack, type Plan, resolve } from '@ferrule/engine';
+import { type CheckReport, type Counterexample, faultsOf, type Proof } from '@ferrule/check';
+import { describeStep, type Pack, type Plan, resolve } from '@ferrule/engine';
+
 import type { Refutation } from '@ferrule/engine/proof';
+import { tellWay, whatFails } from '@ferrule/print';
 import type { Positions } from '@ferrule/source';
 import { wrap } from '../terminal/wrap.ts';
-import { tellWay } from './told-way.ts';
-import { whatFails } from './what-fails.ts';
-import { type Refuted, writeRefutation } from './write-refutation.ts';
+import { writeRefutation } from './write-refutation.ts';
 
 /**
  * The proofs of a checked pack as lines: what was explored for each variant, then what was refuted, each fault once with
@@ -14,7 +14,7 @@ import { type Refuted, writeRefutation } from './write-refutation.ts';
 export function writeProofs({ pack, proofs, positions }: CheckReport): readonly string[] {
   const lines = proofs.flatMap((proof) => writeProof(proof));
   if (lines.length > 0) lines.push('');
-  const faults = faultsOf(pack, proofs, positions);
+  const faults = pack === undefined ? [] : faultsOf(pack, proofs).map((one) => ({ ...one, pack, positions }));
   if (faults.length === 0) return lines;
   const heading = faults.length === 1 ? 'WHAT CAN GO WRONG' : `WHAT CAN GO WRONG, ${faults.length} faults`;
   return [...lines, heading, '', ...faults.flatMap((fault, index) => writeRefutation(fault, index + 1))];
@@ -46,65 +46,6 @@ function writeProof({ exploration, procedure, variant, steps }: Proof): readonly
   }
   return lines;
 }
-
-/** Every fault once: where it shows up in several variants, the shortest way among them, by a job that really goes it if any does. */
-function faultsOf(
-  pack: Pack | undefined,
-  proofs: readonly Proof[],
-  positions: Positions,
-): readonly Refuted[] {
-  if (pack === undefined) return [];
-  const plans = new Map<Proof, Plan | undefined>();
-  const planOf = (proof: Proof): Plan | undefined => {
-    if (!plans.has(proof)) plans.set(proof, resolve(pack, proof).plan);
-    return plans.get(proof);
-  };
-  const groups = new Map<string, { best: Shown; readonly all: Shown[] }>();
-  for (const proof of proofs) {
-    proof.exploration.refutations.forEach((refutation, index) => {
-      const counterexample = proof.counterexamples[index];
-      if (counterexample === undefined) return;
-      const key = `${proof.procedure} ${sameFault(refutation)}`;
-      const shown = { proof, refutation, counterexample };
-      const known = groups.get(key) ?? { best: shown, all: [] };
-      known.all.push(shown);
-      if (isBetter(shown, known.best)) known.best = shown;
-      groups.set(key, known);
-    });
-  }
-  return [...groups.values()].flatMap(({ best, all }): readonly Refuted[] => {
-    const plan = planOf(best.proof);
-    const { refutation, counterexample } = best;
-    const variants = [...new Set(all.map((one) => one.proof.variant))];
-    const found = all.map((one) => boreOf(planOf(one.proof), one.refutation));
-    const bores = [...new Set(found)].filter((one) => one !== undefined);
-    return plan === undefined ? [] : [{ plan, pack, refutation, counterexample, variants, bores, positions }];
-  });
-}
-
-function boreOf(plan: Plan | undefined, refutation: Refutation): number | undefined {
-  if (plan === undefined) return undefined;
-  if (refutation.property === 'ends') {
-    const bore = /(?:@|\bbore )(\d+)/.exec(refutation.guard.because.says)?.[1];
-    return bore === undefined ? undefined : Number(bore);
-  }
-  return plan.nodes[findNode(plan, refutation.node) ?? -1]?.bore;
-}
-
-interface Shown {
-  readonly proof: Proof;
-  readonly refutation: Refutation;
-  readonly counterexample: Counterexample;
-}
-
-function isBetter(one: Shown, other: Shown): boolean {
-  const [a, b] = [isReplayed(one), isReplayed(other)];
-  if (a !== b) return a;
-  return one.counterexample.signals.length < other.counterexample.signals.length;
-}
-
-const isReplayed = ({ counterexample: { replayed } }: Shown): boolean =>
-  replayed !== undefined && replayed.failed === undefined;
 
 /** The proofs as plain data, with every step of each way in words. */
 export function describeProofs({ pack, proofs, positions }: CheckReport): readonly unknown[] {

@@ -6,6 +6,8 @@ import { type Problem, problem } from '../problem.ts';
 /** What counts for a folder now: the policy, where there is one, and what shows that it has changed. */
 export interface PolicyNow {
   readonly policy?: Policy;
+  /** Its file. */
+  readonly path?: string;
   readonly stamp: string;
 }
 
@@ -30,7 +32,7 @@ export class Policies {
     const before = this.#read.get(path);
     const reading = before?.stamp === stamp ? before.reading : await readPolicyFile(path);
     this.#read.set(path, { stamp, reading });
-    if (reading.policy !== undefined) return { policy: reading.policy, stamp };
+    if (reading.policy !== undefined) return { policy: reading.policy, path, stamp };
     const [first] = reading.diagnostics;
     const line = first?.span?.line;
     // What was found may name files of this machine; the code and the line do not.

@@ -81,6 +81,34 @@ export class Shelf {
     return [...said.values()].map(({ pack }) => pack);
   }
 
+  /** Where a pack stands now, held against which policy, and what shows that anything on the shelf has changed. */
+  async find(
+    name: string,
+    revision: string,
+  ): Promise<{ readonly folder: string; readonly policy?: string; readonly stamp: string } | Problem> {
+    const { packs, libraries } = await findPacks(this.#folders);
+    const found = packs.find((one) => one.name === name && one.revision === revision);
+    if (found === undefined) return noSuchPack(name, revision);
+    const now = await this.#policies.of(found.folder);
+    if ('code' in now) return now;
+    // A pack takes from libraries, and names procedures of other packs.
+    const stamps = await Promise.all([...packs, ...libraries].map(({ folder }) => stampOf(folder)));
+    return {
+      folder: found.folder,
+      ...(now.path === undefined ? {} : { policy: now.path }),
+      stamp: [now.stamp, ...stamps].join('\n'),
+    };
+  }
+
+  /** The pack that stands there with this digest now, as it is signed. */
+  async bundle(digest: string): Promise<string | undefined> {
+    const all = await this.list();
+    const said = 'code' in all ? undefined : all.find((one) => one.digest === digest);
+    const opened = said && (await this.open(said.pack, said.revision));
+    if (opened === undefined || 'code' in opened) return undefined;
+    return opened.bundle.digest === digest ? opened.bundle.text : undefined;
+  }
+
   /** A pack as it stands there now, with an overlay laid over it where one is named. */
   async open(
     name: string,
@@ -91,11 +119,7 @@ export class Shelf {
     const isNamed = (one: Found, as: string, which: string): boolean =>
       one.name === as && one.revision === which;
     const found = shelf.packs.find((one) => isNamed(one, name, revision));
-    if (found === undefined) {
-      return problem('no-such-pack', `There is no pack ${name} in revision ${revision} on the shelf.`, {
-        operands: { pack: name, revision },
-      });
-    }
+    if (found === undefined) return noSuchPack(name, revision);
     const laid = overlay && shelf.overlays.find((one) => isNamed(one, overlay.overlay, overlay.revision));
     if (overlay !== undefined && laid === undefined) {
       return problem(
@@ -142,6 +166,11 @@ export class Shelf {
     return bundleOf(document).digest === pack.digest ? document : undefined;
   }
 }
+
+const noSuchPack = (pack: string, revision: string): Problem =>
+  problem('no-such-pack', `There is no pack ${pack} in revision ${revision} on the shelf.`, {
+    operands: { pack, revision },
+  });
 
 const countOf = (found: readonly Diagnostic[], severity: Diagnostic['severity']): number =>
   found.filter((one) => one.severity === severity).length;

@@ -5,14 +5,15 @@ import { anything, object, text } from '../schema.ts';
 
 const digestInPath = text({
   pattern: '^sha256:[0-9a-f]{64}$',
-  description: 'The digest that a job is pinned to',
+  description: 'The digest that a job is pinned to, or that of a pack on the shelf',
 });
 
-/** The packs that jobs were begun with, as they were then. */
-export const bundleRoutes = ({ store }: Context): readonly Ready[] => [
+/** The packs that jobs were begun with, as they were then, and those that stand on the shelf. */
+export const bundleRoutes = ({ store, shelf }: Context): readonly Ready[] => [
   route({
     ...{ method: 'GET', url: '/bundles/:digest', operationId: 'getBundle', tag: 'packs' },
-    summary: 'The pack that jobs were begun with, whole, as canonical JSON',
+    summary:
+      'A pack by its digest, whole, as canonical JSON: one that jobs were begun with, or one on the shelf',
     description:
       'A client with the engine in it decides with it what the server will decide. What has a digest never changes.',
     path: object({ digest: digestInPath }),
@@ -23,10 +24,10 @@ export const bundleRoutes = ({ store }: Context): readonly Ready[] => [
       },
     },
     fails: ['no-such-bundle'],
-    handle: ({ path: { digest } }) => {
-      const content = store.bundle(digest);
+    handle: async ({ path: { digest } }) => {
+      const content = store.bundle(digest) ?? (await shelf.bundle(digest));
       return content === undefined
-        ? problem('no-such-bundle', `The store has no pack with the digest ${digest}.`, {
+        ? problem('no-such-bundle', `Neither the store nor the shelf has a pack with the digest ${digest}.`, {
             operands: { digest },
           })
         : {

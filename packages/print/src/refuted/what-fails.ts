@@ -9,7 +9,7 @@ import {
   type Test,
 } from '@ferrule/engine';
 import type { Refutation } from '@ferrule/engine/proof';
-import { entryTitle } from '@ferrule/print';
+import { entryTitle } from '../telling/titles.ts';
 import { cellTitle, cellValue, placeTitle } from './told-way.ts';
 
 /** The refuted property in one sentence or two. */

@@ -1,10 +1,10 @@
-import type { Counterexample } from '@ferrule/check';
 import {
   advance,
   type Control,
   ENTRY,
   type Entry,
   type Fact,
+  type Job,
   type Pack,
   PHASE,
   type Plan,
@@ -15,19 +15,36 @@ import {
   type WrittenVerdict,
   waysOn,
 } from '@ferrule/engine';
-import {
-  answerText,
-  derivationOf,
-  entryTitle,
-  nameOf,
-  partOf,
-  readingText,
-  roleTitle,
-  shorten,
-  stepTitle,
-  type Telling,
-} from '@ferrule/print';
-import { parts } from '../job/describe-fact.ts';
+import { derivationOf } from '../telling/derivation.ts';
+import { partWords } from '../telling/part-words.ts';
+import { readingText } from '../telling/reading-text.ts';
+import { shorten } from '../telling/shorten.ts';
+import type { Telling } from '../telling/telling.ts';
+import { answerText, entryTitle, nameOf, partOf, roleTitle, stepTitle } from '../telling/titles.ts';
+
+/** A way to what a proof refutes, with the job that was driven along it, or why none goes it. */
+export interface DrivenWay {
+  readonly signals: readonly Signal[];
+  /** Undefined where no job was driven along it. */
+  readonly replayed?: DrivenJob | NotDriven | undefined;
+}
+
+interface DrivenJob {
+  readonly job: Job;
+  readonly facts: readonly Fact[];
+  /** For each signal of the way, the place of the fact that it comes from. */
+  readonly factOf: readonly number[];
+  readonly failed?: undefined;
+}
+
+interface NotDriven {
+  readonly failed: {
+    /** How many signals came about, or would have. */
+    readonly after: number;
+    readonly why: string;
+    readonly because: 'no-values' | 'values-not-found' | 'no-part' | 'refused' | 'otherwise';
+  };
+}
 
 /** One visit of a job to a place of its plan: what happens there, and what is otherwise afterwards. */
 export interface Visit {
@@ -43,6 +60,8 @@ export interface Visit {
    * or because a step is left out. `turn`: something goes wrong, or is put right.
    */
   readonly course: Course;
+  /** How many signals of the way have come about when it is over. */
+  readonly until: number;
 }
 
 export type Course = 'plain' | 'choice' | 'turn';
@@ -54,7 +73,7 @@ export interface ToldWay {
 }
 
 /** A way through a plan as visits in words, with the readings of the job that was driven along it. */
-export function tellWay(plan: Plan, pack: Pack, { signals, replayed }: Counterexample): ToldWay {
+export function tellWay(plan: Plan, pack: Pack, { signals, replayed }: DrivenWay): ToldWay {
   const job = replayed?.failed === undefined ? replayed : undefined;
   const visits: Visit[] = [];
   let control = startControl(plan);
@@ -83,6 +102,7 @@ export function tellWay(plan: Plan, pack: Pack, { signals, replayed }: Counterex
       changes: changed.map((cell) => changeOf(plan, pack, cell, before, control)),
       changed,
       course,
+      until: next,
     });
     from = next;
   }
@@ -162,7 +182,7 @@ function tell(
     case 'identified': {
       const entry = plan.entries[signal.entry];
       const number = body?.kind === 'identified' ? body.identity : 'the number';
-      const says = `${titleOf(plan, before, entry)}: ${number}, ${parts[signal.part]}`;
+      const says = `${titleOf(plan, before, entry)}: ${number}, ${partWords[signal.part]}`;
       return signal.part === 'found' || signal.part === 'own' ? plain(says) : turn(says);
     }
     case 'judged': {
@@ -301,7 +321,7 @@ export function cellTitle(plan: Plan, pack: Pack, index: number): string {
   }
 }
 
-const partWords: Readonly<Record<string, string>> = {
+const standingWords: Readonly<Record<string, string>> = {
   unknown: 'number not known',
   found: 'number written down',
   own: 'its own part fitted',
@@ -314,7 +334,7 @@ export function cellValue(plan: Plan, index: number, value: number): string {
   const cell = plan.cells[index];
   if (cell === undefined || cell.cell === 'counter') return String(value);
   const word = cell.values[value] ?? '?';
-  if (cell.cell === 'part') return partWords[word] ?? word;
+  if (cell.cell === 'part') return standingWords[word] ?? word;
   if (cell.cell === 'crank') return word === 'unknown' ? 'position not known' : word;
   return word.replaceAll('-', ' ');
 }

@@ -1,0 +1,120 @@
+import { type CheckReport, faultsOf, type Proof } from '@ferrule/check';
+import { diagnosticCodes, type Pack, type Plan, resolve } from '@ferrule/engine';
+import { tellWay, watchedCells, wayOut, whatFails } from '@ferrule/print';
+import type { TypeOf } from '../schema.ts';
+import type { checkDocument } from './examination-documents.ts';
+import { type Guarantee, guaranteeOf, guarantees, standingOf } from './guarantees.ts';
+import { leftAside, leftOpen } from './left-open.ts';
+import { Places } from './places.ts';
+
+type Checked = TypeOf<typeof checkDocument>;
+type Fault = Checked['faults'][number];
+
+/** What a check has found, as the document says it. `folder` is that of the pack. */
+export function checkAnswer(
+  folder: string,
+  report: CheckReport,
+): Pick<Checked, 'looked' | 'findings' | 'procedures' | 'faults'> {
+  const { diagnostics, files, pack, positions, proofs } = report;
+  const places = new Places(folder, positions, files);
+  const faults = pack === undefined ? [] : faultsIn(pack, proofs, places);
+  return {
+    looked: {
+      files: files.map(({ path }) => path),
+      kinds: diagnosticCodes.length,
+      isProved: proofs.length > 0,
+    },
+    findings: diagnostics.map(({ code, severity, message, remedy, span, other = [] }) => ({
+      ...{ code, severity, message },
+      ...(remedy === undefined ? {} : { remedy }),
+      ...(span === undefined ? {} : { place: places.withLine(span) }),
+      other: other.map((one) => ({
+        message: one.message,
+        ...(one.span === undefined ? {} : { place: places.withLine(one.span) }),
+      })),
+    })),
+    procedures: pack === undefined ? [] : proceduresIn(pack, report, faults),
+    faults,
+  };
+}
+
+function faultsIn(pack: Pack, proofs: readonly Proof[], places: Places): readonly Fault[] {
+  return faultsOf(pack, proofs).map(({ plan, refutation, counterexample, variants, bores }): Fault => {
+    const told = tellWay(plan, pack, counterexample);
+    const { visits, last } = told;
+    const law = 'guard' in refutation ? places.at(refutation.guard.pointer) : undefined;
+    const placeAt = (pointer: string): string => {
+      const span = places.at(pointer);
+      return span === undefined ? '' : ` ${span.file}:${span.line}`;
+    };
+    return {
+      procedure: plan.procedure.id,
+      variant: plan.variant.id,
+      ...{ variants, bores, guarantee: guaranteeOf[refutation.property] },
+      means: whatFails(plan, pack, refutation, last),
+      ...(law === undefined ? {} : { law: places.withLine(law) }),
+      ...('node' in refutation && refutation.node !== '' ? { node: refutation.node } : {}),
+      watched: [...new Set(watchedCells(plan, refutation))].flatMap((cell) => plan.cells[cell]?.name ?? []),
+      signals: counterexample.signals,
+      visits: visits.map(({ node, title, happens, changes, course, until }) => {
+        const place = node === undefined ? undefined : places.at(node.pointer);
+        return {
+          ...(node === undefined ? {} : { node: node.path }),
+          ...{ title, happens, changes, course, until },
+          ...(place === undefined ? {} : { place }),
+        };
+      }),
+      ...wayOut({ plan, pack, refutation, counterexample }, told, placeAt),
+    };
+  });
+}
+
+function proceduresIn(
+  pack: Pack,
+  { proofs, diagnostics }: CheckReport,
+  faults: readonly Fault[],
+): Checked['procedures'] {
+  const byProcedure = new Map<string, { readonly proof: Proof; readonly plan: Plan }[]>();
+  for (const proof of proofs) {
+    const { plan } = resolve(pack, proof);
+    if (plan === undefined) continue;
+    byProcedure.set(proof.procedure, [...(byProcedure.get(proof.procedure) ?? []), { proof, plan }]);
+  }
+  return [...byProcedure].map(([procedure, all]) => {
+    const plans = all.map(({ plan }) => plan);
+    const pointers = new Set(plans.flatMap(({ nodes }) => nodes.map(({ pointer }) => pointer)));
+    const isLost = diagnostics.some(({ code, pointer }) => code === 'unreachable' && pointers.has(pointer));
+    const hasParking = plans.some(({ parking }) => parking !== undefined);
+    const names = (Object.keys(guarantees) as Guarantee[]).filter(
+      (one) => one !== 'can-be-left' || hasParking,
+    );
+    return {
+      procedure,
+      title: plans[0]?.procedure.title ?? procedure,
+      variants: all.map(({ proof, plan }) => variantOf(proof, plan)),
+      guarantees: names.map((guarantee) => ({
+        guarantee,
+        says: guarantees[guarantee],
+        standing: Object.fromEntries(
+          all.map(({ proof }) => [proof.variant, standingOf(guarantee, proof.exploration, isLost)]),
+        ),
+        faults: faults.flatMap((one, index) =>
+          one.procedure === procedure && one.guarantee === guarantee ? [index] : [],
+        ),
+      })),
+      free: leftOpen(plans),
+      aside: leftAside(plans),
+    };
+  });
+}
+
+const variantOf = ({ variant, steps, exploration, statesAt, milliseconds }: Proof, plan: Plan) => ({
+  ...{ variant, title: plan.variant.title, steps },
+  states: exploration.states,
+  strikes: exploration.strikes,
+  milliseconds: Math.round(milliseconds),
+  isCutShort: exploration.cutShort,
+  statesAt: Object.fromEntries(statesAt),
+  // A fault on the way hides what lies behind it.
+  unreached: exploration.refutations.length > 0 || exploration.cutShort ? [] : exploration.unreached,
+});
