@@ -74,7 +74,7 @@ function install() {
   const digest = sha256(lockText);
   if (textOf(installStamp) === digest) return;
   if (!isInstalledAs(lockText)) {
-    say('installing the packages of package-lock.json (npm ci)');
+    say('installing the packages of package-lock.json (npm ci), which can take some minutes');
     const npm = process.env.npm_execpath;
     const isScript = npm !== undefined && /npm-cli\.[cm]?js$/.test(npm);
     const flags = [
@@ -138,7 +138,7 @@ export async function prepare() {
   const sources = sourcesNow();
   if (textOf(buildStamp) === sources && existsSync(join(root, 'packages', 'cli', 'dist', 'ferrule.js')))
     return;
-  if (process.stderr.isTTY) say('building');
+  say('building');
   const { build } = await import('./build.js');
   try {
     await build();

@@ -71,7 +71,7 @@ describe('an entry that cannot make its checkout ready', () => {
       const { status, stdout, stderr } = run(entry, withoutNetwork());
       expect(stdout).toBe('');
       expect(stderr.trimEnd().split('\n')).toEqual([
-        'ferrule: installing the packages of package-lock.json (npm ci)',
+        'ferrule: installing the packages of package-lock.json (npm ci), which can take some minutes',
         expect.stringMatching(
           /^ferrule: npm ci could not reach the package registry \(ECONNREFUSED\)\. Connect /,
         ),

@@ -39,6 +39,11 @@ export function servedIn(
   const bounded = ['-c', `ulimit -f ${longestFile} && exec "$0" "$@"`, process.execPath, ...call];
   const child =
     longestFile === undefined ? spawn(process.execPath, call, options) : spawn('bash', bounded, options);
+  return servedBy(child);
+}
+
+/** A process that has been started to serve, as soon as it says where. */
+export function servedBy(child: ChildProcess): Promise<Served> {
   let said = '';
   const ended = new Promise<{ how: number | string | null; said: string }>((done) => {
     child.on('close', (code, signal) => done({ how: signal ?? code, said }));
@@ -46,11 +51,11 @@ export function servedIn(
   return new Promise((done, fail) => {
     const take = (piece: Buffer): void => {
       said += piece.toString();
-      const [, url] = /at (http:\/\/\S+)/.exec(said) ?? [];
+      const [, url] = /(http:\/\/[\d.:]+)/.exec(said) ?? [];
       if (url !== undefined) done({ url, child, ended });
     };
-    child.stdout.on('data', take);
-    child.stderr.on('data', take);
+    child.stdout?.on('data', take);
+    child.stderr?.on('data', take);
     void ended.then(({ how }) => fail(new Error(`the server ended (${how}): ${said}`)));
   });
 }

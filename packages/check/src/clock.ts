@@ -9,15 +9,17 @@ export const secondsAMove = (plan: Plan): number => (plan.elapsed.length > 0 ? 1
 /** A clock for scripted jobs: it starts at a stated time and moves only when it is told to. */
 export class ScriptClock {
   #now: number;
+  readonly #zone: Zone;
 
-  /** `start` is an RFC 3339 time. */
+  /** `start` is an RFC 3339 time, whose offset from UTC is kept. */
   constructor(start: string) {
     this.#now = Date.parse(start);
+    this.#zone = zoneOf(start);
   }
 
-  /** The time now, RFC 3339, in UTC. */
+  /** The time now, RFC 3339. */
   now(): string {
-    return new Date(this.#now).toISOString();
+    return this.in(0);
   }
 
   /** Moves to a time, in milliseconds since the start of 1970; false where that is over. */
@@ -29,10 +31,25 @@ export class ScriptClock {
 
   /** The time after some seconds. */
   in(seconds: number): string {
-    return new Date(this.#now + seconds * 1000).toISOString();
+    const { minutes, written } = this.#zone;
+    const there = new Date(this.#now + seconds * 1000 + minutes * 60_000);
+    return there.toISOString().replace('Z', written);
   }
 
   pass(seconds: number): void {
     this.#now += seconds * 1000;
   }
+}
+
+/** An offset from UTC, in minutes and as RFC 3339 writes it. */
+interface Zone {
+  readonly minutes: number;
+  readonly written: string;
+}
+
+function zoneOf(time: string): Zone {
+  const [written, sign, hours, minutes] = /([+-])(\d\d):(\d\d)$/.exec(time) ?? [];
+  if (written === undefined) return { minutes: 0, written: 'Z' };
+  const size = Number(hours) * 60 + Number(minutes);
+  return { minutes: sign === '-' ? -size : size, written };
 }

@@ -31,6 +31,8 @@ export interface ScriptOptions {
   readonly onlyNamed?: boolean;
   /** What the records hand on that the answers name, each under the path that is written there. */
   readonly origins?: ReadonlyMap<string, Origin>;
+  /** Stops before the next move as soon as this says so. */
+  readonly until?: (job: Job) => boolean;
   /** Called with each batch of facts before it counts as taken, for a log or a store. */
   readonly onFacts?: (facts: readonly Fact[], job: Job) => void;
 }
@@ -38,7 +40,7 @@ export interface ScriptOptions {
 /** How a scripted job went. */
 export interface ScriptRun {
   readonly job?: Job;
-  readonly ended: 'closed' | 'held' | 'stuck' | 'refused';
+  readonly ended: 'closed' | 'held' | 'stuck' | 'refused' | 'stopped';
   readonly hold?: string;
   readonly why?: string;
   readonly refusals?: readonly Refusal[];
@@ -80,6 +82,7 @@ export function runScript(plan: Plan, answers: Answers, options: ScriptOptions):
     return [];
   };
   while (moves < MOST_MOVES) {
+    if (options.until?.(job) === true) return { job, ended: 'stopped', missed: events.missed() };
     const event = events.due(job);
     if (event !== undefined) {
       if (event.later !== undefined) clock.pass(secondsOf(event.later));

@@ -4,10 +4,12 @@ import { deferral } from '@ferrule/print';
 import { folderStore, makeStore } from '@ferrule/records';
 import { jobKeys, type Policy, readPrivateKey, shortKeyId } from '@ferrule/signing';
 import { policyFile as policyFileName, readPolicyFile } from '@ferrule/source';
-import { createServer } from './create-server.ts';
+import { createServer, type ServerOptions } from './create-server.ts';
 import { isLoopback } from './edge/hosts.ts';
 import { readToken } from './edge/token-file.ts';
 import { hasPage } from './routes/page.ts';
+
+type Server = ReturnType<typeof createServer>;
 
 /** How a server is asked for. */
 export interface ServeCall {
@@ -17,6 +19,8 @@ export interface ServeCall {
   readonly jobs: string;
   readonly host: string;
   readonly port: number;
+  /** Takes the next port that is free, of a few, where something else listens at this one. */
+  readonly orNextPort?: boolean;
   readonly tokenFile?: string;
   /** The private key that jobs are signed with when they are closed here. */
   readonly keyFile?: string;
@@ -87,22 +91,18 @@ export async function serve(call: ServeCall): Promise<Serving | { readonly wrong
   if ('wrong' in policies) return policies;
   const read = tokenFile === undefined ? undefined : readToken(tokenFile);
   if (read !== undefined && 'wrong' in read) return { wrong: [read.wrong] };
-  const app = createServer({
-    ...{ store: folderStore(jobs), storeFolder: jobs, packs, host, port, names },
+  const options: ServerOptions = {
+    ...{ store: folderStore(jobs), storeFolder: jobs, packs, host, names },
     ...(read === undefined ? {} : { token: read.token }),
     ...(key === undefined ? {} : { key }),
     ...(policyFile === undefined ? {} : { policy: policyFile }),
     onNote,
     ...(isPageThere ? { page } : {}),
     onDefect: (error) => onDefect(error instanceof Error ? (error.stack ?? error.message) : String(error)),
-  });
-  let url: string;
-  try {
-    url = await app.listen({ host, port });
-  } catch (error) {
-    await app.close();
-    return { wrong: [whyNot(error, host, port)] };
-  }
+  };
+  const listening = await listen(options, host, portsFrom(port, call.orNextPort === true));
+  if ('error' in listening) return { wrong: [whyNot(listening.error, host, port)] };
+  const { app, url } = listening;
   return {
     url,
     says: [
@@ -138,6 +138,33 @@ export async function serve(call: ServeCall): Promise<Serving | { readonly wrong
   };
 }
 
+/** How many ports behind the one that was asked for are tried. Behind them any that is free will do. */
+const NEXT_PORTS = 9;
+
+const portsFrom = (port: number, orNext: boolean): readonly [number, ...number[]] =>
+  orNext ? [port, ...Array.from({ length: NEXT_PORTS }, (_, index) => port + 1 + index), 0] : [port];
+
+/** A server at the first of these ports that nothing else listens at; or why not. */
+async function listen(
+  options: ServerOptions,
+  host: string,
+  [port, ...others]: readonly [number, ...number[]],
+): Promise<{ readonly app: Server; readonly url: string } | { readonly error: unknown }> {
+  const app = createServer({ ...options, port });
+  try {
+    return { app, url: await app.listen({ host, port }) };
+  } catch (error) {
+    await app.close();
+    const [next, ...rest] = others;
+    return next !== undefined && codeOf(error) === 'EADDRINUSE'
+      ? listen(options, host, [next, ...rest])
+      : { error };
+  }
+}
+
+const codeOf = (error: unknown): string =>
+  error instanceof Error && 'code' in error ? String(error.code) : String(error);
+
 /** The policies that count, each once; or every fault in them, since one with a fault is none. */
 async function readPolicies(
   packs: readonly string[],
@@ -167,7 +194,7 @@ const isFile = (path: string): boolean => statSync(path, { throwIfNoEntry: false
 const isFolder = (path: string): boolean => statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
 
 function whyNot(error: unknown, host: string, port: number): string {
-  const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
+  const code = codeOf(error);
   if (code === 'EADDRINUSE')
     return `Something else listens at port ${port} of ${host}. Name another one with --port.`;
   if (code === 'EACCES')

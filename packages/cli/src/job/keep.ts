@@ -41,7 +41,7 @@ export function keepIn(folder: string, store: JobStore, job: string): Keep {
 }
 
 /** What a new job is done by. */
-interface Source {
+export interface JobSource {
   readonly plan: Plan;
   readonly folder: string;
   readonly overlay?: string;
@@ -51,7 +51,7 @@ interface Source {
 }
 
 /** Keeps a job that begins with the first facts that are added, under a name that says when and what. */
-export function keepNew(folder: string, runnable: Source): Keep {
+export function keepNew(folder: string, runnable: JobSource): Keep {
   const store = folderStore(folder);
   const header = headerOf(folder, store, runnable);
   const keep = keepIn(folder, store, header.job);
@@ -68,7 +68,7 @@ export function keepNew(folder: string, runnable: Source): Keep {
 function headerOf(
   at: string,
   store: JobStore,
-  { plan, folder, overlay, digest, release }: Source,
+  { plan, folder, overlay, digest, release }: JobSource,
 ): JobHeader {
   const pathTo = (path: string): string => relative(resolve(at), resolve(path)).replaceAll('\\', '/');
   const { id, revision, overlay: laid } = plan.pack;

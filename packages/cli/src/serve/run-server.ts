@@ -1,8 +1,8 @@
-import { fileURLToPath } from 'node:url';
 import type { ServeCall } from '@ferrule/server';
 import type { ExitCode } from '../terminal/exit-code.ts';
-import { complain, say } from '../terminal/output.ts';
+import { complain } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
+import { pageFolder, serveUntilTold } from './serve-until-told.ts';
 
 /** Serves until it is told to stop: by Ctrl-C, or by what has started it. A second Ctrl-C ends it at once. */
 export async function runServer({
@@ -23,7 +23,7 @@ export async function runServer({
   const { serve } = await import('@ferrule/server');
   const serving = await serve({
     ...call,
-    page: fileURLToPath(new URL('../../page/dist', import.meta.url)),
+    page: pageFolder,
     ...(tokenFile === undefined ? {} : { tokenFile }),
     ...(name === undefined ? {} : { names: name }),
     ...(acceptTerms === undefined ? {} : { acceptsTerms: true }),
@@ -36,14 +36,6 @@ export async function runServer({
     for (const line of serving.wrong) complain(wrap(line, 'ferrule: ', '  '));
     return 2;
   }
-  // Whoever reads that it serves may tell it to stop at once.
-  const told = new Promise<void>((stop) => {
-    process.once('SIGINT', () => stop());
-    process.once('SIGTERM', () => stop());
-  });
-  say(serving.says.map((line) => wrap(line)).join('\n'));
-  await told;
-  await serving.stop();
-  say('Stopped. Everything that was confirmed is in the store.');
+  await serveUntilTold(serving, serving.says.map((line) => wrap(line)).join('\n'));
   return 0;
 }

@@ -11,6 +11,7 @@ import { release } from './release.ts';
 import { run } from './run.ts';
 import { serve } from './serve.ts';
 import { sheet } from './sheet.ts';
+import { start } from './start.ts';
 import { trial } from './trial.ts';
 import type { Verb } from './verb.ts';
 import { verify } from './verify.ts';
@@ -31,5 +32,6 @@ export const verbs: readonly Verb[] = [
   key,
   release,
   verify,
+  start,
   demo,
 ];

@@ -1,5 +1,5 @@
-import { InvalidArgumentError, Option } from 'commander';
 import { policyOption } from '../terminal/policy-option.ts';
+import { portOption } from '../terminal/port-option.ts';
 import type { Verb } from './verb.ts';
 
 interface ServeOptions {
@@ -26,13 +26,7 @@ export const serve: Verb = {
     command
       .requiredOption('--packs <folder...>', 'folders that hold packs, as specs does')
       .requiredOption('--jobs <store>', 'keeps the jobs in this folder')
-      .addOption(
-        new Option('--port <number>', 'listens at this port').default(8321).argParser((text) => {
-          const port = /^[0-9]{1,5}$/.test(text) ? Number(text) : Number.NaN;
-          if (port <= 65535) return port;
-          throw new InvalidArgumentError('A port is a number up to 65535.');
-        }),
-      )
+      .addOption(portOption())
       .option('--host <address>', 'listens at this address of the machine', '127.0.0.1')
       .option('--token-file <file>', 'asks for the token in this file')
       .option('--key <file>', 'signs each job that is closed here with this private key')
