@@ -17,6 +17,7 @@ export async function labelsOfPage(folder: string): Promise<ReadonlySet<string>>
         loader: 'tsx',
         jsx: 'automatic',
         jsxImportSource: 'preact',
+        charset: 'utf8',
       });
       return labelsIn(code);
     }),
@@ -24,8 +25,30 @@ export async function labelsOfPage(folder: string): Promise<ReadonlySet<string>>
   return new Set(all.flat());
 }
 
-/** The texts right inside the elements that bear labels, in code that esbuild made of JSX. */
+/** What a component shows as a label, a heading or on its button, handed to it as a text. */
+const handed = /[{,]\s*(?:label|title|action|says): /g;
+const texts = /"((?:[^"\\]|\\.)*)"|`((?:[^`\\]|\\.)*)`/g;
+
+/** The texts right inside the elements that bear labels, and those handed to components, in code that esbuild made of JSX. */
 export function labelsIn(code: string): readonly string[] {
+  return [...labelsInside(code), ...labelsHanded(code)];
+}
+
+const labelsHanded = (code: string): readonly string[] =>
+  [...code.matchAll(handed)].flatMap(({ index, 0: { length } }) =>
+    [...code.slice(index + length, endOf(code, index + length, ',')).matchAll(texts)].flatMap(
+      ([, text, template = '']) =>
+        // What a template puts in is no text of the page.
+        (text === undefined ? template.split(/\$\{[^}]*\}/) : [text]).flatMap(asLabel),
+    ),
+  );
+
+function asLabel(text: string): readonly string[] {
+  const label = text.trim();
+  return /[a-z]{2}/i.test(label) ? [label] : [];
+}
+
+function labelsInside(code: string): readonly string[] {
   return [...code.matchAll(call)].flatMap((match) => {
     const start = match.index + match[0].length;
     const [, children = ''] = /\bchildren: ([\s\S]*)/.exec(code.slice(start, endOf(code, start))) ?? [];
@@ -33,22 +56,20 @@ export function labelsIn(code: string): readonly string[] {
     let own = children;
     for (let at = own.search(/\bjsxs?\(/); at >= 0; at = own.search(/\bjsxs?\(/))
       own = own.slice(0, at) + own.slice(endOf(own, own.indexOf('(', at) + 1) + 1);
-    return [...own.matchAll(/"((?:[^"\\]|\\.)*)"/g)].flatMap(([, text = '']) => {
-      const label = text.trim();
-      return /[a-z]{2}/i.test(label) ? [label] : [];
-    });
+    return [...own.matchAll(/"((?:[^"\\]|\\.)*)"/g)].flatMap(([, text = '']) => asLabel(text));
   });
 }
 
-/** Where the bracket ends that was opened just before; texts are passed over. */
-function endOf(code: string, start: number): number {
+/** Where the bracket ends that was opened just before, or the part of it up to a sign; texts are passed over. */
+function endOf(code: string, start: number, sign?: string): number {
   let depth = 1;
   for (let at = start; at < code.length; at++) {
-    const sign = code[at] ?? '';
-    if ('"\'`'.includes(sign)) {
-      for (at++; at < code.length && code[at] !== sign; at++) if (code[at] === '\\') at++;
-    } else if ('([{'.includes(sign)) depth++;
-    else if (')]}'.includes(sign) && --depth === 0) return at;
+    const here = code[at] ?? '';
+    if (here === sign && depth === 1) return at;
+    if ('"\'`'.includes(here)) {
+      for (at++; at < code.length && code[at] !== here; at++) if (code[at] === '\\') at++;
+    } else if ('([{'.includes(here)) depth++;
+    else if (')]}'.includes(here) && --depth === 0) return at;
   }
   return code.length;
 }

@@ -66,8 +66,10 @@ describe('the words check bites', () => {
   it('and finds the labels of the page, each with the element that it stands in', () => {
     const code = `jsxs("label", { class: "x", children: ["Who", jsx("input", { name: "no" }), isIt ? "yes, it is" : "…"] });
       jsx("p", { children: "prose" });
-      jsx("button", { onClick: () => go("nowhere"), children: jsx("span", { children: "inside" }) });`;
-    expect(labelsIn(code)).toEqual(['Who', 'yes, it is']);
+      jsx("button", { onClick: () => go("nowhere"), children: jsx("span", { children: "inside" }) });
+      jsx(Field, { label: "Why it is so", value: "no label", onValue });
+      jsx(Field, { ...more, label: isIt ? title : \`\${title}: on it\`, name: "no" });`;
+    expect(labelsIn(code)).toEqual(['Who', 'yes, it is', 'Why it is so', ': on it']);
   });
 
   it('and reads a help text', () => {

@@ -1,17 +1,9 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
-import {
-  beginOn,
-  byTouch,
-  canBrowse,
-  device,
-  jobOf,
-  launch,
-  PageRig,
-  type Work,
-  Worker,
-  workOf,
-} from './page-rig.ts';
+import { begun, note, openMore } from './begin-on.ts';
+import { byTouch } from './hands.ts';
+import { canBrowse, device, launch, type PageRig } from './page-rig.ts';
+import { jobOf, type Work, type Worker, workOf } from './worker.ts';
 
 describe.runIf(canBrowse)('the page without a server, and beside another one, in Chromium', () => {
   let browser: Browser;
@@ -31,12 +23,7 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
   }, 120_000);
   afterAll(() => browser?.close());
   beforeEach(async () => {
-    rig = new PageRig();
-    url = await rig.listen();
-    context = await device(browser);
-    page = await context.newPage();
-    worker = new Worker(rig, work, byTouch);
-    job = await beginOn(page, url, work, worker);
+    ({ rig, url, context, page, worker, job } = await begun(browser, work, byTouch));
     await worker.goOn(page, job, ({ facts }) => facts.some(({ fact }) => fact.kind === 'acknowledged'));
   });
   afterEach(async () => {
@@ -48,13 +35,16 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
   const link = (on = page) => on.locator('.link');
   const stored = (on = page) => link(on).filter({ hasText: 'all stored' }).waitFor();
 
-  /** Notes something under More, which can be done at any time. */
-  async function note(on: Page, text: string): Promise<void> {
-    await on.getByRole('button', { name: 'More' }).tap();
-    const form = on.locator('details').filter({ hasText: 'For the record' });
-    await form.locator('summary').tap();
-    await form.getByLabel('For the record').fill(text);
-    await form.getByRole('button', { name: 'Keep the note' }).tap();
+  /** The texts of all notes that are stored. */
+  const noted = (): readonly string[] =>
+    jobOf(work, rig.store, job).facts.flatMap(({ fact }) => (fact.kind === 'noted' ? [fact.text] : []));
+
+  /** The same job on another device. */
+  async function another(): Promise<Page> {
+    const other = await (await device(browser)).newPage();
+    await other.goto(`${url}/#/job/${job}`);
+    await other.locator('.step').waitFor();
+    return other;
   }
 
   test('commands wait on the device, outlive the page, and are stored once the server is there again', async () => {
@@ -67,10 +57,7 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
     expect(facts()).toBe(before);
     await rig.restart();
     await stored();
-    const noted = jobOf(work, rig.store, job).facts.flatMap(({ fact }) =>
-      fact.kind === 'noted' ? [fact.text] : [],
-    );
-    expect(noted).toEqual(['first, without a server', 'second, without a server']);
+    expect(noted()).toEqual(['first, without a server', 'second, without a server']);
   });
 
   test('what waits is still there after the page was closed', async () => {
@@ -94,9 +81,7 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
     expect(await page.locator('.provisional').count()).toBe(0);
     await rig.stop();
     await note(page, 'away');
-    await page.getByRole('button', { name: 'More' }).tap();
-    const form = page.locator('details').filter({ hasText: 'Why it is not finished' });
-    await form.locator('summary').tap();
+    const form = await openMore(page, 'Close as unfinished');
     await form.getByLabel('Why it is not finished').fill('nobody is there');
     await form.getByRole('button', { name: 'Close as unfinished' }).tap();
     await form
@@ -109,9 +94,7 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
   });
 
   test('two screens show the same job', async () => {
-    const other = await (await device(browser)).newPage();
-    await other.goto(`${url}/#/job/${job}`);
-    await other.locator('.step').waitFor();
+    const other = await another();
     await worker.goOn(page, job, ({ facts: all }) => all.some(({ fact }) => fact.kind === 'judged'));
     const title = await page.locator('#step-title').textContent();
     await other
@@ -123,9 +106,7 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
   });
 
   test('a conflict is shown, and a person decides', async () => {
-    const other = await (await device(browser)).newPage();
-    await other.goto(`${url}/#/job/${job}`);
-    await other.locator('.step').waitFor();
+    const other = await another();
     await context.setOffline(true);
     await note(page, 'from the first device');
     await link().filter({ hasText: '1 not stored' }).waitFor();
@@ -137,17 +118,29 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
     await conflict.filter({ hasText: 'Note: from the first device' }).waitFor();
     await page.getByRole('button', { name: 'It still holds: give it again' }).tap();
     await stored();
-    const noted = jobOf(work, rig.store, job).facts.flatMap(({ fact }) =>
-      fact.kind === 'noted' ? [fact.text] : [],
-    );
-    expect(noted).toEqual(['from the second device', 'from the first device']);
+    expect(noted()).toEqual(['from the second device', 'from the first device']);
+    await other.context().close();
+  });
+
+  test('a conflict is shown as soon as the stream brings what somebody else did, before any answer', async () => {
+    const other = await another();
+    // Commands do not get through, while the stream goes on.
+    await page.route('**/commands', (route) => route.abort());
+    await note(page, 'from the first device');
+    await link().filter({ hasText: '1 not stored' }).waitFor();
+    await note(other, 'from the second device');
+    await stored(other);
+    await page.locator('.conflict').filter({ hasText: 'Note: from the first device' }).waitFor();
+    expect(noted()).toEqual(['from the second device']);
+    await page.unroute('**/commands');
+    await page.getByRole('button', { name: 'It still holds: give it again' }).tap();
+    await stored();
+    expect(noted()).toEqual(['from the second device', 'from the first device']);
     await other.context().close();
   });
 
   test('what no longer fits can be left out', async () => {
-    const other = await (await device(browser)).newPage();
-    await other.goto(`${url}/#/job/${job}`);
-    await other.locator('.step').waitFor();
+    const other = await another();
     await context.setOffline(true);
     await note(page, 'never mind');
     await link().filter({ hasText: '1 not stored' }).waitFor();

@@ -1,19 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import type { Browser, BrowserContext, Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { hostile } from '../browser/hostile-pack.ts';
-import {
-  beginOn,
-  byTouch,
-  canBrowse,
-  device,
-  launch,
-  PageRig,
-  type Work,
-  Worker,
-  workOf,
-} from './page-rig.ts';
+import { begun, note, openMore } from './begin-on.ts';
+import { byTouch } from './hands.ts';
+import { canBrowse, device, launch, type PageRig } from './page-rig.ts';
+import { type Work, workOf } from './worker.ts';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -28,7 +21,6 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
   let rig: PageRig;
   let url: string;
   let job: string;
-  let context: BrowserContext;
   let page: Page;
 
   beforeAll(async () => {
@@ -36,13 +28,9 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
       launch(),
       workOf('valve-clearance/1.0.0', 'set-clearances', 'marram-four', 'all-inside'),
     ]);
-    rig = new PageRig();
-    url = await rig.listen();
-    context = await device(browser);
-    page = await context.newPage();
-    const worker = new Worker(rig, work, byTouch);
-    job = await beginOn(page, url, work, worker);
-    await worker.goOn(
+    const on = await begun(browser, work, byTouch);
+    ({ rig, url, page, job } = on);
+    await on.worker.goOn(
       page,
       job,
       ({ facts }) => facts.filter(({ fact }) => fact.kind === 'judged').length >= 3,
@@ -108,14 +96,8 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
     const on = await own.newPage();
     await on.goto(`${url}/#/job/${job}`);
     await on.locator('.step').waitFor();
-    await on.getByRole('button', { name: 'More' }).tap();
-    const form = on.locator('details').filter({ hasText: 'For the record' });
-    await form.locator('summary').tap();
-    await form.getByLabel('For the record').fill(hostile.replace('\u202e', ''));
-    await form.getByRole('button', { name: 'Keep the note' }).tap();
-    await on.getByRole('button', { name: 'More' }).tap();
-    const joining = on.locator('details').filter({ hasText: 'Somebody joins' });
-    await joining.locator('summary').tap();
+    await note(on, hostile.replace('\u202e', ''));
+    const joining = await openMore(on, 'Somebody joins');
     await joining.getByLabel('Who').fill('<img src=x onerror=document.title=1>');
     await joining.getByRole('button', { name: 'Join' }).tap();
     await on.locator('option').filter({ hasText: '<img src=x' }).first().waitFor({ state: 'attached' });

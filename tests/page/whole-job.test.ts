@@ -1,18 +1,9 @@
-import type { Browser, Page } from 'playwright-core';
+import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
-import {
-  beginOn,
-  byKeys,
-  byTouch,
-  canBrowse,
-  device,
-  jobOf,
-  launch,
-  PageRig,
-  type Work,
-  Worker,
-  workOf,
-} from './page-rig.ts';
+import { type Begun, begun, watched } from './begin-on.ts';
+import { byKeys, byTouch } from './hands.ts';
+import { canBrowse, launch } from './page-rig.ts';
+import { jobOf, type Work, Worker, workOf } from './worker.ts';
 
 /** Writes down each step that the card shows, as often as it changes. */
 const noteSteps = `
@@ -25,7 +16,7 @@ const noteSteps = `
 describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
   let browser: Browser;
   let work: Work;
-  let rig: PageRig;
+  let on: Begun | undefined;
   beforeAll(async () => {
     [browser, work] = await Promise.all([
       launch(),
@@ -33,32 +24,13 @@ describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
     ]);
   }, 120_000);
   afterAll(() => browser?.close());
-  afterEach(() => rig?.end());
-
-  async function opened(
-    options: Parameters<typeof device>[1] = {},
-  ): Promise<{ readonly page: Page; readonly faults: string[]; readonly url: string }> {
-    rig = new PageRig();
-    const url = await rig.listen();
-    const context = await device(browser, options);
-    const page = await context.newPage();
-    await page.clock.install();
-    const faults: string[] = [];
-    page.on('pageerror', (error) => faults.push(error.message));
-    page.on('console', (message) => {
-      if (message.type() === 'error') faults.push(message.text());
-    });
-    return { page, faults, url };
-  }
+  afterEach(() => on?.rig.end());
 
   test('by touch: four cylinders from the first hazard to the card', async () => {
-    const { page, faults, url } = await opened();
-    const worker = new Worker(rig, work, byTouch);
-    const job = await beginOn(page, url, work, worker);
+    on = await begun(browser, work, byTouch);
+    const { page, worker, job, rig, faults } = on;
     await page.evaluate(noteSteps);
-    const moves = await worker.goOn(page, job).catch(async (fault: unknown) => {
-      throw new Error(`The page says: ${await page.textContent('main')}`, { cause: fault });
-    });
+    const moves = await worker.goOn(page, job);
     expect(moves).toBeGreaterThan(150);
     const done = jobOf(work, rig.store, job);
     expect(done.facts.at(-1)?.fact).toMatchObject({ kind: 'closed', finished: true });
@@ -71,29 +43,23 @@ describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
   }, 600_000);
 
   test('by keys alone, in four steps between which the page is closed', async () => {
-    const {
-      page: first,
-      faults,
-      url,
-    } = await opened({ viewport: { width: 1280, height: 800 }, isMobile: false });
-    const job = await beginOn(first, url, work, new Worker(rig, work, byTouch));
+    on = await begun(browser, work, byTouch, { viewport: { width: 1280, height: 800 }, isMobile: false });
+    const { context, job, rig, url } = on;
     const worker = new Worker(rig, work, byKeys);
-    let page = first;
+    const faults = [on.faults];
+    let { page } = on;
     for (const enough of [60, 150, 260, Number.POSITIVE_INFINITY]) {
-      await worker
-        .goOn(page, job, ({ seq }) => seq >= enough)
-        .catch(async (fault: unknown) => {
-          throw new Error(`The page says: ${await page.textContent('main')}`, { cause: fault });
-        });
+      await worker.goOn(page, job, ({ seq }) => seq >= enough);
       if (enough === Number.POSITIVE_INFINITY) break;
-      const context = page.context();
       await page.close();
-      page = await context.newPage();
+      const next = await watched(context);
+      page = next.page;
+      faults.push(next.faults);
       await page.clock.install();
       await page.goto(`${url}/#/job/${job}`);
       await page.locator('.step').waitFor();
     }
     expect(jobOf(work, rig.store, job).facts.at(-1)?.fact).toMatchObject({ kind: 'closed', finished: true });
-    expect(faults).toEqual([]);
+    expect(faults.flat()).toEqual([]);
   }, 600_000);
 });

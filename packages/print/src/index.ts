@@ -38,6 +38,7 @@ export {
 } from './telling/reading-text.ts';
 export { shorten } from './telling/shorten.ts';
 export { struckBy } from './telling/struck-by.ts';
+export { suitabilityNotes } from './telling/suitability-notes.ts';
 export type { Telling } from './telling/telling.ts';
 export {
   answerText,
@@ -49,6 +50,7 @@ export {
   roleTitle,
   stepPlace,
   stepTitle,
+  tolerancesNamed,
 } from './telling/titles.ts';
 export { type VerdictRow, verdictRows } from './telling/verdict-rows.ts';
 export {

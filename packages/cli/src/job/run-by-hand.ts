@@ -1,5 +1,5 @@
 import { type Offer, type OfferedRepeats, offers, referrals } from '@ferrule/engine';
-import { verdictRows } from '@ferrule/print';
+import { suitabilityNotes, verdictRows } from '@ferrule/print';
 import { makeStore } from '@ferrule/records';
 import type { PrivateKey } from '@ferrule/signing';
 import { callFault } from '../pack/open-pack.ts';
@@ -17,7 +17,6 @@ import { Session } from './session.ts';
 import { setUp } from './set-up.ts';
 import { isMain, nothingShown, showStanding } from './show-standing.ts';
 import { keyFor, signKept } from './sign-kept.ts';
-import { suitabilityNotes } from './suitability-notes.ts';
 import { takeLine } from './take-line.ts';
 import { unfinishedIn, writeUnfinished } from './unfinished.ts';
 

@@ -1,7 +1,7 @@
 import { runScript, type ScriptRun } from '@ferrule/check';
 import { type Fact, type FactBody, referrals } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
-import { verdictRows } from '@ferrule/print';
+import { suitabilityNotes, verdictRows } from '@ferrule/print';
 import { makeStore } from '@ferrule/records';
 import { describeRotation, writeRotation } from '../crank/show-crank.ts';
 import { callFault } from '../pack/open-pack.ts';
@@ -20,7 +20,6 @@ import { shelfOf } from './read-origin.ts';
 import { releaseWordsOf } from './release-of.ts';
 import type { NewRunnable, Runnable, RunOptions } from './runnable.ts';
 import { keyFor, signKept } from './sign-kept.ts';
-import { suitabilityNotes } from './suitability-notes.ts';
 import { verdictNotes } from './verdict-notes.ts';
 import { writeVerdictTable } from './verdict-table.ts';
 

@@ -1,11 +1,10 @@
 import { describeCells, type InstrumentUsed, type Offers } from '@ferrule/engine';
-import { holderOf, roleTitle } from '@ferrule/print';
+import { holderOf, roleTitle, suitabilityNotes } from '@ferrule/print';
 import { wrap } from '../terminal/wrap.ts';
 import { askYesNo } from '../terminal/yes-or-no.ts';
 import { FactLog, writeInstrument } from './describe-fact.ts';
 import type { Session } from './session.ts';
 import { fromList, otherThanListed, readInstrument, withListed } from './set-up.ts';
-import { suitabilityNotes } from './suitability-notes.ts';
 import { offeredOf, writeOffered } from './write-offered.ts';
 
 /** What a typed word leads to. */

@@ -1,5 +1,6 @@
 import { type InstrumentList, type InstrumentOffer, instrumentsFor } from '@ferrule/check';
-import type { Plan, PlanInstrument, PlanTolerance } from '@ferrule/engine';
+import type { Plan, PlanInstrument } from '@ferrule/engine';
+import { tolerancesNamed } from '@ferrule/print';
 import { writeTime } from './occasion.ts';
 
 /** What the shop's list has of a kind today, the best first; nothing without a list. */
@@ -25,18 +26,8 @@ export function writeOffered(
         ? `, OVERDUE since ${used.due}`
         : `, until ${used.due}`;
   const doubts = [
-    ...(cannotJudge.length === 0 ? [] : [`cannot judge ${titlesOf(cannotJudge)}`]),
-    ...(coarseFor.length === 0 ? [] : [`coarse for ${titlesOf(coarseFor)}`]),
+    ...(cannotJudge.length === 0 ? [] : [`cannot judge ${tolerancesNamed(cannotJudge)}`]),
+    ...(coarseFor.length === 0 ? [] : [`coarse for ${tolerancesNamed(coarseFor)}`]),
   ];
   return `${used.identity}${title}${due}${doubts.map((one) => `; ${one}`).join('')}`;
-}
-
-const MOST_TITLES = 3;
-
-/** Titles of tolerances, as many as can be read at a glance. */
-export function titlesOf(tolerances: readonly PlanTolerance[]): string {
-  const titles = [...new Set(tolerances.map((one) => one.title))];
-  const more = titles.length - MOST_TITLES;
-  const shown = titles.slice(0, MOST_TITLES).map((one) => `"${one}"`);
-  return more > 0 ? `${shown.join(', ')} and ${more} more` : shown.join(', ');
 }

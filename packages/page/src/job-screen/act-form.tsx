@@ -1,8 +1,13 @@
-import type { Offer } from '@ferrule/engine';
+import type { Offer, Photograph } from '@ferrule/engine';
 import { useEffect, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { sendPicture } from '../link/call.ts';
+import { AllowForm } from './allow-form.tsx';
+import { DrawerNoted } from './drawer-noted.tsx';
+import { InstrumentChosen, useInstrument } from './instrument-chosen.tsx';
+import { InstrumentNamed } from './instrument-named.tsx';
 import { RefusalsShown } from './refusals-shown.tsx';
+import { SomebodyJoins } from './somebody-joins.tsx';
 import { useGiven } from './use-given.ts';
 
 type DoneOffer = Extract<Offer, { offer: 'done' }>;
@@ -19,20 +24,21 @@ export function ActForm({
 }) {
   const { plan, folded } = session;
   const { job } = folded.value;
-  const { give, refused } = useGiven(session, actor);
-  const wrenches = job.instruments.filter(({ kind }) => kind === offer.wrench);
-  const [wrench, setWrench] = useState(wrenches.at(-1)?.identity);
+  const { give, refused, forget } = useGiven(session, actor);
+  const { instruments, used, choose } = useInstrument(session, offer.wrench);
   const others = [...new Set(job.persons.map(({ person }) => person))].filter((one) => one !== actor);
   const [together, setTogether] = useState<string>();
-  const done = (photograph?: { readonly digest: string; readonly name: string }): void => {
+  const done = (photograph?: Photograph): void => {
     give({
       command: 'done',
       step: offer.step,
       ...(offer.together === undefined ? {} : { together: together ?? others[0] ?? '' }),
-      ...(offer.wrench === undefined || wrench === undefined ? {} : { instrument: wrench }),
+      ...(offer.wrench === undefined || used === undefined ? {} : { instrument: used.identity }),
       ...(photograph === undefined ? {} : { photograph }),
     });
   };
+  const { choice } = offer;
+  const stock = choice !== undefined && 'chosen' in choice ? choice.chosen?.stock : undefined;
   return (
     <div class="act">
       {offer.settings === undefined ? null : (
@@ -46,21 +52,19 @@ export function ActForm({
         </ul>
       )}
       {offer.pattern === undefined ? null : <p class="pattern">In this order: {offer.pattern.join(' → ')}</p>}
-      {offer.choice?.value === undefined ? null : <p class="choice">Take: {offer.choice.value}</p>}
-      {wrenches.length < 2 ? null : (
-        <label>
-          With
-          <select value={wrench} onChange={({ currentTarget }) => setWrench(currentTarget.value)}>
-            {wrenches.map(({ identity, due }) => (
-              <option key={identity} value={identity}>
-                {identity}
-                {due === undefined ? '' : `, until ${due}`}
-              </option>
-            ))}
-          </select>
-        </label>
+      {choice?.value === undefined ? null : <p class="choice">Take: {choice.value}</p>}
+      {offer.wrench === undefined ? null : (
+        <InstrumentChosen
+          session={session}
+          kind={offer.wrench}
+          instruments={instruments}
+          used={used}
+          onChoose={choose}
+        />
       )}
-      {offer.together === undefined ? null : (
+      {offer.together === undefined ? null : others.length === 0 ? (
+        <SomebodyJoins session={session} actor={actor} role={offer.together} />
+      ) : (
         <label>
           Together with
           <select
@@ -77,16 +81,31 @@ export function ActForm({
       )}
       {offer.wait === undefined ? null : <Waiting session={session} wait={offer.wait} />}
       <RefusalsShown plan={plan} refusals={refused} />
+      <AllowForm session={session} actor={actor} refused={refused} onAllowed={forget} />
       {offer.photograph === true ? (
-        <PictureTaken session={session} onTaken={done} />
+        <PictureTaken session={session} says="Take the picture" onTaken={done} />
       ) : (
         <button type="button" class="main" onClick={() => done()}>
           Done
         </button>
       )}
+      {stock === undefined ? null : <DrawerNoted session={session} actor={actor} stock={stock} />}
+      {offer.wrench === undefined ? null : (
+        <InstrumentNamed session={session} actor={actor} kind={offer.wrench} />
+      )}
+      {offer.photograph === true || isReferral(session) ? null : (
+        <details class="aside-form">
+          <summary>With a picture</summary>
+          <p class="entry-hint">It is kept with the job, and the step is done with it.</p>
+          <PictureTaken session={session} says="Take it, and the step is done" onTaken={done} />
+        </details>
+      )}
     </div>
   );
 }
+
+/** A step that leads on to another procedure keeps no picture. */
+const isReferral = ({ offers }: JobSession): boolean => offers.value.step?.act?.act === 'refer-to';
 
 /** How long is still to be waited, by the time of the job. */
 function Waiting({ session, wait }: { readonly session: JobSession; readonly wait: string }) {
@@ -108,10 +127,12 @@ function Waiting({ session, wait }: { readonly session: JobSession; readonly wai
 /** A picture goes to the server first; the step is done with its digest. */
 function PictureTaken({
   session,
+  says: action,
   onTaken,
 }: {
   readonly session: JobSession;
-  readonly onTaken: (photograph: { readonly digest: string; readonly name: string }) => void;
+  readonly says: string;
+  readonly onTaken: (photograph: Photograph) => void;
 }) {
   const [says, setSays] = useState<string>();
   const send = async (file: File): Promise<void> => {
@@ -133,8 +154,8 @@ function PictureTaken({
   return (
     <>
       {says === undefined ? null : <p role="status">{says}</p>}
-      <label class="main picture">
-        Take the picture
+      <label class="second picture">
+        {action}
         <input
           type="file"
           accept="image/png,image/jpeg,image/webp"

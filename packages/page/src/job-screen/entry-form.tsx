@@ -2,6 +2,10 @@ import { findEntry, type Offer, type Plan, unitsOf } from '@ferrule/engine';
 import { repeatsAsked, repeatsSoFar } from '@ferrule/print';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
+import { AllowForm } from './allow-form.tsx';
+import { CarryForm } from './carry-form.tsx';
+import { InstrumentChosen, useInstrument } from './instrument-chosen.tsx';
+import { InstrumentNamed } from './instrument-named.tsx';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { useGiven } from './use-given.ts';
 
@@ -27,13 +31,12 @@ export function EntryForm(props: FormOf) {
 }
 
 function ReadingForm({ session, actor, offer }: FormOf) {
-  const { plan, folded } = session;
-  const { give, refused } = useGiven(session, actor);
+  const { plan } = session;
+  const { give, refused, forget } = useGiven(session, actor);
   const [typed, setTyped] = useState('');
   const units = unitsFor(plan, offer);
   const [unit, setUnit] = useState(offer.unit ?? '');
-  const instruments = folded.value.job.instruments.filter(({ kind }) => kind === offer.instrument);
-  const [instrument, setInstrument] = useState(instruments.at(-1)?.identity);
+  const { instruments, used, choose } = useInstrument(session, offer.instrument);
   const [held, setHeld] = useState(false);
   const input = useFocus();
   const record = (): void => {
@@ -44,93 +47,91 @@ function ReadingForm({ session, actor, offer }: FormOf) {
       command: 'record',
       entry: offer.entry,
       value,
-      ...(instrument === undefined ? {} : { instrument }),
+      ...(used === undefined ? {} : { instrument: used.identity }),
       ...(held ? { held: true } : {}),
     });
   };
-  const kind = plan.instruments.find(({ id }) => id === offer.instrument);
   return (
-    <form
-      class="entry"
-      onSubmit={(event) => {
-        event.preventDefault();
-        record();
-      }}
-    >
-      <label class="entry-title" for="entry">
-        {offer.title}
-        {offer.repeats === undefined ? '' : `, reading ${offer.repeats.next} of ${offer.repeats.of}`}
-      </label>
-      {offer.limits === undefined ? null : <p class="entry-limits">{offer.limits}</p>}
-      {offer.repeats === undefined ? null : (
-        <p class="entry-hint">{[repeatsAsked(offer.repeats), ...repeatsSoFar(offer.repeats)].join('; ')}</p>
-      )}
-      <div class="entry-row">
-        <input
-          id="entry"
-          ref={input}
-          class="value"
-          inputMode="decimal"
-          autocomplete="off"
-          enterkeyhint="done"
-          value={typed}
-          onInput={({ currentTarget }) => setTyped(currentTarget.value)}
-          aria-describedby="entry-hint"
-        />
-        {units.length < 2 ? (
-          <span class="unit">{unit}</span>
-        ) : (
-          <select
-            class="unit"
-            aria-label="Unit"
-            value={unit}
-            onChange={({ currentTarget }) => setUnit(currentTarget.value)}
-          >
-            {units.map((one) => (
-              <option key={one} value={one}>
-                {one}
-              </option>
-            ))}
-          </select>
+    <div class="entry">
+      <form
+        class="entry"
+        onSubmit={(event) => {
+          event.preventDefault();
+          record();
+        }}
+      >
+        <label class="entry-title" for="entry">
+          {offer.title}
+          {offer.repeats === undefined ? '' : `, reading ${offer.repeats.next} of ${offer.repeats.of}`}
+        </label>
+        {offer.limits === undefined ? null : <p class="entry-limits">{offer.limits}</p>}
+        {offer.repeats === undefined ? null : (
+          <p class="entry-hint">{[repeatsAsked(offer.repeats), ...repeatsSoFar(offer.repeats)].join('; ')}</p>
         )}
-      </div>
-      <p id="entry-hint" class="entry-hint">
-        {offer.plausible === undefined
-          ? ''
-          : `Plausible from ${offer.plausible[0]} to ${offer.plausible[1]}.`}
-      </p>
-      {offer.instrument === undefined ? null : instruments.length === 0 ? (
-        <p class="entry-with">
-          {kind?.title ?? offer.instrument}: none is named in this job. Name one under “More”.
-        </p>
-      ) : (
-        <label class="entry-with">
-          {kind?.title ?? offer.instrument}
-          <select value={instrument} onChange={({ currentTarget }) => setInstrument(currentTarget.value)}>
-            {instruments.map(({ identity, due }) => (
-              <option key={identity} value={identity}>
-                {identity}
-                {due === undefined ? '' : `, calibrated until ${due}`}
-              </option>
-            ))}
-          </select>
-        </label>
-      )}
-      {offer.throughout === undefined ? null : (
-        <label class="check">
+        <div class="entry-row">
           <input
-            type="checkbox"
-            checked={held}
-            onChange={({ currentTarget }) => setHeld(currentTarget.checked)}
+            id="entry"
+            ref={input}
+            class="value"
+            inputMode="decimal"
+            autocomplete="off"
+            enterkeyhint="done"
+            value={typed}
+            onInput={({ currentTarget }) => setTyped(currentTarget.value)}
+            aria-describedby="entry-hint"
           />
-          <span>Held throughout: {offer.throughout.join('; ')}</span>
-        </label>
+          {units.length < 2 ? (
+            <span class="unit">{unit}</span>
+          ) : (
+            <select
+              class="unit"
+              aria-label="Unit"
+              value={unit}
+              onChange={({ currentTarget }) => setUnit(currentTarget.value)}
+            >
+              {units.map((one) => (
+                <option key={one} value={one}>
+                  {one}
+                </option>
+              ))}
+            </select>
+          )}
+        </div>
+        <p id="entry-hint" class="entry-hint">
+          {offer.plausible === undefined
+            ? ''
+            : `Plausible from ${offer.plausible[0]} to ${offer.plausible[1]}.`}
+        </p>
+        {offer.instrument === undefined ? null : (
+          <InstrumentChosen
+            session={session}
+            kind={offer.instrument}
+            instruments={instruments}
+            used={used}
+            onChoose={choose}
+          />
+        )}
+        {offer.throughout === undefined ? null : (
+          <label class="check">
+            <input
+              type="checkbox"
+              checked={held}
+              onChange={({ currentTarget }) => setHeld(currentTarget.checked)}
+            />
+            <span>Held throughout: {offer.throughout.join('; ')}</span>
+          </label>
+        )}
+        <RefusalsShown plan={plan} refusals={refused} />
+        <button type="submit" class="main">
+          Enter
+        </button>
+      </form>
+      <AllowForm session={session} actor={actor} refused={refused} onAllowed={forget} />
+      {offer.instrument === undefined ? null : (
+        <InstrumentNamed session={session} actor={actor} kind={offer.instrument} />
       )}
-      <RefusalsShown plan={plan} refusals={refused} />
-      <button type="submit" class="main">
-        Enter
-      </button>
-    </form>
+      {offer.carry === undefined ? null : <CarryForm session={session} actor={actor} entry={offer.entry} />}
+    </div>
   );
 }
 

@@ -2,7 +2,9 @@ import type { Offer } from '@ferrule/engine';
 import { roleTitle, stepPlace } from '@ferrule/print';
 import { useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
+import { peopleWithRole, personInRole } from './people-with-role.ts';
 import { RefusalsShown } from './refusals-shown.tsx';
+import { SomebodyJoins } from './somebody-joins.tsx';
 import { useGiven } from './use-given.ts';
 
 type ReleaseOffer = Extract<Offer, { offer: 'release' }>;
@@ -35,6 +37,14 @@ export function HoldCard({ session, actor }: { readonly session: JobSession; rea
             />
           </label>
           <RefusalsShown plan={plan} refusals={refused} />
+          {rolesWithoutAnybody(session, releases).map((role) => (
+            <div key={role}>
+              <p class="remedy">
+                The {roleTitle(plan, role).toLowerCase()} may release it, and nobody has that role yet.
+              </p>
+              <SomebodyJoins session={session} actor={actor} role={role} />
+            </div>
+          ))}
           {releases.map((one) =>
             peopleFor(session, one, actor).map((person) => (
               <button
@@ -55,19 +65,26 @@ export function HoldCard({ session, actor }: { readonly session: JobSession; rea
 }
 
 /** Who may release a hold in this way; where no role is asked for, who is at work. */
-function peopleFor({ folded }: JobSession, { role }: ReleaseOffer, actor: string): readonly string[] {
-  if (role === undefined) return [actor];
-  return folded.value.job.persons.filter((one) => one.role === role).map(({ person }) => person);
-}
+const peopleFor = (session: JobSession, { role }: ReleaseOffer, actor: string): readonly string[] =>
+  role === undefined ? [actor] : peopleWithRole(session, role);
 
-function releaseWords({ plan }: JobSession, { by, role, goesTo }: ReleaseOffer, person: string): string {
-  const who = role === undefined ? person : `${person} (${roleTitle(plan, role).toLowerCase()})`;
+/** Roles that may release it and that nobody in the job has. */
+const rolesWithoutAnybody = (session: JobSession, releases: readonly ReleaseOffer[]): readonly string[] => [
+  ...new Set(
+    releases.flatMap(({ role }) =>
+      role === undefined || peopleWithRole(session, role).length > 0 ? [] : [role],
+    ),
+  ),
+];
+
+function releaseWords(session: JobSession, { by, role, goesTo }: ReleaseOffer, person: string): string {
+  const who = role === undefined ? person : personInRole(session, person, role);
   switch (by) {
     case 'concession':
       return `${who} grants a concession`;
     case 'witness':
       return `${who} releases it`;
     case 'rework':
-      return `${who} sends it back${goesTo === undefined ? '' : ` to ${stepPlace(plan, goesTo)}`}`;
+      return `${who} sends it back${goesTo === undefined ? '' : ` to ${stepPlace(session.plan, goesTo)}`}`;
   }
 }

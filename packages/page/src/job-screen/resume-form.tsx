@@ -7,6 +7,7 @@ import { useGiven } from './use-given.ts';
 export function ResumeForm({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
   const { give, refused } = useGiven(session, actor);
   const [confirmed, setConfirmed] = useState<readonly string[]>([]);
+  const parked = session.folded.value.job.facts.findLast(({ fact }) => fact.kind === 'parked');
   const offer = session.offers.value.offers.find((one) => one.offer === 'resume');
   const confirm = offer?.offer === 'resume' ? offer.confirm : [];
   return (
@@ -14,6 +15,12 @@ export function ResumeForm({ session, actor }: { readonly session: JobSession; r
       <h2 id="step-title" tabIndex={-1}>
         The job is parked
       </h2>
+      {parked === undefined ? null : (
+        <p class="step-says">
+          {parked.by}, {parked.at.slice(0, 16).replace('T', ' ')}:{' '}
+          {parked.fact.kind === 'parked' ? parked.fact.reason : ''}
+        </p>
+      )}
       {confirm.length === 0 ? null : (
         <fieldset class="answers">
           <legend>Look at the engine and confirm, one by one:</legend>

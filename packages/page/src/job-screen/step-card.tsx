@@ -1,10 +1,14 @@
 import { type Offer, type OfferedStep, type Pack, PHASE, progressOf } from '@ferrule/engine';
-import { useEffect, useRef } from 'preact/hooks';
+import { roleTitle } from '@ferrule/print';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
+import { TextField } from '../pieces/text-field.tsx';
 import { ActForm } from './act-form.tsx';
+import { AsideForm } from './aside-form.tsx';
 import { EntryForm } from './entry-form.tsx';
 import { HazardsShown } from './hazards-shown.tsx';
 import { HoldCard } from './hold-card.tsx';
+import { peopleWithRole } from './people-with-role.ts';
 import { within } from './position-of.ts';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { ResumeForm } from './resume-form.tsx';
@@ -145,31 +149,41 @@ function AcknowledgeForm({
   );
 }
 
-/** A step that may be left out, with the reason that the card then shows. */
+/** A step that may be left out, by whoever the procedure lets say so, with the reason that the card then shows. */
 function OmitForm({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
-  const { give, refused } = useGiven(session, actor);
   const offer = session.offers.value.offers.find((one) => one.offer === 'omit');
+  const people = offer?.offer === 'omit' ? peopleWithRole(session, offer.role) : [];
+  const [chosen, choose] = useState<string>();
+  const [reason, setReason] = useState('');
   if (offer?.offer !== 'omit') return null;
+  const { step, role } = offer;
+  const by = chosen ?? (people.includes(actor) ? actor : (people[0] ?? actor));
   return (
-    <details class="aside-form">
-      <summary>Does not apply here</summary>
-      <form
-        onSubmit={(event) => {
-          event.preventDefault();
-          const reason = String(new FormData(event.currentTarget).get('reason') ?? '');
-          give({ command: 'omit', step: offer.step, reason });
-        }}
-      >
+    <AsideForm
+      session={session}
+      actor={by}
+      title="Does not apply here"
+      action="Leave it out"
+      command={() => ({ command: 'omit', step, reason })}
+    >
+      {people.length < 2 ? (
+        <p>
+          The {roleTitle(session.plan, role).toLowerCase()} says so{people.length === 1 ? `: ${by}` : ''}.
+        </p>
+      ) : (
         <label>
-          Why
-          <input name="reason" autocomplete="off" />
+          Who says so
+          <select value={by} onChange={({ currentTarget }) => choose(currentTarget.value)}>
+            {people.map((one) => (
+              <option key={one} value={one}>
+                {one}
+              </option>
+            ))}
+          </select>
         </label>
-        <RefusalsShown plan={session.plan} refusals={refused} />
-        <button type="submit" class="second">
-          Leave it out
-        </button>
-      </form>
-    </details>
+      )}
+      <TextField label="Why" value={reason} onValue={setReason} />
+    </AsideForm>
   );
 }
 

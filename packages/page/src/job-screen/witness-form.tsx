@@ -1,7 +1,9 @@
 import type { Offer } from '@ferrule/engine';
 import { roleTitle } from '@ferrule/print';
 import type { JobSession } from '../job/session.ts';
+import { peopleWithRole } from './people-with-role.ts';
 import { RefusalsShown } from './refusals-shown.tsx';
+import { SomebodyJoins } from './somebody-joins.tsx';
 import { useGiven } from './use-given.ts';
 
 type WitnessOffer = Extract<Offer, { offer: 'witness' }>;
@@ -18,8 +20,7 @@ export function WitnessForm({
 }) {
   const { plan } = session;
   const { give, refused } = useGiven(session, actor);
-  const { job } = session.folded.value;
-  const people = job.persons.filter(({ role }) => role === offer.role).map(({ person }) => person);
+  const people = peopleWithRole(session, offer.role);
   return (
     <div class="witness">
       <p>
@@ -28,7 +29,10 @@ export function WitnessForm({
       </p>
       <RefusalsShown plan={plan} refusals={refused} />
       {people.length === 0 ? (
-        <p class="remedy">Nobody has this role in the job: let somebody join under “More”.</p>
+        <>
+          <p class="remedy">Nobody has this role in the job yet.</p>
+          <SomebodyJoins session={session} actor={actor} role={offer.role} />
+        </>
       ) : (
         people.map((person) => (
           <button

@@ -1,5 +1,6 @@
 import {
   type Command,
+  type Decided,
   decide,
   type Fact,
   type Job,
@@ -114,6 +115,12 @@ export class JobSession {
     while (!isSettled() && this.link.value === 'reached' && Date.now() < latest)
       await new Promise((done) => setTimeout(done, 20));
     return isSettled();
+  }
+
+  /** What a command of a person would come to now. Nothing is given. */
+  wouldBe(by: string, command: Command): Decided {
+    const { job } = this.folded.value;
+    return decide(this.plan, job, command, { at: this.#clock.now(), by, id: 'would-be' }, job.seq);
   }
 
   /** Gives a command of a person. What the engine refuses is refused here, and never sent. */

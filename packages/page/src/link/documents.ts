@@ -1,4 +1,4 @@
-import type { Command, Fact, InstrumentUsed, Refusal } from '@ferrule/engine';
+import type { Command, Fact, InstrumentUsed, Origin, Refusal } from '@ferrule/engine';
 
 /** What the page reads of the documents of the HTTP interface; /openapi.json of the server has them whole. */
 export interface JobDocument {
@@ -90,6 +90,10 @@ export interface FactsDocument {
   readonly seq: number;
   readonly facts: readonly Fact[];
   readonly more?: true;
+}
+
+export interface HandedOnDocument {
+  readonly origin: Origin;
 }
 
 export interface AnswerDocument {

@@ -1,4 +1,3 @@
-import type { InstrumentUsed } from '@ferrule/engine';
 import { useState } from 'preact/hooks';
 import { addressOf, goTo } from '../address.ts';
 import { call } from '../link/call.ts';
@@ -11,7 +10,11 @@ import type {
 } from '../link/documents.ts';
 import { makeId } from '../link/make-id.ts';
 import { Deferring } from '../pieces/deferring.tsx';
+import { InstrumentFields, type InstrumentTyped, instrumentTyped } from '../pieces/instrument-fields.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
+import { rememberInstrument, rememberPerson } from '../pieces/remembered.ts';
+import { PeopleToPick, RememberedHere } from '../pieces/remembered-shown.tsx';
+import { TextField } from '../pieces/text-field.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 
 /** Beginning a job: which procedure on which engine, who, and with what. */
@@ -109,9 +112,7 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
   const [id] = useState(makeId);
   const [variant, setVariant] = useState(of?.variants[0]?.variant ?? '');
   const [people, setPeople] = useState<Readonly<Record<string, string>>>({});
-  const [instruments, setInstruments] = useState<
-    Readonly<Record<string, { readonly identity: string; readonly due: string }>>
-  >({});
+  const [instruments, setInstruments] = useState<Readonly<Record<string, InstrumentTyped>>>({});
   const [problem, setProblem] = useState<Problem>();
   const [isAway, setAway] = useState(false);
   if (of === undefined || needs === undefined)
@@ -125,12 +126,9 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
       const person = (people[role.id] ?? '').trim();
       return person === '' ? [] : [{ role: role.id, person }];
     });
-    const named = needs.instruments.flatMap((one): InstrumentUsed[] => {
-      const { identity = '', due = '' } = instruments[one.id] ?? {};
-      return identity.trim() === ''
-        ? []
-        : [{ kind: one.id, identity: identity.trim(), ...(due === '' ? {} : { due }) }];
-    });
+    const named = needs.instruments.flatMap(
+      ({ id: kind }) => instrumentTyped(kind, instruments[kind] ?? {}) ?? [],
+    );
     const request: BeginRequest = {
       ...{ id, by: persons[0]?.person ?? '', pack: document.pack, revision: document.revision },
       ...{ procedure, variant, persons, instruments: named },
@@ -138,7 +136,10 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
     const came = await call<AnswerDocument>('/jobs', request);
     setAway(came.came === 'away');
     setProblem(came.came === 'problem' ? came.problem : undefined);
-    if (came.came === 'document') goTo(addressOf('job', came.document.job));
+    if (came.came !== 'document') return;
+    for (const { person, role } of persons) rememberPerson(person, role);
+    for (const one of named) rememberInstrument(one);
+    goTo(addressOf('job', came.document.job));
   };
   return (
     <main class="page">
@@ -167,54 +168,34 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
         <fieldset>
           <legend>Who</legend>
           {needs.roles.map((role) => (
-            <label key={role.id}>
-              {role.title}
-              {role.needed ? '' : ' (if there is one)'}
-              <input
-                autocomplete="off"
-                required={role.needed}
+            <div key={role.id} class="person">
+              <TextField
+                label={role.needed ? role.title : `${role.title} (if there is one)`}
                 value={people[role.id] ?? ''}
-                onInput={({ currentTarget }) => setPeople({ ...people, [role.id]: currentTarget.value })}
+                isRequired={role.needed}
+                onValue={(person) => setPeople({ ...people, [role.id]: person })}
               />
-            </label>
+              <PeopleToPick
+                role={role.id}
+                but={Object.values(people)}
+                onPick={(person) => setPeople({ ...people, [role.id]: person })}
+              />
+            </div>
           ))}
         </fieldset>
         {needs.instruments.length === 0 ? null : (
           <fieldset>
             <legend>With</legend>
-            {needs.instruments.map((one) => {
-              const named = instruments[one.id] ?? { identity: '', due: '' };
-              return (
-                <div key={one.id} class="instrument">
-                  <label>
-                    {one.title}: number on it
-                    <input
-                      autocomplete="off"
-                      value={named.identity}
-                      onInput={({ currentTarget }) =>
-                        setInstruments({
-                          ...instruments,
-                          [one.id]: { ...named, identity: currentTarget.value },
-                        })
-                      }
-                    />
-                  </label>
-                  {one.calibrated ? (
-                    <label>
-                      Calibrated until
-                      <input
-                        type="date"
-                        value={named.due}
-                        onInput={({ currentTarget }) =>
-                          setInstruments({ ...instruments, [one.id]: { ...named, due: currentTarget.value } })
-                        }
-                      />
-                      <DueSaid due={named.due} />
-                    </label>
-                  ) : null}
-                </div>
-              );
-            })}
+            {needs.instruments.map(({ id: kind, title, calibrated }) => (
+              <InstrumentFields
+                key={kind}
+                kind={kind}
+                title={title}
+                calibrated={calibrated}
+                typed={instruments[kind] ?? {}}
+                onTyped={(typed) => setInstruments({ ...instruments, [kind]: typed })}
+              />
+            ))}
           </fieldset>
         )}
         {isAway ? (
@@ -238,22 +219,7 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
           Begin
         </button>
       </form>
+      <RememberedHere />
     </main>
-  );
-}
-
-/** Whether the calibration of an instrument has run out, said as soon as the day is there. */
-function DueSaid({ due }: { readonly due: string }) {
-  if (due === '') return null;
-  const days = Math.floor((Date.parse(due) - Date.now()) / 86_400_000) + 1;
-  if (Number.isNaN(days)) return null;
-  return (
-    <span class={days < 0 ? 'due due-over' : 'due'}>
-      {days < 0
-        ? `overdue since ${due}`
-        : days < 31
-          ? `runs out in ${days} ${days === 1 ? 'day' : 'days'}`
-          : 'good'}
-    </span>
   );
 }

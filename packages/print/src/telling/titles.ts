@@ -1,4 +1,12 @@
-import { describeStep, type Entry, findEntry, findNode, type Job, type Plan } from '@ferrule/engine';
+import {
+  describeStep,
+  type Entry,
+  findEntry,
+  findNode,
+  type Job,
+  type Plan,
+  type PlanTolerance,
+} from '@ferrule/engine';
 import { shorten } from './shorten.ts';
 
 /** The title of a step, without its full stop. */
@@ -93,4 +101,14 @@ export function inTitles(plan: Plan, text: string, about?: string): string {
     const isName = /[@/=.-]/.test(word) || word === about;
     return (isName ? titles.get(word) : undefined) ?? word;
   });
+}
+
+const MOST_TITLES = 3;
+
+/** Titles of tolerances, as many as can be read at a glance. */
+export function tolerancesNamed(tolerances: readonly PlanTolerance[]): string {
+  const titles = [...new Set(tolerances.map((one) => one.title))];
+  const more = titles.length - MOST_TITLES;
+  const shown = titles.slice(0, MOST_TITLES).map((one) => `"${one}"`);
+  return more > 0 ? `${shown.join(', ')} and ${more} more` : shown.join(', ');
 }

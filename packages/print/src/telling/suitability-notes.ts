@@ -1,4 +1,3 @@
-import { onceEach } from '@ferrule/check';
 import {
   type InstrumentUsed,
   type Plan,
@@ -6,7 +5,7 @@ import {
   type Suitability,
   suitability,
 } from '@ferrule/engine';
-import { titlesOf } from './write-offered.ts';
+import { tolerancesNamed } from './titles.ts';
 
 /**
  * What the instruments of a job cannot judge, or only coarsely: one note for each instrument, or for several that take the
@@ -33,7 +32,7 @@ export function suitabilityNotes(
 
 function noteOf(names: string, found: readonly Suitability[]): string {
   const of = (sufficiency: Suitability['sufficiency']): readonly PlanTolerance[] =>
-    onceEach(found.flatMap((one) => (one.sufficiency === sufficiency ? [one.tolerance] : [])));
+    found.flatMap((one) => (one.sufficiency === sufficiency ? [one.tolerance] : []));
   const cannot = of('cannot-judge');
   const coarse = of('coarse');
   const unknown = of('unknown');
@@ -45,9 +44,9 @@ function noteOf(names: string, found: readonly Suitability[]): string {
   return [
     names,
     [
-      ...(cannot.length === 0 ? [] : [`cannot judge ${titlesOf(cannot)}`]),
-      ...(coarse.length === 0 ? [] : [`is coarse for ${titlesOf(coarse)}`]),
-      ...(unknown.length === 0 ? [] : [`states no error, and ${titlesOf(unknown)} asks for one`]),
+      ...(cannot.length === 0 ? [] : [`cannot judge ${tolerancesNamed(cannot)}`]),
+      ...(coarse.length === 0 ? [] : [`is coarse for ${tolerancesNamed(coarse)}`]),
+      ...(unknown.length === 0 ? [] : [`states no error, and ${tolerancesNamed(unknown)} asks for one`]),
     ].join('; it '),
   ]
     .join(' ')
