@@ -41,7 +41,6 @@ export function fold(plan: Plan, stored: Job, queue: readonly Asked[], at: (aske
   let job = stored;
   for (const asked of queue) {
     if (isStored(stored, asked)) continue;
-    if (asked.expectedSeq !== job.seq) return { job, stored: stored.seq, misfit: { asked, refusals: [] } };
     const decided = decide(
       plan,
       job,

@@ -247,7 +247,8 @@ export class JobSession {
     const before = this.conflict.value?.waiting ?? [];
     this.conflict.value = {
       waiting: [...waiting, ...before],
-      refusals,
+      // That the job went on is what the conflict says itself.
+      refusals: refusals.filter(({ code }) => code !== 'stale-sequence'),
       since: this.#stored.value.facts.filter(({ seq }) => seq > first.expectedSeq),
     };
     this.#wait(this.queue.value.slice(0, place));
