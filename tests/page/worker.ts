@@ -11,6 +11,8 @@ import { type PageRig, specs } from './page-rig.ts';
 
 /** A pack of the checkout with the plan of one of its jobs, and the answers of one of its trials. */
 export interface Work {
+  /** The pack as it is written. */
+  readonly document: unknown;
   readonly pack: Pack;
   readonly plan: Plan;
   readonly answers: Answers;
@@ -25,7 +27,7 @@ export async function workOf(name: string, procedure: string, variant: string, t
   const found = pack.trials?.[trial];
   const answers = found && answersOf(pack, found);
   if (answers === undefined) throw new Error(`${name} has no trial ${trial}`);
-  return { pack, plan, answers };
+  return { document, pack, plan, answers };
 }
 
 /** A picture of one pixel (PNG, ISO/IEC 15948). */

@@ -4,6 +4,7 @@ import { compareParts, measureCompare, patchOf } from './compare.ts';
 import { measureGrowth } from './growth.ts';
 import { measureJob } from './job.ts';
 import { measureLoading } from './loading.ts';
+import { measurePage } from './page.ts';
 import { measurePrecondition } from './precondition.ts';
 import { probe } from './probe.ts';
 import { measureProof } from './proof.ts';
@@ -28,6 +29,7 @@ const measures: Readonly<Record<string, () => Promise<readonly Row[]>>> = {
   growth: measureGrowth,
   cold: measureColdStart,
   size: measureSize,
+  page: measurePage,
 };
 
 const [asked, pack = ''] = process.argv.slice(2);

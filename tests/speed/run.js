@@ -29,6 +29,9 @@ await build({
     'xstate',
     'esbuild',
     'fast-json-patch',
+    '@ferrule/server',
+    'playwright-core',
+    '@sparticuz/chromium',
   ],
   logLevel: 'error',
 });
