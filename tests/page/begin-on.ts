@@ -4,7 +4,7 @@ import { device, PageRig } from './page-rig.ts';
 import { type Work, Worker } from './worker.ts';
 
 /** Begins the job of a worker on the page, and answers its name. */
-async function beginOn(page: Page, url: string, work: Work, worker: Worker): Promise<string> {
+export async function beginOn(page: Page, url: string, work: Work, worker: Worker): Promise<string> {
   const { plan } = work;
   await page.goto(`${url}/`);
   await page.getByRole('link', { name: 'Begin a job' }).tap();
