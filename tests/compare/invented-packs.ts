@@ -1,15 +1,13 @@
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { type Pack, type Plan, resolve } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
 import { type Bundle, bundleOf, readPack } from '@ferrule/source';
 
 export const inventedProcedure = { procedure: 'survey', variant: 'marram-six' } as const;
 
-const revisions = join(fileURLToPath(new URL('.', import.meta.url)), 'invented');
-
-/** The folder of a revision of the invented pack. */
-const inventedFolder = (revision: '1.0.0' | '1.1.0'): string => join(revisions, revision);
+/** The folder of a revision of the invented pack, from the root of the checkout. */
+export const inventedFolder = (revision: '1.0.0' | '1.1.0'): string =>
+  join('tests/compare/invented', revision);
 
 /** A revision of the invented pack, with its bundle and the plan of its one procedure. */
 export async function readInvented(revision: '1.0.0' | '1.1.0'): Promise<{

@@ -1,3 +1,4 @@
+export { AlikeLines } from './alike-lines.ts';
 export { folderStore } from './folder-store.ts';
 export {
   type Exported,

@@ -33,8 +33,8 @@ export function batchLine(
   return { line: `${BATCH_START}${stored.join(',')}${BATCH_END}${last}"}`, last };
 }
 
-const BATCH_START = '{"facts":[';
-const BATCH_END = '],"last":"';
+export const BATCH_START = '{"facts":[';
+export const BATCH_END = '],"last":"';
 
 type Map = Readonly<Record<string, unknown>>;
 

@@ -4,7 +4,7 @@ import type { Fact } from '@ferrule/engine';
 import { type Digest, digestOf } from '@ferrule/signing';
 import { codeOf } from './code-of.ts';
 import type { JobHeader } from './job-header.ts';
-import { readBatch, readHeader } from './lines.ts';
+import { type Batch, readBatch, readHeader } from './lines.ts';
 import { jobNamedBy } from './store-folder.ts';
 
 /** Why a job file cannot be relied on. Lines count from 1; 0 is the file as a whole. */
@@ -36,6 +36,13 @@ export type JobReading =
   | (JobContent & { readonly fault?: undefined })
   | { readonly fault: JobFault; readonly facts?: undefined; readonly torn?: undefined };
 
+/** Reads the line of a batch that follows the fact of a digest and a number. */
+export interface LineReader {
+  readBatch(line: Buffer, before: Digest, seq: number): Batch | { readonly wrong: string };
+}
+
+const oneByOne: LineReader = { readBatch };
+
 const NEWLINE = 0x0a;
 
 /** What to do about a file that something else has changed: nothing in it can be put right by hand. */
@@ -44,9 +51,10 @@ const RESTORE =
 
 /**
  * Reads a job file: its header and its facts, every digest checked. A last line without its end is reported as torn and
- * not read. Anything else that is wrong gives a fault that names the line. Reads only; never throws for what it finds.
+ * not read. Anything else that is wrong gives a fault that names the line. Reads only; never throws for what it finds. Whoever
+ * reads many jobs hands the same `AlikeLines` to each call.
  */
-export function readJob(file: string): JobReading {
+export function readJob(file: string, lines: LineReader = oneByOne): JobReading {
   let bytes: Uint8Array;
   try {
     // A pipe under this name would hold up whoever reads it.
@@ -55,11 +63,11 @@ export function readJob(file: string): JobReading {
   } catch (error) {
     return { fault: { line: 0, message: `The job file cannot be read (${codeOf(error)}).` } };
   }
-  return readJobBytes(bytes);
+  return readJobBytes(bytes, lines);
 }
 
 /** As `readJob`, from bytes that are at hand. */
-export function readJobBytes(content: Uint8Array): JobReading {
+export function readJobBytes(content: Uint8Array, lines: LineReader = oneByOne): JobReading {
   const bytes = Buffer.from(content.buffer, content.byteOffset, content.byteLength);
   const size = bytes.lastIndexOf(NEWLINE) + 1;
   const whole = bytes.subarray(0, size);
@@ -85,7 +93,7 @@ export function readJobBytes(content: Uint8Array): JobReading {
   let line = 2;
   for (let start = end + 1; start < size; start = end + 1) {
     end = whole.indexOf(NEWLINE, start);
-    const batch = readBatch(whole.subarray(start, end), last, facts.length);
+    const batch = lines.readBatch(whole.subarray(start, end), last, facts.length);
     if ('wrong' in batch) return faultAt(line, batch.wrong);
     if (batch.asked !== undefined) asked.set(facts.length + 1, batch.asked);
     for (const fact of batch.facts) facts.push(fact);

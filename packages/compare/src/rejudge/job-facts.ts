@@ -9,7 +9,7 @@ import {
   type WrittenVerdict,
   withFact,
 } from '@ferrule/engine';
-import type { Judge } from './judge.ts';
+import type { Judge, Measure } from './judge.ts';
 
 type ReadingBody = Extract<FactBody, { kind: 'reading' | 'carried' }>;
 
@@ -25,8 +25,8 @@ export type Recorded =
 export interface Given {
   readonly seq: number;
   readonly verdict: WrittenVerdict;
-  /** By the old names of entries; what did not count any more is not among them. */
-  readonly recorded: ReadonlyMap<string, Recorded>;
+  /** For each of the needs of the measure; undefined where nothing was recorded, or what was did not count any more. */
+  readonly recorded: readonly (Recorded | undefined)[];
   /** Sizes of stocks that were not in the drawer. */
   readonly usedUp: Job['usedUp'];
 }
@@ -56,16 +56,19 @@ export function factsOfJob(judge: Judge, facts: readonly Fact[]): JobFacts {
   const given = new Map<number, Given>();
   const struck = new Set<number>();
   const leftOut = new Set<string>();
-  const usedUp: { stock: string; size: string }[] = [];
+  let usedUp: Job['usedUp'] = [];
   let job: Job | undefined;
   for (const fact of facts) {
     const { fact: body, seq } = fact;
     switch (body.kind) {
       case 'reading':
       case 'carried': {
-        const before = underWay.get(body.entry) ?? [];
+        const before = underWay.get(body.entry);
         // A repeat that is there already begins the reading anew: the job had moved on meanwhile.
-        const isAnew = body.kind === 'carried' || before.some((one) => repeatOf(one.body) === repeatOf(body));
+        const isAnew =
+          before === undefined ||
+          body.kind === 'carried' ||
+          before.some((one) => repeatOf(one.body) === repeatOf(body));
         const all = isAnew ? [{ seq, body }] : [...before, { seq, body }];
         if (body.kind === 'reading' && body.open === true) underWay.set(body.entry, all);
         else {
@@ -88,9 +91,8 @@ export function factsOfJob(judge: Judge, facts: readonly Fact[]): JobFacts {
         break;
       case 'out-of-stock': {
         const { stock, size, back } = body;
-        const known = usedUp.findIndex((one) => one.stock === stock && one.size === size);
-        if (known >= 0) usedUp.splice(known, 1);
-        if (back !== true) usedUp.push({ stock, size });
+        const others = usedUp.filter((one) => one.stock !== stock || one.size !== size);
+        usedUp = back === true ? others : [...others, { stock, size }];
         break;
       }
       case 'struck': {
@@ -110,14 +112,9 @@ export function factsOfJob(judge: Judge, facts: readonly Fact[]): JobFacts {
         const measure = index === undefined ? undefined : judge.measures[index];
         if (index === undefined || measure === undefined) break;
         struck.delete(index);
-        const rests = new Map(
-          measure.needs.flatMap(([was]) => {
-            const found = recorded.get(was);
-            const isCounting = !measure.beyond.includes(was) || counts(judge, job, was);
-            return found === undefined || !isCounting ? [] : [[was, found] as const];
-          }),
-        );
-        given.set(index, { seq, verdict: body.verdict, recorded: rests, usedUp: [...usedUp] });
+        const counting = ([was]: Measure['needs'][number]): Recorded | undefined =>
+          !measure.beyond.includes(was) || counts(judge, job, was) ? recorded.get(was) : undefined;
+        given.set(index, { seq, verdict: body.verdict, recorded: measure.needs.map(counting), usedUp });
         break;
       }
       default:

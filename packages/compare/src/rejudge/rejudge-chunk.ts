@@ -1,10 +1,9 @@
 import type { WrittenVerdict } from '@ferrule/engine';
-import { type JobHeader, jobPath, readJob } from '@ferrule/records';
+import { AlikeLines, type JobHeader, jobPath, readJob } from '@ferrule/records';
 import type { Aside } from './aside.ts';
-import { Instruments } from './job-facts.ts';
 import type { Judge, Measure } from './judge.ts';
 import { Judges, type NewRevision } from './judges.ts';
-import { type CannotReason, type Outcome, rejudgeJob } from './rejudge-job.ts';
+import { type Becomes, type CannotReason, eachOutcome, type Outcome, WorkedOut } from './rejudge-job.ts';
 import { type Tally, tallied } from './tally.ts';
 
 /** What jobs are judged by, and which. */
@@ -82,7 +81,8 @@ export interface ChunkResult {
 export class Rejudging {
   readonly #asked: Asked;
   readonly #judges: Judges;
-  readonly #instruments = new Instruments();
+  readonly #workedOut = new WorkedOut();
+  readonly #lines = new AlikeLines();
 
   constructor(asked: Asked) {
     this.#asked = asked;
@@ -96,7 +96,7 @@ export class Rejudging {
     const aside: Aside[] = [];
     let jobs = 0;
     for (const job of names) {
-      const read = readJob(jobPath(this.#asked.store, job));
+      const read = readJob(jobPath(this.#asked.store, job), this.#lines);
       if (read.fault !== undefined) {
         aside.push({ job, because: 'broken', message: read.fault.message });
         continue;
@@ -117,17 +117,17 @@ export class Rejudging {
         aside.push({ job, ...judge });
         continue;
       }
-      const outcomes = this.#outcomes(judge, facts);
-      if (typeof outcomes === 'string') {
-        aside.push({ job, because: 'does-not-fit', message: outcomes });
-        continue;
-      }
-      jobs += 1;
       const key = `${header.pack.digest} ${header.procedure} ${header.variant}`;
       const counting = from.get(key) ?? new Counting(header, judge);
+      const found = this.#outcomes(judge, facts);
+      if (typeof found === 'string') {
+        aside.push({ job, because: 'does-not-fit', message: found });
+        continue;
+      }
       from.set(key, counting);
-      counting.add(outcomes);
-      for (const one of outcomes) {
+      jobs += 1;
+      counting.add(found);
+      for (const one of found) {
         const row = rowOf(header, judge, one);
         if (row !== undefined) rows.push(row);
       }
@@ -140,9 +140,13 @@ export class Rejudging {
     };
   }
 
-  #outcomes(judge: Judge, facts: Parameters<typeof rejudgeJob>[1]): readonly Outcome[] | string {
+  #outcomes(judge: Judge, facts: Parameters<typeof eachOutcome>[1]): readonly Found[] | string {
+    const found: Found[] = [];
     try {
-      return rejudgeJob(judge, facts, this.#asked, this.#instruments);
+      eachOutcome(judge, facts, this.#asked, this.#workedOut, (measure, becomes, seq) =>
+        found.push({ measure, becomes, seq }),
+      );
+      return found;
     } catch (error) {
       if (error instanceof RangeError) return `${error.message}.`;
       throw error;
@@ -150,10 +154,18 @@ export class Rejudging {
   }
 }
 
+/** What became of a measure in one job, and the fact of the verdict then. */
+interface Found {
+  readonly measure: number;
+  readonly becomes: Becomes;
+  readonly seq: number | undefined;
+}
+
 class Counting {
   readonly #header: JobHeader;
   readonly #judge: Judge;
-  readonly #counts: Map<string, number>[];
+  /** By each measure, what verdicts became: most jobs come to what another one has come to. */
+  readonly #counts: Map<Becomes, number>[];
   #jobs = 0;
 
   constructor(header: JobHeader, judge: Judge) {
@@ -162,12 +174,11 @@ class Counting {
     this.#counts = judge.measures.map(() => new Map());
   }
 
-  add(outcomes: readonly Outcome[]): void {
+  add(found: readonly Found[]): void {
     this.#jobs += 1;
-    for (const one of outcomes) {
-      const counts = this.#counts[one.measure];
-      const what = tallied(one);
-      counts?.set(what, (counts.get(what) ?? 0) + 1);
+    for (const { measure, becomes } of found) {
+      const counts = this.#counts[measure];
+      counts?.set(becomes, (counts.get(becomes) ?? 0) + 1);
     }
   }
 
@@ -179,7 +190,10 @@ class Counting {
       if (measure === undefined || counts.size === 0) continue;
       const name = measure.name.replace(/@.*$/, '');
       const found = measures.get(name) ?? { head: headOf(this.#judge, measure), tally: {} };
-      for (const [what, count] of counts) found.tally[what] = (found.tally[what] ?? 0) + count;
+      for (const [becomes, count] of counts) {
+        const what = tallied(becomes);
+        found.tally[what] = (found.tally[what] ?? 0) + count;
+      }
       measures.set(name, found);
     }
     return {
@@ -210,8 +224,12 @@ const changesOf = (judge: Judge, { because }: Measure): readonly RowChange[] =>
 /** What holds of every job of a revision is counted and makes no row. */
 const countedOnly: ReadonlySet<CannotReason> = new Set<CannotReason>(['no-such-reading', 'not-taken']);
 
-function rowOf(header: JobHeader, judge: Judge, one: Outcome): Row | undefined {
-  const measure = judge.measures[one.measure];
+function rowOf(
+  header: JobHeader,
+  judge: Judge,
+  { measure: index, becomes: one, seq }: Found,
+): Row | undefined {
+  const measure = judge.measures[index];
   if (measure === undefined) return undefined;
   if (one.outcome === 'untouched' || one.outcome === 'same' || one.outcome === 'gone') return undefined;
   if (one.outcome === 'added' && one.is.verdict === 'conforming') return undefined;
@@ -219,7 +237,7 @@ function rowOf(header: JobHeader, judge: Judge, one: Outcome): Row | undefined {
   const { job, pack, procedure, variant } = header;
   return {
     ...{ job, revision: pack.revision, procedure, variant, of: measure.name, outcome: one.outcome },
-    ...(one.seq === undefined ? {} : { seq: one.seq }),
+    ...(seq === undefined ? {} : { seq }),
     ...('was' in one && one.was !== undefined ? { was: inRow(one.was) } : {}),
     ...('is' in one ? { is: inRow(one.is) } : {}),
     changes: changesOf(judge, measure),

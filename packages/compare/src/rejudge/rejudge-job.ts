@@ -14,6 +14,7 @@ import {
 import { type Indication, type ReadingEntry, takenReading, writeVerdict } from '@ferrule/engine/judge';
 import { factsOfJob, type Given, Instruments, type JobFacts, type Recorded } from './job-facts.ts';
 import type { Judge, Measure } from './judge.ts';
+import { KnownOutcomes } from './known-outcomes.ts';
 
 type Word = WrittenVerdict['verdict'];
 
@@ -41,13 +42,9 @@ export const cannotReasonNames = Object.keys(cannotReasons);
 /** What becomes of a verdict. */
 export const outcomes = ['same', 'changed', 'untouched', 'added', 'gone', 'cannot', 'unexplained'] as const;
 
-/** What became of one measure in one job. */
-export type Outcome = {
-  /** Its place among the measures of the judge. */
-  readonly measure: number;
-  /** The fact of the verdict then. */
-  readonly seq?: number;
-} /** Not judged again: nothing that it depends on has changed. */ & (
+/** What a verdict becomes. */
+export type Becomes =
+  /** Not judged again: nothing that it depends on has changed. */
   | { readonly outcome: 'untouched'; readonly was: WrittenVerdict }
   | { readonly outcome: 'same' | 'changed'; readonly was: WrittenVerdict; readonly is: WrittenVerdict }
   /** Another verdict than the record has, and nothing in the revisions that explains it: a defect. */
@@ -62,12 +59,25 @@ export type Outcome = {
       readonly because: CannotReason;
       /** The readings that it is about, by their new names. */
       readonly names: readonly string[];
-    }
-);
+    };
+
+/** What became of one measure in one job. */
+export type Outcome = {
+  /** Its place among the measures of the judge. */
+  readonly measure: number;
+  /** The fact of the verdict then. */
+  readonly seq?: number;
+} & Becomes;
 
 export interface RejudgeOptions {
   /** Judges again what has not changed, too. */
   readonly all: boolean;
+}
+
+/** What was worked out for other jobs and holds for the next one, too. */
+export class WorkedOut {
+  readonly instruments = new Instruments();
+  readonly outcomes = new KnownOutcomes();
 }
 
 /**
@@ -77,51 +87,79 @@ export interface RejudgeOptions {
 export function rejudgeJob(
   judge: Judge,
   facts: readonly Fact[],
-  { all }: RejudgeOptions,
-  instruments: Instruments = new Instruments(),
+  options: RejudgeOptions,
 ): readonly Outcome[] {
-  const job = factsOfJob(judge, facts);
-  return judge.measures.flatMap((measure, index) => {
-    const given = job.given.get(index);
-    const one = outcomeOf(judge, measure, given, job, all, instruments);
-    if (one === undefined) return [];
-    return [{ measure: index, ...(given === undefined ? {} : { seq: given.seq }), ...one }];
+  const found: Outcome[] = [];
+  eachOutcome(judge, facts, options, new WorkedOut(), (measure, becomes, seq) => {
+    found.push({ measure, ...(seq === undefined ? {} : { seq }), ...becomes });
   });
+  return found;
 }
 
-type Apart<T> = T extends unknown ? Omit<T, 'measure' | 'seq'> : never;
+/**
+ * As `rejudgeJob`, for very many jobs: tells each measure with what becomes of it and the fact of the verdict then. For the
+ * same objects of facts it tells the same object.
+ */
+export function eachOutcome(
+  judge: Judge,
+  facts: readonly Fact[],
+  { all }: RejudgeOptions,
+  workedOut: WorkedOut,
+  tell: (measure: number, becomes: Becomes, seq: number | undefined) => void,
+): void {
+  const job = factsOfJob(judge, facts);
+  for (const [index, measure] of judge.measures.entries()) {
+    const given = job.given.get(index);
+    const make = (): Becomes | undefined => becomesOf(judge, index, measure, given, job, all, workedOut);
+    const becomes =
+      given === undefined || measure.judges === 'stock'
+        ? make()
+        : workedOut.outcomes.of(measure, decidedBy(given), make);
+    if (becomes !== undefined) tell(index, becomes, given?.seq);
+  }
+}
+
+/** The objects that decide what becomes of a verdict: what it was, and what was recorded for each need. */
+function decidedBy({ verdict, recorded }: Given): readonly unknown[] {
+  const by: unknown[] = [verdict];
+  for (const one of recorded) {
+    if (one?.facts === undefined) by.push(one?.text);
+    else for (const { body } of one.facts) by.push(body);
+  }
+  return by;
+}
 
 /** Whether a measure is judged otherwise, as far as the revisions say. */
 const isTouched = ({ parts, because, was, place }: Measure): boolean =>
   parts.length > 0 || because.length > 0 || was === undefined || place === undefined;
 
-function outcomeOf(
+function becomesOf(
   judge: Judge,
+  index: number,
   measure: Measure,
   given: Given | undefined,
   job: JobFacts,
   all: boolean,
-  instruments: Instruments,
-): Apart<Outcome> | undefined {
+  { instruments }: WorkedOut,
+): Becomes | undefined {
   const was = given?.verdict;
   if (measure.place === undefined) return was && { outcome: 'gone', was };
   if (was !== undefined && !all && !isTouched(measure)) return { outcome: 'untouched', was };
-  const cannot = (because: CannotReason, names: readonly string[] = []): Apart<Outcome> => ({
+  const cannot = (because: CannotReason, names: readonly string[] = []): Becomes => ({
     ...{ outcome: 'cannot', because, names },
     ...(was === undefined ? {} : { was }),
   });
   if (measure.lacks.length > 0) return cannot('no-such-reading', measure.lacks);
-  if (given === undefined && measure.was !== undefined) return cannot(whyNotGiven(measure, judge, job));
-  const recorded = given?.recorded ?? job.last;
-  const missing = measure.needs.filter(([was]) => !recorded.has(was));
-  if (missing.length > 0 && measure.judges !== 'tolerance')
-    return cannot(given === undefined ? whyNotGiven(measure, judge, job) : 'not-counting');
+  if (given === undefined && measure.was !== undefined) return cannot(whyNotGiven(measure, index, job));
+  const recorded = given?.recorded ?? measure.needs.map(([was]) => job.last.get(was));
+  if (recorded.includes(undefined) && measure.judges !== 'tolerance')
+    return cannot(given === undefined ? whyNotGiven(measure, index, job) : 'not-counting');
   const found = judgeNow(judge, measure, recorded, given, job, instruments);
   if (found.because !== undefined) {
     // What is missing has its reason in the job.
     if (found.because !== 'not-counting') return cannot(found.because, found.names);
     return given === undefined
-      ? cannot(whyNotGiven(measure, judge, job), found.names)
+      ? cannot(whyNotGiven(measure, index, job), found.names)
       : cannot('not-counting', found.names);
   }
   const { is } = found;
@@ -135,8 +173,7 @@ const isUnknown = (verdict: WrittenVerdict): boolean =>
   verdict.verdict === 'inconclusive' && verdict.because === 'uncertainty-unknown';
 
 /** Why there is no verdict that counts. */
-function whyNotGiven(measure: Measure, judge: Judge, { struck, leftOut }: JobFacts): CannotReason {
-  const index = judge.measures.indexOf(measure);
+function whyNotGiven(measure: Measure, index: number, { struck, leftOut }: JobFacts): CannotReason {
   if (struck.has(index)) return 'struck';
   const isIn = (step: string): boolean => leftOut.has(step);
   return measure.steps.some(isIn) ? 'left-out' : 'not-taken';
@@ -149,7 +186,7 @@ type Found =
 function judgeNow(
   judge: Judge,
   measure: Measure,
-  recorded: ReadonlyMap<string, Recorded>,
+  recorded: readonly (Recorded | undefined)[],
   given: Given | undefined,
   job: JobFacts,
   instruments: Instruments,
@@ -164,16 +201,15 @@ function judgeNow(
   }
   if (measure.judges === 'answer') {
     const entry = plan.entries[place];
-    const [first] = measure.needs;
-    const said = recorded.get(first?.[0] ?? '')?.text;
+    const said = recorded[0]?.text;
     const answer = entry?.entry === 'observation' ? entry.answers.find(({ id }) => id === said) : undefined;
     if (answer === undefined) return fault('no-such-answer', measure.name);
     return { is: { verdict: answer.conforming ? 'conforming' : 'nonconforming', value: answer.id } };
   }
   const taken = new Map<string, Taken>();
-  for (const [was, name] of measure.needs) {
+  for (const [index, [, name]] of measure.needs.entries()) {
     const entry = plan.entries[findEntry(plan, name) ?? -1];
-    const found = recorded.get(was);
+    const found = recorded[index];
     if (entry === undefined || found === undefined) continue;
     if (found.text !== undefined) {
       if (entry.entry !== 'reading') taken.set(name, { seq: 0, text: found.text, entry: entry.entry });

@@ -1,10 +1,10 @@
-import type { Outcome } from './rejudge-job.ts';
+import type { Becomes, Outcome } from './rejudge-job.ts';
 
 /** How often each outcome came up, by its words: `changed conforming to nonconforming`. */
 export type Tally = Readonly<Record<string, number>>;
 
 /** The words by which an outcome is counted. */
-export function tallied(one: Outcome): string {
+export function tallied(one: Becomes): string {
   switch (one.outcome) {
     case 'untouched':
     case 'same':
