@@ -92,6 +92,7 @@ const inTogether = (chunks: readonly ChunkResult[]) => {
 };
 
 const procedure = '/procedures/survey';
+/** In the last one verdicts that say the same rest on another reading now. */
 const revisions: readonly (readonly [says: string, edits: readonly Edit[]])[] = [
   ['the next revision', []],
   ['one limit of it another still', [{ set: `${procedure}/tolerances/drops-limits/at-most`, to: '3' }]],
@@ -101,6 +102,10 @@ const revisions: readonly (readonly [says: string, edits: readonly Edit[]])[] = 
       { set: `${procedure}/tolerances/follower-lift-limits/rule`, to: 'guarded-acceptance' },
       { set: '/instruments/depth-gauge/maximum-permissible-error', to: '0.05 mm' },
     ],
+  ],
+  [
+    'a tolerance of another reading',
+    [{ set: `${procedure}/tolerances/exhaust-clearance-limits/of`, to: 'inlet-clearance' }],
   ],
 ];
 
