@@ -6,7 +6,8 @@ import { validate } from '@ferrule/engine/validate';
 import { readPack } from '@ferrule/source';
 import { describe, expect, it } from 'vitest';
 import { Comparing, type Judge } from '../../packages/compare/src/rejudge/judge.ts';
-import { type Outcome, rejudgeJob } from '../../packages/compare/src/rejudge/rejudge-job.ts';
+import type { Outcome } from '../../packages/compare/src/rejudge/outcome.ts';
+import { rejudgeJob } from '../../packages/compare/src/rejudge/rejudge-job.ts';
 import { type Edit, edited, type Json } from './edit.ts';
 
 async function documentOf(folder: string): Promise<Json> {

@@ -1,5 +1,5 @@
 import type { Measure } from './judge.ts';
-import type { Becomes } from './rejudge-job.ts';
+import type { Becomes } from './outcome.ts';
 
 /** So many are kept; a workshop has some thousands. */
 const MOST_KEPT = 20_000;

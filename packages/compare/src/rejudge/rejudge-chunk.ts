@@ -3,7 +3,8 @@ import { AlikeLines, type JobHeader, jobPath, readJob } from '@ferrule/records';
 import type { Aside } from './aside.ts';
 import type { Judge, Measure } from './judge.ts';
 import { Judges, type NewRevision } from './judges.ts';
-import { type Becomes, type CannotReason, eachOutcome, type Outcome, WorkedOut } from './rejudge-job.ts';
+import type { Becomes, CannotReason, Outcome } from './outcome.ts';
+import { eachOutcome, WorkedOut } from './rejudge-job.ts';
 import { type Tally, tallied } from './tally.ts';
 
 /** What jobs are judged by, and which. */

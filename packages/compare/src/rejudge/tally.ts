@@ -1,4 +1,4 @@
-import type { Becomes, Outcome } from './rejudge-job.ts';
+import type { Becomes, Outcome } from './outcome.ts';
 
 /** How often each outcome came up, by its words: `changed conforming to nonconforming`. */
 export type Tally = Readonly<Record<string, number>>;
