@@ -43,6 +43,23 @@ test('unit pumps 1.1.0: a document of its schema, with places in both', async ()
     says: '0 mm ± 0.016 mm',
     place: { file: 'procedures/install-and-synchronise.yaml', line: 96, column: 16 },
   });
+  // To be drawn: 0 mm ± 0.016 mm and 0 mm ± 0.012 mm, in the base unit of lengths, mm.
+  const variants = ['marram-three', 'marram-four', 'marram-five'];
+  expect(drift?.limits).toEqual([
+    {
+      variants,
+      before: { low: { at: -0.016, says: '-0.016 mm' }, high: { at: 0.016, says: '0.016 mm' } },
+      after: { low: { at: -0.012, says: '-0.012 mm' }, high: { at: 0.012, says: '0.012 mm' } },
+    },
+  ]);
+  // 1.3 bar and 130 kPa, in bar: one and the same, each in its own unit, with no end upwards.
+  expect(document.changes.find(({ change }) => change === 'restated')?.limits).toEqual([
+    {
+      variants,
+      before: { low: { at: 1.3, says: '1.3 bar' } },
+      after: { low: { at: 1.3, says: '130 kPa' } },
+    },
+  ]);
   // Every place is that of the value, or of the thing, which the change speaks of.
   const lines = (side: Revision, file: string) =>
     readFileSync(join(root, 'specs', side.name, file), 'utf8').split('\n');
@@ -68,6 +85,26 @@ test('with its behaviour it is a document of the schema, too', { timeout: 60_000
   expect(comparisonHtml(document)).toContain('<h2>What jobs may come to now</h2>');
   expect(behaviour.permits.map(({ found }) => found)).toContain('way');
   expect(behaviour.trials.others.map(({ now }) => now)).toContain('cannot-run');
+});
+
+test('a range whose limits are facts of the engines is drawn for each engine', async () => {
+  const { document: base } = await readPack(join(root, 'specs/marram-unit-pumps/1.1.0'), {
+    withoutTrials: true,
+  });
+  const speeds = { 'marram-four': '2300 r/min', 'marram-five': '2900 r/min' };
+  const newer = edited(
+    structuredClone(base) as Json,
+    Object.entries(speeds).map(([name, to]) => ({ set: `/variants/${name}/facts/top-speed`, to })),
+  );
+  const { changes } = compareRevisions(revisionOf(base), revisionOf(newer));
+  for (const [name, says] of Object.entries(speeds)) {
+    const of = changes.find(
+      ({ kind, variants }) => kind === 'tolerance' && variants?.includes(name) === true,
+    );
+    const at = Number.parseInt(says, 10);
+    expect(of?.limits).toMatchObject([{ variants: [name], after: { high: { at, says } } }]);
+    expect(of?.limits?.[0]?.after).not.toHaveProperty('low');
+  }
 });
 
 test('every revision of the table makes a document of the schema, with a sentence for each change', async () => {

@@ -40,6 +40,18 @@ export interface Stated {
   readonly other?: string;
 }
 
+/** A limit, to be drawn: in the base unit of its kind, and as a reader says it. */
+export interface Limit {
+  readonly at: number;
+  readonly says: string;
+}
+
+/** What is permitted, from the lower limit to the upper one. One that is missing: there is no end to that side. */
+export interface Span {
+  readonly low?: Limit;
+  readonly high?: Limit;
+}
+
 /** One thing that one revision has otherwise than the other. */
 export interface Change {
   readonly change: ChangeClass;
@@ -56,6 +68,12 @@ export interface Change {
   readonly after?: Stated;
   /** The variants that it is about, where not all. */
   readonly variants?: readonly string[];
+  /** Of a permitted range, the numbers of both revisions: once for all variants that have the same. */
+  readonly limits?: readonly {
+    readonly variants: readonly string[];
+    readonly before: Span;
+    readonly after: Span;
+  }[];
 }
 
 /** The classes, those that a reader looks at first on top. */

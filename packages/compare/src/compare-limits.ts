@@ -1,4 +1,12 @@
-import { type Limits, limitsOf, type Quantity, type Rational } from '@ferrule/engine';
+import {
+  type Amount,
+  type Limits,
+  limitsOf,
+  type Quantity,
+  type Rational,
+  writeInFull,
+} from '@ferrule/engine';
+import type { Limit, Span } from './change.ts';
 import { isMapping, listOf, type Mapping, mappingOf } from './json.ts';
 import { inOther, quantityIn, sameMeaning } from './quantities.ts';
 
@@ -25,15 +33,20 @@ export const factsIn = (limits: Mapping): readonly string[] =>
       typeof value === 'string' && value.startsWith('variant.') ? [value.slice('variant.'.length)] : [],
     );
 
-/** Limits for one variant: the numbers, or nothing where they are worked out from readings or cannot be read. */
-export function limitsFor(limits: Mapping, variant: unknown): Limits | undefined {
+/** Reads what limits say for one variant; nothing where it is worked out from readings or cannot be read. */
+function reader(variant: unknown): (value: unknown) => Quantity | undefined {
   const facts = mappingOf(mappingOf(variant)['facts']);
-  const read = (value: unknown): Quantity | undefined =>
+  return (value) =>
     quantityIn(
       typeof value === 'string' && value.startsWith('variant.')
         ? facts[value.slice('variant.'.length)]
         : value,
     );
+}
+
+/** Limits for one variant: the numbers, or nothing where they are worked out from readings or cannot be read. */
+export function limitsFor(limits: Mapping, variant: unknown): Limits | undefined {
+  const read = reader(variant);
   const [low, high] = listOf(limits['between']).map(read);
   const least = read(limits['at-least']);
   const most = read(limits['at-most']);
@@ -52,6 +65,24 @@ export function limitsFor(limits: Mapping, variant: unknown): Limits | undefined
             ? limitsOf({ form: 'deviation', nominal, plus, minus })
             : undefined;
   return found === undefined || 'fault' in found ? undefined : found;
+}
+
+/** The same limits to be drawn, in the unit that the first of them is written in, and with the most decimals of any. */
+export function spanFor(limits: Mapping, variant: unknown, { low, high }: Limits): Span {
+  const read = reader(variant);
+  const written = Object.values(limits)
+    .flatMap((value) => listOf(value))
+    .flatMap((value) => read(value) ?? []);
+  const unit = written.find(({ kind }) => kind === (low ?? high)?.kind)?.unit;
+  const decimals = Math.max(0, ...written.map((one) => one.decimals));
+  const drawn = (amount: Amount): Limit => ({
+    at: amount.value.toNumber(),
+    says: unit === undefined ? amount.value.toString() : writeInFull(amount, unit, decimals),
+  });
+  return {
+    ...(low === undefined ? {} : { low: drawn(low) }),
+    ...(high === undefined ? {} : { high: drawn(high) }),
+  };
 }
 
 export type LimitRelation = 'same' | 'tightened' | 'loosened' | 'shifted';

@@ -1,9 +1,11 @@
 import { pointerTo } from '@ferrule/engine';
+import type { Change, Span } from './change.ts';
 import {
   type LimitRelation,
   limitKey,
   limitRelation,
   limitsFor,
+  spanFor,
   writeLimits,
   writtenLimits,
 } from './compare-limits.ts';
@@ -28,7 +30,7 @@ function limits(c: Comparison, at: At, was: Mapping, is: Mapping): void {
   });
   const groups = new Map<
     LimitRelation,
-    { readonly name: string; readonly from: Said; readonly to: Said }[]
+    { readonly name: string; readonly from: Said; readonly to: Said; readonly drawn: Drawn }[]
   >();
   let isNumeric = engines.length > 0;
   for (const { name, old, engine } of engines) {
@@ -38,7 +40,10 @@ function limits(c: Comparison, at: At, was: Mapping, is: Mapping): void {
       isNumeric = false;
       continue;
     }
-    const says = { name, from: writeLimits(before, old), to: writeLimits(after, engine) };
+    const says = {
+      ...{ name, from: writeLimits(before, old), to: writeLimits(after, engine) },
+      drawn: { before: spanFor(before, old, from), after: spanFor(after, engine, to) },
+    };
     const relation = limitRelation(from, to);
     if (relation !== 'same' || says.from.says !== says.to.says)
       groups.set(relation, [...(groups.get(relation) ?? []), says]);
@@ -58,6 +63,7 @@ function limits(c: Comparison, at: At, was: Mapping, is: Mapping): void {
       ...(relation === 'tightened' ? { effect: 'stronger' as const } : {}),
       ...(relation === 'loosened' ? { effect: 'weaker' as const } : {}),
       ...(some.length === engines.length ? {} : { variants: some.map(({ name }) => name) }),
+      limits: drawnTogether(some),
       ...(some.every(({ from, to }) => from.says === some[0]?.from.says && to.says === some[0]?.to.says)
         ? {}
         : { each: some.map(({ name, from, to }) => ({ variant: name, was: from.says, is: to.says })) }),
@@ -68,6 +74,25 @@ function limits(c: Comparison, at: At, was: Mapping, is: Mapping): void {
 }
 
 type Said = ReturnType<typeof writeLimits>;
+
+interface Drawn {
+  readonly before: Span;
+  readonly after: Span;
+}
+
+/** One pair of ranges for all variants that have the same. */
+function drawnTogether(
+  some: readonly { readonly name: string; readonly drawn: Drawn }[],
+): NonNullable<Change['limits']> {
+  const pairs = new Map<string, { readonly variants: string[]; readonly drawn: Drawn }>();
+  for (const { name, drawn } of some) {
+    const key = JSON.stringify(drawn);
+    const pair = pairs.get(key) ?? { variants: [], drawn };
+    pair.variants.push(name);
+    pairs.set(key, pair);
+  }
+  return [...pairs.values()].map(({ variants, drawn }) => ({ variants, ...drawn }));
+}
 
 /** What is said for several variants: once where it is the same for all of them. */
 function together(said: readonly (readonly [name: string, Said])[]): Said {

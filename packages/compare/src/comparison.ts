@@ -65,6 +65,7 @@ export class Comparison {
       readonly variants?: readonly string[];
       readonly names?: readonly string[];
       readonly each?: NonNullable<Found['each']>;
+      readonly limits?: NonNullable<Found['limits']>;
     } = {},
   ): void {
     this.found.push({ at, change, weight, kind: at.kind, name: at.name, ...more });

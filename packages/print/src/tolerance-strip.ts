@@ -5,9 +5,8 @@ import {
   parseQuantity,
   Rational,
   type Unit,
-  valueIn,
   type WrittenVerdict,
-  writeAmount,
+  writeInFull,
 } from '@ferrule/engine';
 import { at, linesAt, picture, textAt } from './drawing.ts';
 import { type Markup, markup } from './markup.ts';
@@ -36,7 +35,7 @@ export function stripOf(tolerance: PlanTolerance, verdict: WrittenVerdict): Tole
   if (exact === undefined || (low === undefined && high === undefined)) return undefined;
   const mark = (amount: Amount): Mark => ({
     at: amount.value.toNumber(),
-    text: spelt(amount, unit, decimals),
+    text: writeInFull(amount, unit, decimals),
   });
   const { assessment } = verdict;
   const variance = Rational.parse(assessment?.variance ?? '')?.toNumber();
@@ -74,15 +73,6 @@ function limitsIn(text: string, { kind }: Unit): Limits {
   const low = read(from);
   const high = read(to);
   return { ...(low === undefined ? {} : { low }), ...(high === undefined ? {} : { high }) };
-}
-
-const MOST_DECIMALS = 9;
-
-function spelt(amount: Amount, unit: Unit, decimals: number): string {
-  const value = valueIn(amount, unit);
-  for (let places = decimals; places < MOST_DECIMALS; places++)
-    if (Rational.parse(value.toDecimal(places))?.equals(value)) return writeAmount(amount, unit, places);
-  return writeAmount(amount, unit, MOST_DECIMALS);
 }
 
 /** How far a strip reaches: over limits, value and uncertainty, but not further out than twice the width of the limits. */

@@ -19,3 +19,4 @@ export {
 } from './quantity.ts';
 export * from './rational.ts';
 export { baseUnit, findUnit, nearUnits, type Unit, units, unitsOf } from './units.ts';
+export { writeInFull } from './write-in-full.ts';

@@ -135,6 +135,10 @@ export interface ComparedChange {
    * The variants that it is about, where not all.
    */
   readonly variants?: readonly string[];
+  /**
+   * Of a permitted range, the numbers, to draw it by: once for all variants that have the same. The words decide.
+   */
+  readonly limits?: readonly ComparedLimitPair[];
 }
 /**
  * One side of a change: what stands there, and where.
@@ -164,6 +168,34 @@ export interface ComparedPlace {
   readonly file: string;
   readonly line: number;
   readonly column: number;
+}
+/**
+ * A permitted range in both revisions.
+ */
+export interface ComparedLimitPair {
+  /**
+   * The variants for which it is this.
+   */
+  readonly variants: readonly string[];
+  readonly before: ComparedSpan;
+  readonly after: ComparedSpan;
+}
+/**
+ * From the lower limit to the upper one, both inside. One that is missing: there is no end to that side.
+ */
+export interface ComparedSpan {
+  readonly low?: ComparedLimit;
+  readonly high?: ComparedLimit;
+}
+export interface ComparedLimit {
+  /**
+   * In the base unit of its kind.
+   */
+  readonly at: number;
+  /**
+   * With the unit that it is written in.
+   */
+  readonly says: string;
 }
 /**
  * Whether the number of the newer revision says how much has changed.
