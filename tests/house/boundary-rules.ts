@@ -13,7 +13,10 @@ const packageRules: Readonly<Record<string, { ours: readonly string[]; outside: 
   check: { ours: ['engine', 'source', 'signing'], outside: [] },
   print: { ours: ['engine', 'compare'], outside: ['@dagrejs/dagre'] },
   compare: { ours: ['engine', 'source', 'records', 'signing', 'check'], outside: ['semver'] },
-  page: { ours: ['engine', 'print'], outside: ['preact', '@preact/signals', 'd3-shape', 'idb-keyval'] },
+  page: {
+    ours: ['engine', 'print', 'compare'],
+    outside: ['preact', '@preact/signals', 'd3-shape', 'idb-keyval'],
+  },
   server: {
     ours: everythingBelowCli,
     outside: ['fastify', '@fastify/helmet', '@fastify/rate-limit', '@fastify/swagger', 'ajv'],

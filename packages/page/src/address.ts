@@ -9,6 +9,12 @@ export type Address =
       readonly pack: string | undefined;
       readonly revision: string | undefined;
       readonly procedure: string | undefined;
+    }
+  | {
+      readonly screen: 'compare';
+      readonly pack: string | undefined;
+      readonly before: string | undefined;
+      readonly after: string | undefined;
     };
 
 const hash = signal(location.hash);
@@ -23,6 +29,8 @@ export const address = computed((): Address => {
       return names[0] === undefined ? { screen: 'jobs' } : { screen: 'job', job: names[0] };
     case 'begin':
       return { screen: 'begin', pack: names[0], revision: names[1], procedure: names[2] };
+    case 'compare':
+      return { screen: 'compare', pack: names[0], before: names[1], after: names[2] };
     default:
       return { screen: 'jobs' };
   }

@@ -7,6 +7,7 @@ import { JobsScreen } from './screens/jobs-screen.tsx';
 // The first screen comes alone. The engine and all that stands on it come behind it, a file for each screen.
 const job = lazyScreen(async () => (await import('./screens/job-screen.tsx')).JobScreen);
 const begin = lazyScreen(async () => (await import('./screens/begin-screen.tsx')).BeginScreen);
+const compare = lazyScreen(async () => (await import('./screens/compare-screen.tsx')).CompareScreen);
 
 /** The screen that the address names. */
 export function App() {
@@ -23,6 +24,17 @@ export function App() {
       return (
         <Masthead title="Begin a job" back="#/">
           <begin.Screen pack={at.pack} revision={at.revision} procedure={at.procedure} />
+        </Masthead>
+      );
+    case 'compare':
+      return (
+        <Masthead title="Revisions compared" back="#/">
+          <compare.Screen
+            key={`${at.pack} ${at.before} ${at.after}`}
+            pack={at.pack}
+            before={at.before}
+            after={at.after}
+          />
         </Masthead>
       );
     case 'jobs':

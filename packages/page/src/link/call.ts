@@ -22,8 +22,8 @@ export const headersOf = (more: Readonly<Record<string, string>> = {}): Record<s
   return { ...more, ...(said === undefined ? {} : { authorization: `Bearer ${said}` }) };
 };
 
-/** Asks for a document, or sends one. What is sent again under the same id is done once: see the HTTP interface. */
-export async function call<T>(path: string, body?: unknown): Promise<Called<T>> {
+/** Asks for a document, or sends one; `patience` in milliseconds. What is sent again under the same id is done once: see the HTTP interface. */
+export async function call<T>(path: string, body?: unknown, patience = PATIENCE): Promise<Called<T>> {
   const sent =
     body === undefined
       ? { headers: headersOf({ accept: 'application/json' }) }
@@ -32,16 +32,16 @@ export async function call<T>(path: string, body?: unknown): Promise<Called<T>> 
           headers: headersOf({ accept: 'application/json', 'content-type': 'application/json' }),
           body: JSON.stringify(body),
         };
-  return answered<T>(path, sent);
+  return answered<T>(path, sent, patience);
 }
 
 /** Sends a picture as it is. */
 export const sendPicture = <T>(path: string, picture: Blob): Promise<Called<T>> =>
   answered<T>(path, { method: 'POST', headers: headersOf({ 'content-type': picture.type }), body: picture });
 
-async function answered<T>(path: string, init: RequestInit): Promise<Called<T>> {
+async function answered<T>(path: string, init: RequestInit, patience = PATIENCE): Promise<Called<T>> {
   try {
-    const response = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE) });
+    const response = await fetch(path, { ...init, signal: AbortSignal.timeout(patience) });
     const date = Date.parse(response.headers.get('date') ?? '');
     const document: unknown = await response.json();
     if (response.ok)

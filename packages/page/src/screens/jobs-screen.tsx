@@ -14,6 +14,9 @@ export function JobsScreen() {
         <a class="main" href={addressOf('begin')}>
           Begin a job
         </a>
+        <nav class="elsewhere" aria-label="For those who look over the work">
+          <a href={addressOf('compare')}>Compare revisions</a>
+        </nav>
         {came?.came === 'problem' ? <ProblemShown problem={came.problem} onAgain={again} /> : null}
         {came?.came === 'away' ? <AwayShown onAgain={again} /> : null}
         {came?.came === 'document' ? <Listed document={came.document} /> : null}

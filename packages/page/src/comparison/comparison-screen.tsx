@@ -1,0 +1,115 @@
+import type { ComparisonDocument } from '@ferrule/compare/document';
+import { useState } from 'preact/hooks';
+import { addressOf } from '../address.ts';
+import { Arrived } from '../pieces/arrived.tsx';
+import { Deferring } from '../pieces/deferring.tsx';
+import { useDocument } from '../pieces/use-document.ts';
+import { AskBehaviour, BehaviourAsked } from './behaviour-shown.tsx';
+import { ChangesShown } from './changes-shown.tsx';
+import { NumberStairs } from './number-stairs.tsx';
+
+/** One comparison, from what has to be known first to the last word that is otherwise. */
+export function ComparisonScreen({
+  pack,
+  before,
+  after,
+}: {
+  readonly pack: string;
+  readonly before: string;
+  readonly after: string;
+}) {
+  const path = `/packs/${encodeURIComponent(pack)}/${encodeURIComponent(after)}/comparison?with=${encodeURIComponent(before)}`;
+  const asked = useDocument<ComparisonDocument>(path);
+  const [isRun, setRun] = useState(false);
+  return (
+    <>
+      <main class="page audit" aria-busy={asked.came === undefined}>
+        {asked.came === undefined ? <p class="empty">Comparing …</p> : null}
+        <Arrived {...asked}>
+          {(document) => (
+            <>
+              <Head document={document} print={`${path}&form=html${isRun ? '&behaviour=yes' : ''}`} />
+              <ChangesShown document={document} />
+              {isRun ? (
+                <BehaviourAsked path={`${path}&behaviour=yes`} />
+              ) : (
+                <AskBehaviour onAsk={() => setRun(true)} />
+              )}
+            </>
+          )}
+        </Arrived>
+      </main>
+      {asked.came?.came === 'document' ? <Feet document={asked.came.document} /> : null}
+    </>
+  );
+}
+
+function Head({ document, print }: { readonly document: ComparisonDocument; readonly print: string }) {
+  const { pack, before, after, says, bump, account } = document;
+  return (
+    <header class="compared">
+      <h2>{pack.title}</h2>
+      <p class="compared-numbers">
+        <span>{before.revision}</span>
+        <svg viewBox="0 0 40 20" role="img" aria-label="and now">
+          <path d="M2 10h34M28 3l8 7-8 7" />
+        </svg>
+        <span>{after.revision}</span>
+      </p>
+      <div class="compared-first">
+        <ul class="compared-says">
+          {says.map((one) => (
+            <li key={one}>{one}</li>
+          ))}
+        </ul>
+        <NumberStairs bump={bump} before={before.revision} after={after.revision} />
+      </div>
+      {account.findings.length === 0 ? null : (
+        <section class="unowned">
+          <h3>Not owned up to</h3>
+          <ul>
+            {account.findings.map(({ says: one }) => (
+              <li key={one}>{one}</li>
+            ))}
+          </ul>
+        </section>
+      )}
+      <div class="compared-ways">
+        <a class="second" href={print} target="_blank" rel="noreferrer">
+          As a page to print
+        </a>
+        <a class="second" href={addressOf('compare')}>
+          Two other revisions
+        </a>
+      </div>
+    </header>
+  );
+}
+
+/** What both revisions are known by, and whom the comparison defers to. */
+function Feet({ document: { pack, before, after, deferral } }: { readonly document: ComparisonDocument }) {
+  const notices = [...new Set([before.notice, after.notice].flatMap((one) => one ?? []))];
+  return (
+    <>
+      <section class="pins" aria-label="What was compared">
+        {(
+          [
+            ['Before', before],
+            ['Now', after],
+          ] as const
+        ).map(([label, { revision, release, digest, overlay, libraries }]) => (
+          <dl key={label}>
+            <dt>{label}</dt>
+            <dd>
+              {pack.id} {revision}, {release}
+              {overlay === undefined ? '' : `, with ${overlay.id} ${overlay.revision}`}
+              {libraries.map((one) => `, takes from ${one.id} ${one.revision}`)}
+            </dd>
+            <dd class="digest">{digest}</dd>
+          </dl>
+        ))}
+      </section>
+      <Deferring deferral={deferral} notice={notices.join(' ') || undefined} />
+    </>
+  );
+}

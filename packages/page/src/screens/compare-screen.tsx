@@ -1,0 +1,20 @@
+import { ChooseRevisions } from '../comparison/choose-revisions.tsx';
+import { ComparisonScreen } from '../comparison/comparison-screen.tsx';
+import '../style/audit.css';
+
+/** What one revision of a pack has otherwise than another: choosing the two, and reading what came of it. */
+export function CompareScreen({
+  pack,
+  before,
+  after,
+}: {
+  readonly pack: string | undefined;
+  readonly before: string | undefined;
+  readonly after: string | undefined;
+}) {
+  return pack === undefined || before === undefined || after === undefined ? (
+    <ChooseRevisions />
+  ) : (
+    <ComparisonScreen pack={pack} before={before} after={after} />
+  );
+}
