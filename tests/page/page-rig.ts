@@ -32,16 +32,19 @@ export class PageRig {
   readonly store: JobStore = folderStore(this.folder);
   /** Milliseconds that the workshop is ahead of this machine. */
   ahead = 0;
+  readonly #packs: readonly string[];
   #app: Server;
   #port = 0;
 
-  constructor() {
+  /** The packs of the checkout stand on its shelf, or those of other folders. */
+  constructor(packs: readonly string[] = [specs]) {
+    this.#packs = packs;
     this.#app = this.#make();
   }
 
   #make(): Server {
     return createServer({
-      ...{ store: this.store, storeFolder: this.folder, packs: [specs], port: this.#port },
+      ...{ store: this.store, storeFolder: this.folder, packs: this.#packs, port: this.#port },
       page: join(root, 'packages/page/dist'),
       now: () => new Date(Date.now() + this.ahead),
       onDefect: (error) => {

@@ -82,18 +82,14 @@ function BehaviourShown({
 }
 
 function Permitted({ permitted, about }: { readonly permitted: ComparedPermitted; readonly about: string }) {
-  const { says, found, procedure, variant, also = [], way = [] } = permitted;
-  const steps = way.at(-1)?.until ?? 0;
+  const { says, found, way = [] } = permitted;
   return (
     <article class={found === 'way' ? 'change change-weaker' : 'change change-work'}>
       <p class="change-says">{says}</p>
       <p class="permitted-about">{about}</p>
       {way.length === 0 ? null : (
         <details>
-          <summary>
-            A shortest way there, {steps} {steps === 1 ? 'step' : 'steps'} of {procedure} for {variant}
-            {also.length === 0 ? '' : `; the same for ${also.join(', ')}`}
-          </summary>
+          <summary>{wayWords(permitted)}</summary>
           <ol class="way-steps">
             {way.map(({ from, until, says: what, happens }) => (
               <li key={from} class={happens.length === 0 ? undefined : 'way-happens'}>
@@ -113,4 +109,10 @@ function Permitted({ permitted, about }: { readonly permitted: ComparedPermitted
       )}
     </article>
   );
+}
+
+function wayWords({ procedure = '', variant = '', also = [], way = [] }: ComparedPermitted): string {
+  const steps = way.at(-1)?.until ?? 0;
+  const same = also.length === 0 ? '' : `; the same for ${also.join(', ')}`;
+  return `A shortest way there, ${steps} ${steps === 1 ? 'step' : 'steps'} of ${procedure} for ${variant}${same}`;
 }

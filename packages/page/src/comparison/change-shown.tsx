@@ -85,7 +85,9 @@ function Side({
     <div class="side">
       <p class="side-label">{label}</p>
       <p class={stated.says.length > LONG ? 'side-words' : 'side-value'}>
-        {says.map(({ text, isOtherwise }) => (isOtherwise ? <mark>{text}</mark> : text))}
+        {says.map(({ text, isOtherwise }) =>
+          isOtherwise ? [<mark key={text}>{text.trimEnd()}</mark>, ' '] : text,
+        )}
       </p>
       {stated.other === undefined ? null : <p class="side-other">{stated.other}</p>}
       <p class="side-place">{changePlace(name, stated)}</p>

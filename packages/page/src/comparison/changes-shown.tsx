@@ -39,7 +39,7 @@ export function ChangesShown({ document }: { readonly document: ComparisonDocume
                   disabled={count === 0}
                   onChange={() => setShelf(one)}
                 />
-                {one === 'all' ? null : <WeightMark shelf={one} />}
+                <WeightMark shelf={one} />
                 <span>{shelfWords[one]}</span>
                 <b>{count}</b>
               </label>

@@ -16,7 +16,8 @@ const bars: Readonly<Record<Shelf, number>> = {
 };
 
 /** The weight of a change as a stack of bars, so that it needs no colour; what protects less has a gap in it. */
-export function WeightMark({ shelf }: { readonly shelf: Shelf }) {
+export function WeightMark({ shelf }: { readonly shelf: Shelf | 'all' }) {
+  if (shelf === 'all') return null;
   return (
     <svg class="weight-mark" viewBox="0 0 20 20" aria-hidden="true">
       {Array.from({ length: 4 }, (_, bar) => (

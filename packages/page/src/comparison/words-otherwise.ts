@@ -45,8 +45,12 @@ export function wordsOtherwise(
   return [left, right];
 }
 
-/** Words and the blanks between them. */
-const wordsIn = (text: string): readonly string[] => text.match(/\S+|\s+/g) ?? [];
+/** Words, each with one blank behind it. */
+const wordsIn = (text: string): readonly string[] =>
+  text
+    .split(/\s+/)
+    .filter((word) => word !== '')
+    .map((word) => `${word} `);
 
 function add(to: Stretch[], text = '', isOtherwise: boolean): void {
   const last = to.at(-1);
