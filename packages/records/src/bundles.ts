@@ -4,7 +4,7 @@ import { digestOf } from '@ferrule/signing';
 import { codeOf } from './code-of.ts';
 import { writeDurably } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
-import { makeFolder } from './make-folder.ts';
+import { makeOne } from './make-folder.ts';
 import { hexOf } from './store-folder.ts';
 
 /** More than any pack has; what is larger was put there by something else. */
@@ -23,7 +23,7 @@ export function putBundle(store: string, digest: string, text: string): string |
     throw new RangeError('the bundle is not the one that the header pins by its digest');
   try {
     if (getBundle(store, digest) !== undefined) return undefined;
-    makeFolder(dirname(path));
+    makeOne(dirname(path));
     const done = whileLocked(path, () => {
       writeDurably(path, text);
       return true;

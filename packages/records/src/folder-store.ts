@@ -1,22 +1,25 @@
 import { readFileSync, statSync } from 'node:fs';
 import { readEnvelope } from '@ferrule/signing';
 import { bundlePath, getBundle, putBundle } from './bundles.ts';
-import { codeOf } from './code-of.ts';
 import { exportJob, importJob } from './job-export.ts';
 import { appendToFile, createFile, type Tail, tailOf } from './job-file.ts';
 import { JobIndex } from './job-index.ts';
 import type { JobStore } from './job-store.ts';
-import { makeFolder } from './make-folder.ts';
 import { getPhotograph, photographPath, putPhotograph } from './photographs.ts';
 import { type JobReading, otherName, readJob } from './read-job.ts';
 import { signatureText, signJob } from './sign-job.ts';
+import { stampOf } from './stamp.ts';
 import { jobPath, namesIn } from './store-folder.ts';
+import { StoreHome } from './store-home.ts';
 import { type RecordParts, verifyRecord } from './verify-record.ts';
 
 /** Of how many jobs the end is kept in mind, so that adding to them reads nothing. */
 const MOST_TAILS = 1000;
 
-/** The store that is a folder: a file of facts for each job, packs and pictures by their digests. See docs/records.md. */
+/**
+ * The store that is a folder: a file of facts for each job, packs and pictures by their digests. See docs/records.md. The folder
+ * is made with the first job where there has been none; one that was taken away since is not made again.
+ */
 export function folderStore(folder: string): JobStore {
   const tails = new Map<string, Tail>();
   const remember = (job: string, tail: Tail | undefined): void => {
@@ -33,15 +36,16 @@ export function folderStore(folder: string): JobStore {
     return fault === undefined ? found : { fault };
   };
   const index = new JobIndex(folder, read);
+  const home = new StoreHome(folder);
+  const unseen = (): { readonly refused: 'not-written'; readonly message: string } | undefined => {
+    const message = home.unwritable();
+    return message === undefined ? undefined : { refused: 'not-written', message };
+  };
   return {
     create: (header, bundle, facts, asked) => {
       const path = jobPath(folder, header.job);
-      try {
-        makeFolder(folder);
-      } catch (error) {
-        const message = `The job file ${path} cannot be made (${codeOf(error)}).`;
-        return { refused: 'not-written', message };
-      }
+      const refused = unseen();
+      if (refused !== undefined) return refused;
       const unkept = putBundle(folder, header.pack.digest, bundle);
       if (unkept !== undefined) return { refused: 'not-written', message: unkept };
       const { tail, ...created } = createFile(path, header, facts, asked);
@@ -49,8 +53,11 @@ export function folderStore(folder: string): JobStore {
       return created;
     },
     read: (job) => {
+      // Before it is read: what is changed in between shows as a change the next time.
+      const stamp = stampOf(jobPath(folder, job));
       const found = read(job);
-      if (found.fault === undefined) remember(job, found.torn === undefined ? tailOf(found) : undefined);
+      if (found.fault === undefined)
+        remember(job, found.torn === undefined ? tailOf(found, stamp) : undefined);
       return found;
     },
     append: (job, facts, expectedSeq, asked) => {
@@ -68,15 +75,16 @@ export function folderStore(folder: string): JobStore {
     names: () => namesIn(folder),
     bundle: (digest) => getBundle(folder, digest),
     list: (query = {}) => index.list(query),
-    size: (job) => {
+    gone: () => home.gone(),
+    stamp: (job) => {
       try {
-        return statSync(jobPath(folder, job), { throwIfNoEntry: false })?.size;
+        return stampOf(jobPath(folder, job));
       } catch (error) {
         if (error instanceof RangeError) throw error;
         return undefined;
       }
     },
-    putPhotograph: (bytes) => putPhotograph(folder, bytes),
+    putPhotograph: (bytes) => unseen() ?? putPhotograph(folder, bytes),
     photograph: (digest) => getPhotograph(folder, digest),
     sign: (job, key, by, at) => signJob(folder, read(job), key, by, at),
     signature: (job) => {
@@ -85,7 +93,7 @@ export function folderStore(folder: string): JobStore {
     },
     verify: (job, options) => verifyRecord(partsIn(folder, job), options),
     exportJob: (job) => exportJob(folder, job),
-    importJob: (text, options = {}) => importJob(folder, text, options),
+    importJob: (text, options = {}) => unseen() ?? importJob(folder, text, options),
   };
 }
 

@@ -17,7 +17,7 @@ export interface Known {
   readonly size: number;
   /** Milliseconds, as the file system says them. */
   readonly changed: number;
-  /** Missing where the file holds no fact yet. */
+  /** One of these two is there. */
   readonly summary?: JobSummary;
   readonly fault?: JobFault;
 }
@@ -73,7 +73,7 @@ export function writeIndex(known: ReadonlyMap<string, Known>): string {
   const rows: unknown[] = [];
   for (const [job, { size, changed, summary, fault }] of known) {
     if (summary === undefined) {
-      rows.push(fault === undefined ? [job, size, changed] : [job, size, changed, fault.line, fault.message]);
+      if (fault !== undefined) rows.push([job, size, changed, fault.line, fault.message]);
       continue;
     }
     const { pack, overlay, procedure, variant, release, ...own } = summary;
@@ -172,7 +172,6 @@ function readRow(
   const [job, size, changed, line, message] = row;
   if (!isText(job) || !isJobId(job) || typeof size !== 'number' || typeof changed !== 'number')
     return undefined;
-  if (row.length === 3) return { size, changed };
   return row.length === 5 && isCount(line) && isText(message)
     ? { size, changed, fault: { line, message } }
     : undefined;

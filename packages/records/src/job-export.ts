@@ -13,7 +13,6 @@ import { codeOf } from './code-of.ts';
 import { writeAll, writeDurably } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
 import type { JobFinding, JobVerification } from './job-verification.ts';
-import { makeFolder } from './make-folder.ts';
 import { getPhotograph, putPhotograph } from './photographs.ts';
 import { readJobBytes } from './read-job.ts';
 import { signatureText } from './sign-job.ts';
@@ -28,7 +27,9 @@ const MOST_EXPORT_CHARACTERS = 64 * 1024 * 1024;
 
 export type Exported =
   | { readonly text: string; readonly refused?: undefined }
-  | { readonly refused: 'unreadable' | 'too-large'; readonly message: string };
+  /** `line` is that of the job file, from 1; 0 is the file as a whole. */
+  | { readonly refused: 'unreadable'; readonly line: number; readonly message: string }
+  | { readonly refused: 'too-large'; readonly message: string };
 
 export type Imported =
   | {
@@ -60,10 +61,10 @@ export function exportJob(folder: string, job: string): Exported {
     record = readFileSync(jobPath(folder, job));
   } catch (error) {
     if (error instanceof RangeError) throw error;
-    return { refused: 'unreadable', message: `The job file cannot be read (${codeOf(error)}).` };
+    return { refused: 'unreadable', line: 0, message: `The job file cannot be read (${codeOf(error)}).` };
   }
   const read = readJobBytes(record);
-  if (read.fault !== undefined) return { refused: 'unreadable', message: read.fault.message };
+  if (read.fault !== undefined) return { refused: 'unreadable', ...read.fault };
   const bundle = getBundle(folder, read.header.pack.digest);
   const text = signatureText(folder, job);
   const signature = text === undefined ? undefined : readEnvelope(text);
@@ -167,7 +168,6 @@ export function importJob(folder: string, text: string, { keys }: VerifyOptions)
 /** The pack and the pictures first, so that the record never stands without them; the signature last. */
 function take(folder: string, parcel: Parcel, pack: string, facts: number): Imported {
   const { job, record, bundle, signature, photographs } = parcel;
-  makeFolder(folder);
   const unkept = bundle === undefined ? undefined : putBundle(folder, pack, bundle);
   if (unkept !== undefined) return { refused: 'not-written', message: unkept };
   for (const [digest, bytes] of photographs) {

@@ -1,7 +1,6 @@
 import {
   appendFileSync,
   closeSync,
-  fstatSync,
   fsyncSync,
   ftruncateSync,
   lstatSync,
@@ -15,19 +14,22 @@ import { writeAll, writeDurably } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
 import type { JobHeader } from './job-header.ts';
 import type { Appended, Created, JobEnd } from './job-store.ts';
-import { batchLine, headerLine, headerStart } from './lines.ts';
+import { batchLine, headerLine } from './lines.ts';
 import { type JobContent, otherName, readJobBytes } from './read-job.ts';
+import { stampOf, stampOfOpen } from './stamp.ts';
 
 /** What has to be known of a file to add to it. */
 export type Tail = JobEnd;
 
-export const tailOf = ({ facts, last, size }: JobContent): Tail => ({ seq: facts.length, last, size });
+export const tailOf = ({ facts, last, size }: JobContent, stamp: string | undefined): Tail => ({
+  ...{ seq: facts.length, last, size, stamp },
+});
 
 const BUSY = 'Another process keeps the job file locked. Try again when it has ended.';
 
 /**
- * Begins the file of a job, with its first batch. There must be no such job yet; what an attempt has left that never came as
- * far as a first fact is none.
+ * Begins the file of a job, with its first batch. It comes under its name whole, so whatever else stands there, also nothing at
+ * all, is what is left of a job: it is not written over.
  */
 export function createFile(
   path: string,
@@ -39,34 +41,24 @@ export function createFile(
   const batch = facts.length === 0 ? undefined : batchLine(facts, digestOf(line), asked);
   const bytes = Buffer.from(batch === undefined ? `${line}\n` : `${line}\n${batch.line}\n`, 'utf8');
   try {
-    const isMade = whileLocked(path, () => {
-      if (!isFree(path)) return false;
+    const made = whileLocked(path, (): { readonly stamp: string | undefined } | 'taken' => {
+      if (lstatSync(path, { throwIfNoEntry: false }) !== undefined) return 'taken';
       writeDurably(path, bytes);
-      return true;
+      return { stamp: stampOf(path) };
     });
-    if (isMade === undefined) return { refused: 'not-written', message: BUSY };
-    if (!isMade)
+    if (made === undefined) return { refused: 'not-written', message: BUSY };
+    if (made === 'taken')
       return { refused: 'job-exists', message: `There is a job ${header.job} in this store already.` };
+    const tail = { seq: facts.length, last: batch?.last ?? digestOf(line), size: bytes.length, ...made };
+    return { created: facts.length, tail };
   } catch (error) {
     return { refused: 'not-written', message: `The job file ${path} cannot be made (${codeOf(error)}).` };
   }
-  const tail = { seq: facts.length, last: batch?.last ?? digestOf(line), size: bytes.length };
-  return { created: facts.length, tail };
-}
-
-/** Whether nothing stands under a name, or only the beginning of a first line that was cut off. */
-function isFree(path: string): boolean {
-  const found = lstatSync(path, { throwIfNoEntry: false });
-  if (found === undefined) return true;
-  if (!found.isFile()) return false;
-  const text = readFileSync(path, 'utf8');
-  const begins = headerStart.startsWith(text.slice(0, headerStart.length));
-  return begins && !text.includes('\n');
 }
 
 /**
  * Adds a batch to the file of a job, whole or not at all, and returns when it is on the disk. `known` is what was last seen
- * of the file; where it has another size now it is read again. Throws when the facts do not count on from `expectedSeq`,
+ * of the file; where it was changed since it is read again. Throws when the facts do not count on from `expectedSeq`,
  * since that is a defect of the caller.
  */
 export function appendToFile(
@@ -107,14 +99,16 @@ function append(
   try {
     let tail = known;
     let setAside: string | undefined;
-    if (tail === undefined || fstatSync(handle).size !== tail.size) {
+    const stamp = stampOfOpen(handle);
+    if (tail === undefined || stamp !== tail.stamp) {
       const now = readJobBytes(readFileSync(handle));
       const fault = now.fault ?? otherName(path, now.header);
       if (now.fault !== undefined || fault !== undefined) {
         const message = `The job file was changed by something else. ${fault?.message ?? ''}`;
         return { refused: 'not-written', message };
       }
-      tail = tailOf(now);
+      // Behind a torn end nothing can be written, so what is known of such a file holds for this once.
+      tail = tailOf(now, now.torn === undefined ? stamp : undefined);
       // Whoever writes holds the lock, so this is all that an earlier write will ever come to.
       if (now.torn !== undefined && tail.seq === expectedSeq) {
         appendFileSync(`${path}.torn`, now.torn.bytes);
@@ -141,7 +135,12 @@ function append(
     return {
       appended: seq + facts.length,
       ...(setAside === undefined ? {} : { setAside }),
-      tail: { seq: seq + facts.length, last: batch.last, size: size + bytes.length },
+      tail: {
+        seq: seq + facts.length,
+        last: batch.last,
+        size: size + bytes.length,
+        stamp: stampOfOpen(handle),
+      },
     };
   } finally {
     closeSync(handle);

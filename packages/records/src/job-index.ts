@@ -4,8 +4,8 @@ import { writeDraft } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
 import { type Known, readIndex, writeIndex } from './index-file.ts';
 import { asksFor, type JobListing, type JobQuery, type JobSummary, summaryOf } from './job-summary.ts';
-import { makeFolder } from './make-folder.ts';
-import type { JobFault, JobReading } from './read-job.ts';
+import { makeOne } from './make-folder.ts';
+import { type JobFault, type JobReading, noFact } from './read-job.ts';
 import { ENDING, isJobId, SIGNATURE_ENDING } from './store-folder.ts';
 
 /** How long an index that others may use as well is left behind, where jobs go on all the time. */
@@ -54,7 +54,7 @@ export class JobIndex {
       const known = before.get(job);
       if (known === undefined && !isJobId(job)) continue;
       const found = statSync(`${this.#folder}/${name}`, { throwIfNoEntry: false });
-      if (found === undefined || found.size === 0) continue;
+      if (found === undefined) continue;
       const { size, mtimeMs: changed } = found;
       const signed = signatures.has(job + SIGNATURE_ENDING);
       const isSame =
@@ -71,7 +71,7 @@ export class JobIndex {
     const read = this.#read(job);
     if (read.fault !== undefined) return { fault: read.fault };
     const summary = summaryOf(read, signed);
-    return summary === undefined ? {} : { summary };
+    return summary === undefined ? { fault: noFact } : { summary };
   }
 
   get #path(): string {
@@ -82,7 +82,7 @@ export class JobIndex {
     if (performance.now() - this.#written < WRITE_AGAIN_MS) return;
     this.#written = performance.now();
     try {
-      makeFolder(join(this.#folder, 'index'));
+      makeOne(join(this.#folder, 'index'));
       whileLocked(this.#path, () => {
         writeDraft(this.#path, writeIndex(now));
         return true;

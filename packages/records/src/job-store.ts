@@ -27,6 +27,8 @@ export interface JobEnd {
   readonly last: Digest;
   /** Bytes of the complete lines. */
   readonly size: number;
+  /** That of its file then, as `JobStore.stamp` answers it. */
+  readonly stamp: string | undefined;
 }
 
 /**
@@ -57,12 +59,20 @@ export interface JobStore {
   end(job: string): JobEnd | undefined;
   /** The names of all jobs, whether they can be relied on or not; nothing of them is read. */
   names(): readonly string[];
+  /**
+   * Why nothing of the store can be seen now, such as that its folder was taken away; undefined when it can. Until then every job
+   * seems not to be there, and nothing is written.
+   */
+  gone(): string | undefined;
   /** The text of a pack by its digest; undefined when the store does not have it, or has something else under this name. */
   bundle(digest: string): string | undefined;
   /** The jobs that a query asks for, in the order of their names, and the files that cannot be relied on. */
   list(query?: JobQuery): JobListing;
-  /** Bytes of the file of a job, to see cheaply whether somebody has added to it; undefined when there is none. */
-  size(job: string): number | undefined;
+  /**
+   * What changes whenever the file of a job does, to see cheaply whether somebody has added to it or changed it; undefined when
+   * there is none. Two changes within one tick of the clock of the file system leave it the same.
+   */
+  stamp(job: string): string | undefined;
   /** Keeps a picture under its digest: PNG, JPEG or WebP, of at most 20 MB. */
   putPhotograph(bytes: Uint8Array): StoredPhotograph;
   photograph(digest: string): Photograph | undefined;

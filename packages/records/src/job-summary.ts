@@ -65,7 +65,7 @@ export interface JobListing {
 /** The field by which packs name the engine. */
 const ENGINE = 'engine-serial';
 
-/** What a list says of a job; undefined when it has no facts yet. */
+/** What a list says of a job; undefined when it has no facts. */
 export function summaryOf(
   { header, facts, last }: Pick<JobContent, 'header' | 'facts' | 'last'>,
   signed: boolean,

@@ -7,9 +7,6 @@ import { type JobHeader, jobFormat } from './job-header.ts';
 /** The first line of a job file, without its end. */
 export const headerLine = (header: JobHeader): string => canonical({ format: jobFormat, ...header });
 
-/** How every first line begins: `format` stands before the other members in canonical form. */
-export const headerStart = `{"format":"${jobFormat}",`;
-
 /**
  * One line for one batch: each fact with the digest of the one before, and the digest of the last. The first carries the
  * digest of what was asked for, where there is one.

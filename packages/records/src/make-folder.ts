@@ -12,11 +12,17 @@ export function makeFolder(folder: string): void {
     missing.unshift(path);
     if (dirname(path) === path) break;
   }
-  for (const path of missing) {
-    try {
-      mkdirSync(path);
-    } catch (error) {
-      if (codeOf(error) !== 'EEXIST') throw error;
-    }
+  for (const path of missing) makeOne(path);
+}
+
+/**
+ * Makes a folder inside one that is there; throws the error of the file system. What lies in a store is made by this, so that a
+ * store that was taken away is not made anew.
+ */
+export function makeOne(folder: string): void {
+  try {
+    mkdirSync(folder);
+  } catch (error) {
+    if (codeOf(error) !== 'EEXIST') throw error;
   }
 }

@@ -4,7 +4,7 @@ import { type Digest, digestOf } from '@ferrule/signing';
 import { codeOf } from './code-of.ts';
 import { writeDurably } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
-import { makeFolder } from './make-folder.ts';
+import { makeOne } from './make-folder.ts';
 import { hexOf } from './store-folder.ts';
 
 export type MediaType = 'image/png' | 'image/jpeg' | 'image/webp';
@@ -52,7 +52,7 @@ export function putPhotograph(store: string, bytes: Uint8Array): StoredPhotograp
   const path = photographPath(store, digest) ?? '';
   try {
     if (getPhotograph(store, digest) !== undefined) return { digest, mediaType };
-    makeFolder(dirname(path));
+    makeOne(dirname(path));
     const done = whileLocked(path, () => {
       writeDurably(path, bytes);
       return true;

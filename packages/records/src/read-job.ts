@@ -49,6 +49,12 @@ const NEWLINE = 0x0a;
 const RESTORE =
   'Put back a copy from before it was changed, or begin the job anew; do not mend the file by hand.';
 
+/** Of a record whose first line alone is there: a job is begun with at least one fact. */
+export const noFact: JobFault = {
+  line: 2,
+  message: `Line 2 is missing or torn: no fact of the job is there. ${RESTORE}`,
+};
+
 /**
  * Reads a job file: its header and its facts, every digest checked. A last line without its end is reported as torn and
  * not read. Anything else that is wrong gives a fault that names the line. Reads only; never throws for what it finds. Whoever
@@ -81,7 +87,10 @@ export function readJobBytes(content: Uint8Array, lines: LineReader = oneByOne):
   if (mark !== undefined) return faultAt(1, `it has ${mark}, so another program has saved the file`);
   if (size === 0)
     return {
-      fault: { line: 1, message: 'Line 1 is missing or torn: the file does not say which job it is.' },
+      fault: {
+        line: 1,
+        message: `Line 1 is missing or torn: the file does not say which job it is. ${RESTORE}`,
+      },
     };
   let end = whole.indexOf(NEWLINE);
   const first = whole.subarray(0, end);

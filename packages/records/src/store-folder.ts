@@ -55,14 +55,8 @@ export function makeStore(store: string): string | undefined {
 const cannotKeep = (store: string, error: unknown): string =>
   `No job can be kept in ${store} (${codeOf(error)}).`;
 
-/**
- * The ids of the jobs in a store, in order; none when the folder cannot be read. An empty file is no job: it was left by
- * one that could not be begun.
- */
-export const listJobs = (store: string): readonly string[] =>
-  namesIn(store)
-    .filter((job) => !isEmpty(join(store, `${job}${ENDING}`)))
-    .sort();
+/** The ids of the jobs in a store, in order, whether they can be relied on or not; none when the folder cannot be read. */
+export const listJobs = (store: string): readonly string[] => [...namesIn(store)].sort();
 
 /** The ids that files of a store are named after, in no order; nothing of the files is looked at. */
 export function namesIn(store: string): readonly string[] {
@@ -72,13 +66,5 @@ export function namesIn(store: string): readonly string[] {
       .map(jobNamedBy);
   } catch {
     return [];
-  }
-}
-
-function isEmpty(path: string): boolean {
-  try {
-    return statSync(path).size === 0;
-  } catch {
-    return false;
   }
 }

@@ -51,6 +51,12 @@ export function verifyRecord(parts: RecordParts, options: VerifyOptions = {}): J
       line: 1,
       message: `This is the record of the job ${scan.header.job}, under another name.`,
     });
+  else if (scan.headerDigest !== undefined && scan.facts.length === 0 && scan.wrong.length === 0)
+    findings.push({
+      code: 'unreadable',
+      line: 2,
+      message: 'Line 2 is missing: no fact of the job is there.',
+    });
   if (scan.torn > 0)
     notes.push(
       `${scan.torn} bytes stand behind the last whole line: a write that was cut off, and was never confirmed.`,

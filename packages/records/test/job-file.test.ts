@@ -2,11 +2,16 @@ import { createHash } from 'node:crypto';
 import {
   appendFileSync,
   copyFileSync,
+  cpSync,
   existsSync,
+  mkdirSync,
   mkdtempSync,
   readdirSync,
   readFileSync,
+  renameSync,
   rmSync,
+  statSync,
+  utimesSync,
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -68,6 +73,10 @@ function begun(facts: number): Begun {
   return { path: jobPath(store, header.job), append };
 }
 
+const waitForTick = (): void => {
+  Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 50);
+};
+
 const linesOf = (path: string): string[] => readFileSync(path, 'utf8').split('\n').slice(0, -1);
 
 describe('a job file', () => {
@@ -123,14 +132,38 @@ describe('a job file', () => {
   });
 
   it.each(['', '{"form', '{"format":"ferrule-job-1","job":"pilot-b'])(
-    'that never came as far as its first line (%j) is none, and its name can be used',
+    'of which less than the first line is left (%j) is one all the same, and is not written over',
     (left) => {
       writeFileSync(jobPath(store, 'pilot-boat-2'), left);
-      if (left === '') expect(listJobs(store)).toEqual([]);
-      expect(begun(1).append([note(2)], 1)).toEqual({ appended: 2 });
-      expect(readdirSync(store).sort()).toEqual(['packs', 'pilot-boat-2.jsonl']);
+      expect(listJobs(store)).toEqual(['pilot-boat-2']);
+      expect(create(store)).toMatchObject({ refused: 'job-exists' });
+      expect(readFileSync(jobPath(store, 'pilot-boat-2'), 'utf8')).toBe(left);
+      expect(folderStore(store).append(header.job, [note(1)], 0)).toMatchObject({ refused: 'not-written' });
     },
   );
+
+  it('that was changed to the same length, with its time of change set back, is not gone on with', () => {
+    const file = begun(2);
+    const { atime, mtime } = statSync(file.path);
+    // The clock of a file system has ticks of some milliseconds, and within one a change does not show.
+    waitForTick();
+    writeFileSync(file.path, readFileSync(file.path, 'utf8').replace('note 2', 'note Z'));
+    utimesSync(file.path, atime, mtime);
+    expect(file.append([note(3)], 2)).toMatchObject({
+      refused: 'not-written',
+      message: expect.stringContaining('fact 2 was changed'),
+    });
+  });
+
+  it('that was put in the place of another of the same length is noticed', () => {
+    const file = begun(2);
+    const other = `${file.path}.copy`;
+    const { atime, mtime } = statSync(file.path);
+    writeFileSync(other, readFileSync(file.path, 'utf8').replace('note 2', 'note Z'));
+    utimesSync(other, atime, mtime);
+    renameSync(other, file.path);
+    expect(file.append([note(3)], 2)).toMatchObject({ refused: 'not-written' });
+  });
 
   it('is not gone on with under another name than its own', () => {
     const file = begun(2);
@@ -169,6 +202,51 @@ describe('a store', () => {
       expect(says).toMatch(/jobs is no folder\. Jobs are kept/);
     expect(makeStore(join(file, 'x'))).toMatch(/^No job can be kept in .* \(E\w+\)\.$/);
     expect(create(join(file, 'x'))).toMatchObject({ refused: 'not-written' });
+  });
+
+  it('that was taken away is not made anew by anything that is asked of it, and goes on when it is back', () => {
+    const jobs = folderStore(store);
+    begun(1);
+    expect(jobs.gone()).toBeUndefined();
+    const exported = jobs.exportJob(header.job);
+    expect(exported.refused).toBeUndefined();
+    const away = `${store}-away`;
+    renameSync(store, away);
+    try {
+      const says = expect.stringMatching(/^The folder .* of the store is gone\. Put it back/);
+      const refused = { refused: 'not-written', message: says };
+      expect(jobs.gone()).toEqual(says);
+      expect(jobs.create({ ...header, job: 'b' }, bundle, [note(1)])).toEqual(refused);
+      expect(jobs.putPhotograph(Uint8Array.of(1))).toEqual(refused);
+      expect(jobs.importJob(exported.refused === undefined ? exported.text : '')).toEqual(refused);
+      expect(jobs.append(header.job, [note(2)], 1)).toMatchObject({ refused: 'not-written' });
+      expect(jobs.list()).toEqual({ jobs: [], faults: [] });
+      expect(existsSync(store)).toBe(false);
+      // An empty folder in its place, as where a disk was unmounted.
+      mkdirSync(store);
+      expect(jobs.gone()).toMatch(/^Another folder without jobs stands where the store .* was\. Put it back/);
+      expect(jobs.create({ ...header, job: 'b' }, bundle, [note(1)])).toMatchObject({
+        refused: 'not-written',
+      });
+      expect(readdirSync(store)).toEqual([]);
+      // A copy of it will do.
+      cpSync(away, store, { recursive: true });
+      expect(jobs.append(header.job, [note(2)], 1)).toEqual({ appended: 2 });
+      rmSync(store, { recursive: true });
+    } finally {
+      renameSync(away, store);
+    }
+    expect(jobs.gone()).toBeUndefined();
+    expect(jobs.read(header.job).facts).toHaveLength(1);
+    expect(jobs.append(header.job, [note(2)], 1)).toEqual({ appended: 2 });
+  });
+
+  it('without a job may be put elsewhere', () => {
+    const jobs = folderStore(store);
+    expect(jobs.gone()).toBeUndefined();
+    rmSync(store, { recursive: true });
+    mkdirSync(store);
+    expect(create(store)).toEqual({ created: 1 });
   });
 
   it('cannot lie where folders cannot be made, and this is said at once', () => {

@@ -12,7 +12,7 @@ import {
 } from 'node:fs';
 import { join } from 'node:path';
 import type { FactBody } from '@ferrule/engine';
-import { folderStore, type JobQuery, jobPath } from '@ferrule/records';
+import { folderStore, type JobQuery, jobPath, listJobs } from '@ferrule/records';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { bundle, facts, header, note, scratch, started } from './a-job.ts';
 
@@ -139,6 +139,39 @@ describe('a list of jobs', () => {
       });
   });
 
+  it('names a file that is empty, cut off in its first line, or has lost every fact', () => {
+    keep('a');
+    keep('b');
+    const whole = readFileSync(jobPath(folder, 'b'));
+    const store = folderStore(folder);
+    expect(store.list().faults).toEqual([]);
+    const parcel = store.exportJob('b');
+    const copy = parcel.refused === undefined ? parcel.text : '';
+    for (const [cut, line] of [
+      [0, 1],
+      [5, 1],
+      [whole.indexOf(0x0a), 1],
+      [whole.indexOf(0x0a) + 1, 2],
+      [whole.indexOf(0x0a) + 9, 2],
+    ] as const) {
+      writeFileSync(jobPath(folder, 'b'), whole.subarray(0, cut));
+      for (const one of [store, folderStore(folder)])
+        expect(one.list(), `${cut} bytes`).toMatchObject({
+          jobs: [{ job: 'a' }],
+          faults: [{ job: 'b', fault: { line, message: expect.stringContaining('Put back a copy') } }],
+        });
+      expect(listJobs(folder)).toEqual(['a', 'b']);
+      expect(store.verify('b')).toMatchObject({ isSound: false, findings: [{ code: 'unreadable', line }] });
+      // What is left is not written over; the record as it was handed on heals it.
+      expect(store.create({ ...header, job: 'b' }, bundle, facts(started))).toMatchObject({
+        refused: 'job-exists',
+      });
+      expect(readFileSync(jobPath(folder, 'b'))).toHaveLength(cut);
+      expect(store.importJob(copy)).toMatchObject({ imported: 'b', was: 'continued' });
+      expect(readFileSync(jobPath(folder, 'b'))).toEqual(whole);
+    }
+  });
+
   it('reads again a file that was changed without becoming longer', () => {
     keep('a');
     names();
@@ -169,7 +202,10 @@ describe('a list of jobs', () => {
     rmSync(indexFile(), { recursive: true });
     if (process.platform === 'win32') return;
     execFileSync('mkfifo', [indexFile(), jobPath(folder, 'pipe')]);
-    expect(folderStore(folder).list()).toMatchObject({ jobs: [{ job: 'a' }], faults: [] });
+    expect(folderStore(folder).list()).toMatchObject({
+      jobs: [{ job: 'a' }],
+      faults: [{ job: 'pipe', fault: { line: 0 } }],
+    });
     expect(folderStore(folder).read('pipe')).toMatchObject({ fault: { line: 0 } });
     expect(folderStore(folder).list().jobs).toHaveLength(1);
     expect(statSync(indexFile()).isFile()).toBe(true);

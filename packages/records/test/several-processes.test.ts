@@ -29,7 +29,12 @@ if (who === 'holder')
     writeSync(1, 'locked');
     Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0);
   });
-process.on('message', () => {
+const begin = (job, header, bundle) => folderStore(dirname(path)).create({ ...header, job }, bundle, [{ format: '1', seq: 1, id: 'x.1', at: '2026-03-02T08:00:00+01:00', by: who, fact: { kind: 'started', pack: 'pumps', revision: '1.0.0', bundle: header.pack.digest, procedure: 'set', variant: 'four', persons: [], instruments: [] } }]);
+process.on('message', (header) => {
+  if (who === 'maker') {
+    for (let turn = 0; turn < 100; turn++) begin('job-' + turn, header, '{}');
+    return process.send('made');
+  }
   for (let tries = 0; tries < 50; tries++) {
     const store = folderStore(dirname(path));
     const read = store.read('pilot-boat-2');
@@ -179,6 +184,25 @@ it.runIf(tellsProcesses)('a lock whose number was given to another process is ta
   writeFileSync(lock, later);
   expect(file.append([note(2)], 1)).toEqual({ appended: 2 });
   expect(holder.exitCode).toBeNull();
+});
+
+it('a job that another process is just beginning is never called faulty', async () => {
+  const maker = await started(jobPath(store, header.job), 'maker');
+  const jobs = folderStore(store);
+  const done = once(maker, 'message');
+  let isMaking = true;
+  void done.then(() => {
+    isMaking = false;
+  });
+  maker.send(header);
+  let lists = 0;
+  while (isMaking) {
+    expect(jobs.list().faults).toEqual([]);
+    lists += 1;
+    await new Promise((next) => setImmediate(next));
+  }
+  expect(lists).toBeGreaterThan(20);
+  expect(jobs.list().jobs).toHaveLength(100);
 });
 
 describe('a lock of which nothing is known', () => {

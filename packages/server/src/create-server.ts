@@ -12,7 +12,7 @@ import { namesOf, strangeCaller } from './edge/hosts.ts';
 import { tokenCheck } from './edge/token.ts';
 import { halfCharacter, validators } from './edge/validators.ts';
 import { Examiner } from './examine/examiner.ts';
-import { Desk } from './jobs/desk.ts';
+import { Desk, storeGone } from './jobs/desk.ts';
 import { notedStore } from './jobs/noted-store.ts';
 import { Plans } from './jobs/plans.ts';
 import { Streams } from './jobs/streams.ts';
@@ -110,11 +110,9 @@ export function createServer(options: ServerOptions): FastifyInstance {
     ...packRoutes(context),
     ...examinationRoutes(context),
     ...bundleRoutes(context),
-    ...jobRoutes(context),
-    ...photographRoutes(context),
-    ...recordRoutes(context),
   ];
-  const parts = new Map([...problemSchema.parts, ...ready.flatMap((one) => [...one.parts])]);
+  const onStore = [...jobRoutes(context), ...photographRoutes(context), ...recordRoutes(context)];
+  const parts = new Map([...problemSchema.parts, ...[...ready, ...onStore].flatMap((one) => [...one.parts])]);
   for (const [name, schema] of parts) app.addSchema({ ...Object(schema), $id: name });
   app.setValidatorCompiler(validators(parts));
   // What is sent is what was made: nothing is left out because a schema does not know it. Tests hold it against the schemas.
@@ -164,6 +162,13 @@ export function createServer(options: ServerOptions): FastifyInstance {
   void app.register(async (inside) => {
     for (const one of ready) one.add(inside);
     if (options.page !== undefined) addPage(inside, options.page);
+  });
+  void app.register(async (inside) => {
+    inside.addHook('preHandler', async (_request, reply) => {
+      const gone = storeGone(store);
+      return gone === undefined ? undefined : sendProblem(reply, gone);
+    });
+    for (const one of onStore) one.add(inside, ['store-gone']);
   });
   return app;
 }

@@ -173,6 +173,12 @@ export const problems = {
     title: 'The store cannot be written, and nothing was recorded',
     remedy: 'See that the disk has room and may be written, and send it again under the same id.',
   },
+  'store-gone': {
+    status: 503,
+    title: 'The folder of the store is not there',
+    remedy:
+      'Put it back where it was, or mount its disk again: the server goes on by itself. Then send it again, under the same id.',
+  },
   'too-many-streams': {
     status: 503,
     title: 'Too many streams are open',

@@ -58,7 +58,8 @@ export interface Input<Path, Query, Body> {
 /** A route that is ready to be added. */
 export interface Ready {
   readonly parts: ReadonlyMap<string, unknown>;
-  add(app: FastifyInstance): void;
+  /** `fails` are further ways to fail, of where it is added. */
+  add(app: FastifyInstance, fails?: readonly ProblemCode[]): void;
 }
 
 /** The ways to fail that any request has. */
@@ -76,7 +77,7 @@ export function route<Path, Query, Body>(of: Route<Path, Query, Body>): Ready {
   const all = [path, query, headers, body, ...said].flatMap((one) => one ?? []);
   return {
     parts: new Map([...all.flatMap(({ parts }) => [...parts]), ...problemSchema.parts]),
-    add: (app) => {
+    add: (app, fails = []) => {
       const options: RouteOptions = {
         method: of.method,
         url: of.url,
@@ -93,7 +94,7 @@ export function route<Path, Query, Body>(of: Route<Path, Query, Body>): Ready {
           ...(headers === undefined ? {} : { headers: headers.json }),
           ...(body === undefined ? {} : { body: body.json }),
           ...(takes === undefined ? {} : { body: bytesOf(takes) }),
-          response: { ...answersOf(answers), ...failuresOf(of.fails) },
+          response: { ...answersOf(answers), ...failuresOf([...of.fails, ...fails]) },
         },
         handler: async (request, reply) => {
           // The schemas have let it through, and their types are these.

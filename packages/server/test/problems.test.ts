@@ -1,4 +1,4 @@
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { digestOf } from '@ferrule/signing';
 import { afterAll, expect, test } from 'vitest';
@@ -199,6 +199,18 @@ test('cards and records', async () => {
   await rig.give(job, 'note-00001', 1, { command: 'note', text: 'Here.' });
   await other.give(job, 'note-00001', 1, { command: 'note', text: 'There.' });
   is('job-exists', await send((await other.get(`/jobs/${job}/record`)).text));
+});
+
+test('a store whose folder was taken away', async () => {
+  const rig = new Rig();
+  const job = await rig.begin();
+  const away = `${rig.folder}-away`;
+  renameSync(rig.folder, away);
+  try {
+    is('store-gone', await rig.get(`/jobs/${job}`));
+  } finally {
+    renameSync(away, rig.folder);
+  }
 });
 
 test('streams', async () => {

@@ -75,7 +75,7 @@ function headerOf(
   const day = writeTime(new Date()).slice(0, 10);
   let job: string;
   do job = `${day}-${plan.procedure.id.slice(0, 40)}-${randomBytes(2).toString('hex')}`;
-  while (store.size(job) !== undefined);
+  while (store.stamp(job) !== undefined);
   return {
     job,
     pack: { id, revision, path: pathTo(folder), digest },

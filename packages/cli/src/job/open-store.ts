@@ -14,7 +14,7 @@ export function openStore(folder: string): JobStore | Faulty {
 
 /** Why a store has no job of this name; undefined when it has one. */
 export function noSuchJob(folder: string, store: JobStore, job: string): Faulty | undefined {
-  return isJobId(job) && store.size(job) !== undefined
+  return isJobId(job) && store.stamp(job) !== undefined
     ? undefined
     : callFault(`there is no job ${job} in ${folder}.`);
 }

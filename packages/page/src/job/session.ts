@@ -291,6 +291,7 @@ export class JobSession {
     switch (problem.code) {
       case 'stopping':
       case 'not-written':
+      case 'store-gone':
       case 'too-many-requests':
         this.link.value = 'away';
         setTimeout(() => void this.#send(), AGAIN);

@@ -16,8 +16,8 @@ export interface OpenJob {
   readonly batches: Map<string, Batch>;
   /** Digest of the last fact. */
   readonly last: Digest;
-  /** Bytes of the record, by which it shows that somebody else has added to it. */
-  readonly size: number;
+  /** That of its record, by which it shows that somebody else has added to it or changed it. */
+  readonly stamp: string;
 }
 
 /** The facts that answer one command. */
@@ -48,8 +48,8 @@ const MOST_FACTS = 50_000;
 const JOB_ITSELF = 100;
 
 /**
- * The jobs that are worked on. Each is kept ready as long as there is room, and is read again when its record has another size
- * than what was last seen, whoever has written it: several processes can work on one store.
+ * The jobs that are worked on. Each is kept ready as long as there is room, and is read again when its record was changed since it
+ * was last seen, by whomever: several processes can work on one store.
  */
 export class Desk {
   readonly #store: JobStore;
@@ -64,14 +64,14 @@ export class Desk {
 
   /** A job as it is now. */
   async open(id: string): Promise<OpenJob | Problem> {
-    const size = isJobId(id) ? this.#store.size(id) : undefined;
-    if (size === undefined || size === 0) return noSuchJob(id);
+    const stamp = isJobId(id) ? this.#store.stamp(id) : undefined;
+    if (stamp === undefined) return storeGone(this.#store) ?? noSuchJob(id);
     const ready = this.#ready.get(id);
-    if (ready?.size === size) return ready;
+    if (ready?.stamp === stamp) return ready;
     const read = this.#store.read(id);
     if (read.fault !== undefined) return unreadable(id, read.fault.line);
     const { header, facts, asked, last } = read;
-    if (facts.length === 0) return noSuchJob(id);
+    if (facts.length === 0) return unreadable(id, 2);
     const pack = await this.#plans.of(header);
     if ('code' in pack) return pack;
     const replayed = replay(pack.plan, facts);
@@ -85,9 +85,9 @@ export class Desk {
         },
       );
     }
-    // What is torn at the end counts for nothing, and is looked at again with the next write.
+    // What is torn at the end counts for nothing.
     const batches = batchesOf(facts, asked);
-    const open = { header, ...pack, job: replayed.job, batches, last, size: read.size };
+    const open = { header, ...pack, job: replayed.job, batches, last, stamp };
     this.#keep(open);
     return open;
   }
@@ -124,10 +124,10 @@ export class Desk {
       return notWritten();
     }
     const end = this.#store.end(id);
-    if (end?.seq !== appended.appended)
+    if (end?.seq !== appended.appended || end.stamp === undefined)
       throw new Error('the store does not know the end of what it has just added');
     open.batches.set(asked.id, { first: asked.expectedSeq + 1, count: decided.facts.length, asked: digest });
-    const now: OpenJob = { ...open, job: decided.job, last: end.last, size: end.size };
+    const now: OpenJob = { ...open, job: decided.job, last: end.last, stamp: end.stamp };
     this.#keep(now);
     this.tell(id);
     return { facts: decided.facts, open: now };
@@ -194,10 +194,14 @@ export const refused = (refusals: Problem['refusals'] & object): Problem =>
 export const notWritten = (): Problem =>
   problem('not-written', 'The store did not take it. Nothing was recorded.');
 
+/** That the store is not where it was; undefined when it is. */
+export const storeGone = (store: JobStore): Problem | undefined =>
+  store.gone() === undefined ? undefined : problem('store-gone', 'The folder of the store is not there.');
+
 export const noSuchJob = (job: string): Problem =>
   problem('no-such-job', `There is no job ${shown(job)} in the store.`, { operands: { job: shown(job) } });
 
-const unreadable = (job: string, line: number): Problem =>
+export const unreadable = (job: string, line: number): Problem =>
   problem(
     'unreadable-job',
     line === 0

@@ -22,6 +22,11 @@ export function notedStore(store: JobStore, onNote: (line: string) => void): Job
   };
   return {
     ...store,
+    gone: () => {
+      const gone = store.gone();
+      if (gone !== undefined) note(gone);
+      return gone;
+    },
     create: (...given) => told(store.create(...given)),
     append: (...given) => told(store.append(...given)),
     putPhotograph: (...given) => told(store.putPhotograph(...given)),

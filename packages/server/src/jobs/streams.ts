@@ -17,7 +17,7 @@ interface Stream {
   readonly job: string;
   readonly to: ServerResponse;
   seq: number;
-  size: number;
+  stamp: string | undefined;
   isBusy: boolean;
   isChanged: boolean;
   leave(): void;
@@ -25,7 +25,7 @@ interface Stream {
 
 /**
  * The facts of jobs as events (WHATWG HTML, server-sent events), for everybody who looks at a job. What another process adds is
- * seen by the size of the record.
+ * seen by the stamp of the record.
  */
 export class Streams {
   readonly #desk: Desk;
@@ -53,7 +53,7 @@ export class Streams {
   add(open: OpenJob, head: unknown, seq: number, to: ServerResponse): void {
     const job = open.header.job;
     const stream: Stream = {
-      ...{ job, to, seq, size: -1, isBusy: false, isChanged: false },
+      ...{ job, to, seq, stamp: undefined, isBusy: false, isChanged: false },
       leave: this.#desk.watch(job, () => void this.#send(stream)),
     };
     this.#open.add(stream);
@@ -86,7 +86,7 @@ export class Streams {
   #keepTime(): void {
     this.#looking ??= setInterval(() => {
       for (const stream of this.#open)
-        if (this.#store.size(stream.job) !== stream.size) void this.#send(stream);
+        if (this.#store.stamp(stream.job) !== stream.stamp) void this.#send(stream);
     }, LOOK);
     this.#breathing ??= setInterval(() => {
       for (const { to } of this.#open) to.write(': \n\n');
@@ -101,11 +101,16 @@ export class Streams {
       while (stream.isChanged && this.#open.has(stream)) {
         stream.isChanged = false;
         const open = await this.#desk.open(stream.job);
+        if (isProblem(open) && open.code === 'store-gone') {
+          // It may come back, and then the stream goes on.
+          stream.stamp = undefined;
+          continue;
+        }
         if (isProblem(open)) {
           stream.to.end(eventOf('problem', open));
           return this.#drop(stream);
         }
-        stream.size = open.size;
+        stream.stamp = open.stamp;
         await this.#write(stream, open);
       }
     } finally {

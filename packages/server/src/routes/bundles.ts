@@ -1,4 +1,5 @@
 import type { Context } from '../context.ts';
+import { storeGone } from '../jobs/desk.ts';
 import { problem } from '../problem.ts';
 import { JSON_TYPE, type Ready, route } from '../route.ts';
 import { anything, object, text } from '../schema.ts';
@@ -23,13 +24,18 @@ export const bundleRoutes = ({ store, shelf }: Context): readonly Ready[] => [
         content: { [JSON_TYPE]: anything({ type: 'object' }) },
       },
     },
-    fails: ['no-such-bundle'],
+    fails: ['no-such-bundle', 'store-gone'],
     handle: async ({ path: { digest } }) => {
       const content = store.bundle(digest) ?? (await shelf.bundle(digest));
       return content === undefined
-        ? problem('no-such-bundle', `Neither the store nor the shelf has a pack with the digest ${digest}.`, {
-            operands: { digest },
-          })
+        ? (storeGone(store) ??
+            problem(
+              'no-such-bundle',
+              `Neither the store nor the shelf has a pack with the digest ${digest}.`,
+              {
+                operands: { digest },
+              },
+            ))
         : {
             status: 200,
             headers: { 'cache-control': 'private, max-age=31536000, immutable' },

@@ -4,7 +4,7 @@ import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
 import { recordKeptDocument, releaseOf, verificationDocument } from '../documents.ts';
 import { page } from '../html.ts';
-import { noSuchJob, notWritten, type OpenJob } from '../jobs/desk.ts';
+import { noSuchJob, notWritten, type OpenJob, unreadable } from '../jobs/desk.ts';
 import { limits } from '../limits.ts';
 import { jobInPath } from '../parameters.ts';
 import { httpFormat, problem } from '../problem.ts';
@@ -64,7 +64,7 @@ export const recordRoutes = (context: Context): readonly Ready[] => {
         if ('code' in open) return open;
         const exported = store.exportJob(job);
         if (exported.refused === 'too-large') return problem('too-large', exported.message);
-        if (exported.refused !== undefined) return noSuchJob(job);
+        if (exported.refused !== undefined) return unreadable(job, exported.line);
         return {
           status: 200,
           type: JSON_TYPE,
