@@ -9,6 +9,7 @@ import { type FastifyInstance, fastify } from 'fastify';
 import type { Context } from './context.ts';
 import { answerConnection, answerFailures } from './edge/failures.ts';
 import { namesOf, strangeCaller } from './edge/hosts.ts';
+import { answerOddRequests, packedBody, unclearHost } from './edge/odd-requests.ts';
 import { tokenCheck } from './edge/token.ts';
 import { halfCharacter, validators } from './edge/validators.ts';
 import { Examiner } from './examine/examiner.ts';
@@ -85,6 +86,8 @@ export function createServer(options: ServerOptions): FastifyInstance {
       headersTimeout: bounds.headersTime,
       maxHeaderSize: bounds.headers,
       connectionsCheckingInterval: Math.min(1000, bounds.headersTime),
+      // Node would answer it without a problem.
+      requireHostHeader: false,
     },
     clientErrorHandler: answerConnection,
     frameworkErrors: (_error, _request, reply) =>
@@ -117,6 +120,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
   app.setValidatorCompiler(validators(parts));
   // What is sent is what was made: nothing is left out because a schema does not know it. Tests hold it against the schemas.
   app.setSerializerCompiler(() => JSON.stringify);
+  answerOddRequests(app);
   answerFailures(app, options.onDefect ?? (() => undefined));
   guard(app, { host, port, names, token, bounds });
   let isStopping = false;
@@ -133,6 +137,12 @@ export function createServer(options: ServerOptions): FastifyInstance {
     if (isStopping) reply.header('connection', 'close');
     // The time that facts bear, by which a client can tell what its own clock is worth.
     reply.header('date', now().toUTCString());
+  });
+  app.addHook('onRequest', async ({ raw }, reply) => {
+    const packed = packedBody(raw);
+    if (packed === undefined) return undefined;
+    reply.header('accept-encoding', 'identity');
+    return sendProblem(reply, packed);
   });
   app.addHook('preHandler', async ({ body }, reply) => {
     const pointer = Buffer.isBuffer(body) ? undefined : halfCharacter(body);
@@ -224,7 +234,7 @@ function guard(
   });
   app.addHook('onRequest', async (request, reply) => {
     reply.header('cache-control', 'no-store');
-    const strange = strangeCaller(allowed, request.headers);
+    const strange = unclearHost(request.raw) ?? strangeCaller(allowed, request.headers);
     return strange === undefined ? undefined : sendProblem(reply, strange);
   });
   const tooMany = (_request: unknown, { ttl }: { readonly ttl: number }) =>

@@ -63,7 +63,12 @@ export const problems = {
   'malformed-request': {
     status: 400,
     title: 'This is no request that can be read',
-    remedy: 'Send HTTP/1.1 with a Host header, and at most 16 kB of headers.',
+    remedy: 'Send HTTP/1.1 with one Host header, and at most 16 kB of headers.',
+  },
+  'expectation-failed': {
+    status: 417,
+    title: 'The request expects something that is not met here',
+    remedy: 'Leave out the header Expect, or send Expect: 100-continue.',
   },
   'malformed-body': {
     status: 400,
@@ -74,6 +79,11 @@ export const problems = {
     status: 415,
     title: 'The body is of a media type that is not taken here',
     remedy: 'Send the media type that /openapi.json names for this address.',
+  },
+  'other-content-coding': {
+    status: 415,
+    title: 'The body is packed in a way that is not undone here',
+    remedy: 'Send the body as it is, without Content-Encoding.',
   },
   'too-large': {
     status: 413,

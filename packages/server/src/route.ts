@@ -65,6 +65,7 @@ export interface Ready {
 /** The ways to fail that any request has. */
 const anyFails: readonly ProblemCode[] = [
   ...(['malformed-request', 'invalid-request', 'no-token', 'foreign-origin', 'request-too-slow'] as const),
+  ...(['expectation-failed', 'other-content-coding'] as const),
   ...(['wrong-host', 'too-many-requests', 'defect', 'stopping'] as const),
 ];
 

@@ -204,6 +204,70 @@ test('what is no request is answered all the same', async () => {
   );
 });
 
+const ownHost = 'Host: 127.0.0.1:PORT\r\n';
+const body = (text: string, more = ''): string =>
+  `Content-Type: application/json\r\nContent-Length: ${text.length}\r\n${more}\r\n${text}`;
+
+test.each([
+  ['no Host', 'GET /jobs HTTP/1.1\r\nConnection: close\r\n\r\n', 400, 'malformed-request'],
+  ['no Host, with a body', `POST /jobs HTTP/1.1\r\n${body('{}')}`, 400, 'malformed-request'],
+  ['no Host in HTTP/1.0', 'GET /jobs HTTP/1.0\r\n\r\n', 421, 'wrong-host'],
+  ['two Hosts', `GET /jobs HTTP/1.1\r\n${ownHost}Host: evil.example\r\n\r\n`, 400, 'malformed-request'],
+  ['two Hosts alike', `GET /jobs HTTP/1.1\r\n${ownHost}${ownHost}\r\n`, 400, 'malformed-request'],
+  [
+    'an Expect of something',
+    `GET /jobs HTTP/1.1\r\n${ownHost}Expect: 200-ok\r\n\r\n`,
+    417,
+    'expectation-failed',
+  ],
+  [
+    'such an Expect with a body',
+    `POST /jobs HTTP/1.1\r\n${ownHost}${body('{}', 'Expect: x\r\n')}`,
+    ...([417, 'expectation-failed'] as const),
+  ],
+  ['CONNECT', 'CONNECT 127.0.0.1:PORT HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\n\r\n', 405, 'method-not-allowed'],
+  ['CONNECT elsewhere', 'CONNECT evil.example:443 HTTP/1.1\r\n\r\n', 405, 'method-not-allowed'],
+  [
+    'a packed body',
+    `POST /jobs HTTP/1.1\r\n${ownHost}${body('{}', 'Content-Encoding: gzip\r\n')}`,
+    ...([415, 'other-content-coding'] as const),
+  ],
+  [
+    'a body packed twice, in pieces',
+    `POST /records HTTP/1.1\r\n${ownHost}Content-Type: application/json\r\nContent-Encoding: identity, BR\r\nTransfer-Encoding: chunked\r\n\r\n2\r\n{}\r\n0\r\n\r\n`,
+    ...([415, 'other-content-coding'] as const),
+  ],
+] as const)('a request with %s is told what is wrong with it', async (_name, bytes, status, code) => {
+  const rig = new Rig({ limits: { idleTime: 200 } });
+  const answer = await raw(rig, bytes);
+  const [head = '', ...rest] = answer.split('\r\n\r\n');
+  expect(head).toMatch(new RegExp(`^HTTP/1\\.1 ${status} `));
+  expect(head).toMatch(/^content-type: application\/problem\+json\r?$/im);
+  expect(JSON.parse(rest.join(''))).toMatchObject({
+    ...{ code, status, type: `/problems/${code}` },
+    remedy: expect.any(String),
+  });
+  // RFC 9110, 15.5.6 and 12.5.3: what is taken instead.
+  if (status === 405) expect(head).toMatch(/^allow: GET, HEAD, POST\r?$/im);
+  if (status === 415) expect(head).toMatch(/^accept-encoding: identity\r?$/im);
+  expect(rig.store.names()).toEqual([]);
+  expect(rig.defects).toEqual([]);
+});
+
+test.each([
+  ['a body in the coding that is none', body('{}', 'Content-Encoding: identity\r\n'), 400],
+  ['100-continue', body('{}', 'Expect: 100-continue\r\n'), 400],
+] as const)('%s is taken', async (_name, rest, status) => {
+  const rig = new Rig();
+  const answer = await raw(rig, `POST /jobs HTTP/1.1\r\n${ownHost}Connection: close\r\n${rest}`);
+  expect(answer).toMatch(new RegExp(`HTTP/1\\.1 ${status} [\\s\\S]*"code":"invalid-request"`));
+});
+
+test('a coding that is named where there is no body is no matter', async () => {
+  const rig = new Rig();
+  expect((await rig.get('/jobs', { headers: { 'content-encoding': 'gzip' } })).status).toBe(200);
+});
+
 test('a request that does not come to its end is given up', async () => {
   const rig = new Rig({ limits: { headersTime: 300, requestTime: 600 } });
   const slow =

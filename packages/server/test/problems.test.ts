@@ -50,6 +50,10 @@ test('connections', async () => {
   const rig = new Rig({ limits: { headersTime: 300, requestTime: 600 } });
   const said = async (bytes: string): Promise<Reply> => replyOf(await raw(rig, bytes, 8000));
   is('malformed-request', await said('EHLO workshop\r\n\r\n'));
+  const asking = (more: string): Promise<Reply> =>
+    said(`GET /jobs HTTP/1.1\r\nHost: 127.0.0.1:PORT\r\nConnection: close\r\n${more}\r\n`);
+  is('expectation-failed', await asking('Expect: a-miracle\r\n'));
+  is('other-content-coding', await asking('Content-Encoding: gzip\r\nContent-Length: 2\r\n\r\n{}'));
   is('request-too-slow', await said('GET /jobs HTTP/1.1\r\nHost: '));
 });
 

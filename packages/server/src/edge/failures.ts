@@ -70,8 +70,21 @@ export function answerConnection(error: NodeJS.ErrnoException, socket: Socket): 
     error.code === 'ERR_HTTP_REQUEST_TIMEOUT'
       ? problem('request-too-slow', 'The request did not arrive in time.')
       : problem('malformed-request', 'What arrived is no HTTP request, or its headers are too large.');
+  answerOn(socket, found);
+}
+
+/** Writes a problem to a connection that the web framework knows nothing of, and closes it. */
+export function answerOn(
+  socket: Socket,
+  found: Problem,
+  headers: Readonly<Record<string, string>> = {},
+): void {
   const body = JSON.stringify(found);
-  socket.end(
-    `HTTP/1.1 ${found.status} ${found.title}\r\ncontent-type: ${problemType}\r\ncontent-length: ${Buffer.byteLength(body)}\r\nconnection: close\r\n\r\n${body}`,
-  );
+  const lines = Object.entries({
+    'content-type': problemType,
+    'content-length': String(Buffer.byteLength(body)),
+    ...headers,
+    connection: 'close',
+  }).map(([name, value]) => `${name}: ${value}\r\n`);
+  socket.end(`HTTP/1.1 ${found.status} ${found.title}\r\n${lines.join('')}\r\n${body}`);
 }
