@@ -44,11 +44,22 @@ describe('a place where no job can be kept', () => {
 });
 
 describe('a file of a store', () => {
-  it('that holds nothing is listed nowhere', () => {
-    const { store, job } = storeWithJob();
+  it('that is empty, or cut off in its first line, is named as a fault, and is not gone on with', () => {
+    const { store, file, job } = storeWithJob();
+    writeFileSync(join(store, 'cut.jsonl'), readFileSync(file).subarray(0, 40));
     writeFileSync(join(store, 'empty.jsonl'), '');
-    const { stderr } = ferrule(['run', pack, '--jobs', store, '--job', 'nope']);
-    expect(stderr).toContain(`There is ${job}.`);
+    const listed = ferrule(['jobs', 'list', store]);
+    expect(listed.stdout).toContain(`${job}: open`);
+    const verified = ferrule(['verify', store]);
+    for (const name of ['cut', 'empty']) {
+      expect(listed.stderr).toContain(`ferrule: ${name}: Line 1 is missing or torn:`);
+      expect(verified.stdout).toContain(`${name}: NOT SOUND`);
+      const gone = ferrule(['run', pack, '--jobs', store, '--job', name]);
+      expect(gone.stderr).toContain(`${name}.jsonl: Line 1 is missing or torn:`);
+      expect(gone.exitCode).toBe(1);
+    }
+    expect([listed.exitCode, verified.exitCode]).toEqual([1, 1]);
+    // What can be gone on with is offered, and nothing else.
     expect(ferrule(['run', pack, '--jobs', store]).stderr).not.toContain('empty');
   });
 
