@@ -6,6 +6,8 @@ import {
   writeAngle,
 } from '@ferrule/engine';
 import { arc } from 'd3-shape';
+import { followerWords } from './follower-words.ts';
+import type { NextTurn } from './next-turn.ts';
 
 type Position = PlanCrank['positions'][number];
 
@@ -13,8 +15,9 @@ const OUTER = 96;
 const INNER = 44;
 
 /**
- * The working cycle as a dial: once round is the whole cycle, 720° of crankshaft. A ring for each bore, bore 1 outermost, is hatched
- * where its follower is off the base circle. The hand stands where the crank does, the arrow says where to turn next.
+ * The working cycle as a dial: once round is the whole cycle, 720° of crankshaft for a four-stroke. A ring for each bore, bore 1
+ * outermost, is hatched where its follower is off the base circle. The hand stands where the crank does, the arrow says where to
+ * turn now, or, broken, where to turn when the steps before are done.
  */
 export function CrankDial({
   variant,
@@ -25,8 +28,7 @@ export function CrankDial({
   readonly variant: ResolvedVariant;
   readonly phasing: Phasing;
   readonly position: Position | undefined;
-  /** Degrees to turn now. */
-  readonly turn: number | undefined;
+  readonly turn: NextTurn | undefined;
 }) {
   const cycle = phasing.cycle.toNumber();
   const angle = (degrees: number): number => (degrees / cycle) * 2 * Math.PI;
@@ -34,10 +36,9 @@ export function CrankDial({
   const fires = firingAngles(phasing);
   const at = position?.at.toNumber();
   const stops = variant.crank.positions;
-  const next = at === undefined || turn === undefined ? undefined : (at + turn) % cycle;
   return (
     <figure class="dial">
-      <svg viewBox="-126 -122 252 244" role="img" aria-label={describe({ variant, position, turn, next })}>
+      <svg viewBox="-126 -122 252 244" role="img" aria-label={describe({ variant, position, turn })}>
         <defs>
           <pattern id="lobe" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
             <rect class="lobe-ground" width="5" height="5" />
@@ -83,8 +84,8 @@ export function CrankDial({
             <path d="M0 -40V-101M-5 -94l5 -8l5 8" />
           </g>
         )}
-        {at === undefined || turn === undefined ? null : (
-          <TurnArrow from={at} turn={Math.min(turn, cycle)} cycle={cycle} />
+        {at === undefined || turn?.by === undefined ? null : (
+          <TurnArrow from={at} turn={Math.min(turn.by, cycle)} cycle={cycle} isNow={turn.isNow} />
         )}
         <text class={position === undefined ? 'dial-of' : 'dial-at'} y="-2" text-anchor="middle">
           {position === undefined ? 'not known' : writeAngle(position.at)}
@@ -94,8 +95,26 @@ export function CrankDial({
         </text>
       </svg>
       <figcaption>
-        {position === undefined ? 'Where the crank stands is not known.' : `Crank: ${position.title}.`}
-        {position?.heldBy === undefined ? null : <span> Held by {position.heldBy}.</span>}
+        <p>
+          {position === undefined ? 'Where the crank stands is not known.' : `Crank: ${position.title}.`}
+          {position?.heldBy === undefined ? null : ` Held by ${position.heldBy}.`}
+        </p>
+        {turn === undefined ? null : <p class={turn.isNow ? 'turn-now' : 'turn-later'}>{turnWords(turn)}</p>}
+        <details>
+          <summary>Followers in words</summary>
+          <p>Degrees of the working cycle, {writeAngle(phasing.cycle)} in all, in the running direction.</p>
+          <ul class="followers">
+            {followerWords(phasing, variant.bores, position?.at).map(({ bore, offBase, now }) => (
+              <li key={bore}>
+                <strong>Bore {bore}</strong>: off the base circle from {offBase}
+                {now === undefined ? '' : `; now ${now}`}
+              </li>
+            ))}
+          </ul>
+          {variant.crank.accuracy === undefined ? null : (
+            <p>The crank may come to rest {writeAngle(variant.crank.accuracy)} beside a stop.</p>
+          )}
+        </details>
       </figcaption>
     </figure>
   );
@@ -106,10 +125,12 @@ function TurnArrow({
   from,
   turn,
   cycle,
+  isNow,
 }: {
   readonly from: number;
   readonly turn: number;
   readonly cycle: number;
+  readonly isNow: boolean;
 }) {
   const radius = INNER - 8;
   const point = (degrees: number): string => {
@@ -119,7 +140,7 @@ function TurnArrow({
   const middle = from + turn / 2;
   const end = from + turn - 8;
   return (
-    <g class="turn">
+    <g class={isNow ? 'turn' : 'turn turn-ahead'}>
       <path
         d={`M${point(from)}A${radius} ${radius} 0 0 1 ${point(middle)}A${radius} ${radius} 0 0 1 ${point(end)}`}
       />
@@ -132,25 +153,32 @@ function TurnArrow({
   );
 }
 
+/** Where to turn, by how much, and what holds it there. */
+function turnWords({ says, by, to, isNow }: NextTurn): string {
+  const far = [
+    ...(by === undefined ? [] : [`${by}° in the running direction`]),
+    ...(to === undefined ? [] : [`to ${to.title}`]),
+  ].join(', ');
+  const held = to?.heldBy === undefined ? '' : `, where it is held by ${to.heldBy}`;
+  return `${isNow ? 'Turn now' : 'The next turn, when the steps before it are done'}: ${far || says}${held}.`;
+}
+
 function describe({
   variant,
   position,
   turn,
-  next,
 }: {
   readonly variant: ResolvedVariant;
   readonly position: Position | undefined;
-  readonly turn: number | undefined;
-  readonly next: number | undefined;
+  readonly turn: NextTurn | undefined;
 }): string {
-  const stands = position === undefined ? 'not known' : `${position.title}, ${writeAngle(position.at)}`;
+  const stands = position === undefined ? 'not known' : position.title;
   const lifted =
     position === undefined
       ? []
       : variant.bores.filter((bore) => variant.isOnBaseCircle(bore, position.at) === false);
   return [
     `Crank of the ${variant.title}: ${stands}.`,
-    ...(position?.heldBy === undefined ? [] : [`Held by ${position.heldBy}.`]),
     ...(position === undefined
       ? []
       : [
@@ -158,6 +186,6 @@ function describe({
             ? 'All followers are on the base circle.'
             : `Off the base circle: the follower of bore ${lifted.join(', ')}.`,
         ]),
-    ...(turn === undefined ? [] : [`Turn by ${turn}°${next === undefined ? '' : ` to ${next}°`}.`]),
+    ...(turn === undefined ? [] : [turnWords(turn)]),
   ].join(' ');
 }

@@ -5,6 +5,7 @@ import type { JobSession } from '../job/session.ts';
 import { statesAt } from './bore-cells.ts';
 import { BoreMark } from './bore-mark.tsx';
 import { CrankDial } from './crank-dial.tsx';
+import { nextTurn } from './next-turn.ts';
 
 /** The engine, front to rear: every bore with its state, and the crank. One goes by touching it. */
 export function EnginePicture({
@@ -47,15 +48,9 @@ export function EnginePicture({
           variant={variant}
           phasing={variant.phasing}
           position={position}
-          turn={turnAhead(session)}
+          turn={nextTurn(plan, job, variant.phasing.cycle.toNumber())}
         />
       )}
     </section>
   );
-}
-
-/** The turn that is to be made now, in degrees of crankshaft. */
-function turnAhead({ offers }: JobSession): number | undefined {
-  const { step } = offers.value;
-  return step?.act?.act === 'turn' ? step.act.by.value.toNumber() : undefined;
 }

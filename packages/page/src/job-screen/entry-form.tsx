@@ -1,5 +1,5 @@
 import { findEntry, type Offer, type Plan, unitsOf } from '@ferrule/engine';
-import { repeatsAsked, repeatsSoFar } from '@ferrule/print';
+import { entryTitle, repeatsAsked, repeatsSoFar } from '@ferrule/print';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { AllowForm } from './allow-form.tsx';
@@ -8,6 +8,9 @@ import { InstrumentChosen, useInstrument } from './instrument-chosen.tsx';
 import { InstrumentNamed } from './instrument-named.tsx';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { useGiven } from './use-given.ts';
+
+/** No title of an entry is longer. */
+const LONGEST = 2000;
 
 type RecordOffer = Extract<Offer, { offer: 'record' }>;
 
@@ -61,7 +64,7 @@ function ReadingForm({ session, actor, offer }: FormOf) {
         }}
       >
         <label class="entry-title" for="entry">
-          {offer.title}
+          {entryTitle(session.plan, offer.entry, LONGEST)}
           {offer.repeats === undefined ? '' : `, reading ${offer.repeats.next} of ${offer.repeats.of}`}
         </label>
         {offer.limits === undefined ? null : <p class="entry-limits">{offer.limits}</p>}
@@ -154,7 +157,7 @@ function AnswerForm({ session, actor, offer }: FormOf) {
       }}
     >
       <fieldset class="answers">
-        <legend class="entry-title">{offer.title}</legend>
+        <legend class="entry-title">{entryTitle(session.plan, offer.entry, LONGEST)}</legend>
         {(offer.answers ?? []).map(({ id, text }) => (
           <label key={id} class="answer">
             <input
@@ -198,7 +201,7 @@ function TextForm({ session, actor, offer }: FormOf) {
       }}
     >
       <label class="entry-title" for="entry">
-        {offer.title}
+        {entryTitle(session.plan, offer.entry, LONGEST)}
       </label>
       <input
         id="entry"

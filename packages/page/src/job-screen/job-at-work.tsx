@@ -3,6 +3,7 @@ import type { JobSession } from '../job/session.ts';
 import { Deferring } from '../pieces/deferring.tsx';
 import { Masthead } from '../pieces/masthead.tsx';
 import { ProblemShown } from '../pieces/problem-shown.tsx';
+import { AcrossShown } from './across-shown.tsx';
 import { ActingPerson, actingPerson } from './acting-person.tsx';
 import { ConflictShown } from './conflict-shown.tsx';
 import { EnginePicture } from './engine-picture.tsx';
@@ -47,6 +48,7 @@ export function JobAtWork({ session }: { readonly session: JobSession }) {
           </div>
           <KnownHere session={session} bore={chosen.value ?? offers.step?.bore} chosen={chosen} />
         </div>
+        <AcrossShown session={session} />
       </main>
       <Deferring
         notice={document.notice}

@@ -14,13 +14,8 @@ export function partsOfWay(plan: Plan): readonly PartOfWay[] {
   const found = known.get(plan);
   if (found !== undefined) return found;
   const parts: { title: string; steps: number[]; top: number }[] = [];
-  const isRework = (node: PlanNode): boolean => {
-    for (let at: PlanNode | undefined = node; at !== undefined; at = plan.nodes[at.parent])
-      if (at.node === 'block' && at.resumes !== undefined) return true;
-    return false;
-  };
   for (const node of plan.nodes) {
-    if (node.node !== 'step' || isRework(node)) continue;
+    if (node.node !== 'step' || isRework(plan, node)) continue;
     let top: PlanNode = node;
     for (let at = plan.nodes[node.parent]; at !== undefined && at.parent >= 0; at = plan.nodes[at.parent])
       top = at;
@@ -50,4 +45,11 @@ export function within(plan: Plan, node: PlanNode): readonly string[] {
     if (first?.id.startsWith(`${at.id}=`) !== true) titles.unshift(titleOf(at));
   }
   return titles;
+}
+
+/** Whether a node is work that is done only after something did not conform. */
+export function isRework(plan: Plan, node: PlanNode): boolean {
+  for (let at: PlanNode | undefined = node; at !== undefined; at = plan.nodes[at.parent])
+    if (at.node === 'block' && at.resumes !== undefined) return true;
+  return false;
 }
