@@ -1,5 +1,5 @@
 import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
-import type { Hands } from './hands.ts';
+import { byTouch, type Hands } from './hands.ts';
 import { device, PageRig } from './page-rig.ts';
 import { type Work, Worker } from './worker.ts';
 
@@ -63,8 +63,9 @@ export async function begun(
   work: Work,
   hands: Hands,
   options: BrowserContextOptions = {},
+  shelves?: readonly string[],
 ): Promise<Begun> {
-  const rig = new PageRig();
+  const rig = new PageRig(shelves);
   const url = await rig.listen();
   const context = await device(browser, options);
   const { page, faults } = await watched(context);
@@ -75,14 +76,10 @@ export async function begun(
 }
 
 /** Opens a form under More, which can be done at any time. */
-export async function openMore(page: Page, title: string): Promise<Locator> {
-  await page.getByRole('button', { name: 'More' }).tap();
-  const form = page
-    .locator('.more details')
-    .filter({ has: page.getByText(title, { exact: true }) })
-    .first();
-  await form.locator('summary').first().tap();
-  return form;
+export async function openMore(page: Page, title: string, hands = byTouch): Promise<Locator> {
+  await hands.press(page, 'More');
+  await hands.open(page, title);
+  return page.locator('.more details[open]').first();
 }
 
 /** Notes something under More. */

@@ -4,8 +4,17 @@ import type { Page } from 'playwright-core';
 export interface Hands {
   press(page: Page, name: string | RegExp): Promise<void>;
   choose(page: Page, text: string): Promise<void>;
+  /** `label` is the selector of a field, or, where it begins with a capital letter, what its label says. */
   type(page: Page, label: string, text: string): Promise<void>;
+  /** Opens what is folded up under a title. */
+  open(page: Page, title: string | RegExp): Promise<void>;
 }
+
+const isLabel = (text: string): boolean => /^[A-Z]/.test(text);
+
+/** What a visible text says, as a source of a regular expression. */
+const saidAs = (name: string | RegExp): RegExp =>
+  typeof name === 'string' ? new RegExp(`^${name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}$`) : name;
 
 export const byTouch: Hands = {
   press: (page, name) =>
@@ -14,7 +23,14 @@ export const byTouch: Hands = {
       .first()
       .tap(),
   choose: (page, text) => page.locator('.answer, .check').filter({ hasText: text }).first().tap(),
-  type: (page, label, text) => page.locator(label).fill(text),
+  type: (page, label, text) =>
+    (isLabel(label) ? page.getByLabel(label, { exact: true }).last() : page.locator(label)).fill(text),
+  open: (page, title) =>
+    page
+      .locator('summary')
+      .filter({ hasText: saidAs(title), visible: true })
+      .last()
+      .tap(),
 };
 
 /** How many times the tab key is pressed in search of something before it counts as out of reach. */
@@ -32,9 +48,10 @@ async function tabTo(page: Page, isThere: string): Promise<void> {
 /** By keys alone: nothing is clicked, and nothing gets the focus but by the tab key. */
 export const byKeys: Hands = {
   press: async (page, name) => {
-    const says =
-      typeof name === 'string' ? new RegExp(`^${name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}$`) : name;
-    await tabTo(page, `one.tagName === 'BUTTON' && !one.disabled && ${says}.test(one.textContent.trim())`);
+    await tabTo(
+      page,
+      `one.tagName === 'BUTTON' && !one.disabled && ${saidAs(name)}.test(one.textContent.trim())`,
+    );
     await page.keyboard.press('Enter');
   },
   choose: async (page, text) => {
@@ -51,7 +68,17 @@ export const byKeys: Hands = {
     await page.keyboard.press('Space');
   },
   type: async (page, label, text) => {
-    await tabTo(page, `one.matches(${JSON.stringify(label)})`);
+    const said = JSON.stringify(label);
+    await tabTo(
+      page,
+      isLabel(label)
+        ? `one.labels?.[0]?.firstChild?.textContent?.trim() === ${said}`
+        : `one.matches(${said})`,
+    );
     await page.keyboard.type(text);
+  },
+  open: async (page, title) => {
+    await tabTo(page, `one.tagName === 'SUMMARY' && ${saidAs(title)}.test(one.textContent.trim())`);
+    await page.keyboard.press('Enter');
   },
 };

@@ -1,19 +1,11 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { hostile } from '../browser/hostile-pack.ts';
+import { faultsOfAxe } from './axe-on.ts';
 import { begun, note, openMore } from './begin-on.ts';
 import { byTouch } from './hands.ts';
 import { canBrowse, device, launch, type PageRig } from './page-rig.ts';
 import { type Work, workOf } from './worker.ts';
-
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-
-interface Violation {
-  readonly id: string;
-  readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[];
-}
 
 describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
   let browser: Browser;
@@ -57,15 +49,7 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
       await on.goto(`${url}${address}`);
       await on.locator(there).first().waitFor();
       if (name === 'a job') await on.locator('summary').first().tap();
-      // By the protocol of the browser, since the policy of the page lets no script in.
-      await on.evaluate(axe);
-      const { passes, violations } = (await on.evaluate('axe.run(document)')) as {
-        readonly passes: readonly unknown[];
-        readonly violations: readonly Violation[];
-      };
-      expect(passes.length).toBeGreaterThan(10);
-      const found = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' | ')}`);
-      expect([name, found]).toEqual([name, []]);
+      expect([name, await faultsOfAxe(on)]).toEqual([name, []]);
     }
     await own.close();
   });

@@ -18,8 +18,14 @@ export interface Work {
   readonly answers: Answers;
 }
 
-export async function workOf(name: string, procedure: string, variant: string, trial: string): Promise<Work> {
-  const { document } = await readPack(join(specs, name));
+export async function workOf(
+  name: string,
+  procedure: string,
+  variant: string,
+  trial: string,
+  shelf = specs,
+): Promise<Work> {
+  const { document } = await readPack(join(shelf, name));
   const { pack } = validate(document);
   if (pack === undefined) throw new Error(`${name} does not fit the format`);
   const { plan } = resolve(pack, { procedure, variant });
@@ -31,7 +37,7 @@ export async function workOf(name: string, procedure: string, variant: string, t
 }
 
 /** A picture of one pixel (PNG, ISO/IEC 15948). */
-const picture = {
+export const picture = {
   name: 'picture.png',
   mimeType: 'image/png',
   buffer: Buffer.from(
@@ -87,12 +93,12 @@ export class Worker {
       const move = this.#person.move(now, offered, now.at);
       if (!('command' in move)) throw new Error(JSON.stringify(move));
       const { command, by } = move;
+      await this.#wait(page, move.waits);
       switch (command.command) {
         case 'acknowledge':
           await this.#hands.press(page, 'Read and understood');
           break;
         case 'done':
-          await this.#wait(page, move.waits);
           if (command.photograph === undefined) await this.#hands.press(page, 'Done');
           else await page.locator('input[type=file]').setInputFiles(picture);
           break;

@@ -4,6 +4,7 @@ import {
   findEntry,
   isLive,
   type Job,
+  type Kind,
   type Pack,
   type Plan,
   type PlanTolerance,
@@ -54,16 +55,16 @@ type Reading = Extract<Entry, { entry: 'reading' }>;
  * and values that the procedure exports. What was struck or is stale is not in it.
  */
 export function acrossBores(pack: Pack, plan: Plan, job: Job): readonly AcrossBores[] {
-  const found = new Map<string, { title: string; bores: Map<number, Place> }>();
+  const found = new Map<string, Group>();
   const put = (
     key: string,
-    title: string,
+    { title, kind }: Pick<Group, 'title' | 'kind'>,
     bore: number,
     when: When,
     value: BoreValue,
     limits: BoreLimits,
   ) => {
-    const group = found.get(key) ?? { title, bores: new Map<number, Place>() };
+    const group = found.get(key) ?? { key, title, kind, bores: new Map<number, Place>() };
     const place = group.bores.get(bore) ?? { values: {}, limits: {} };
     group.bores.set(bore, {
       values: { ...place.values, [when]: value },
@@ -87,7 +88,7 @@ export function acrossBores(pack: Pack, plan: Plan, job: Job): readonly AcrossBo
     const at = taken.quantity.value.toNumber();
     put(
       entry.pointer,
-      titleOf(pack, plan, entry),
+      { title: titleOf(pack, plan, entry), kind: entry.kind },
       bore,
       entry.column ?? 'once',
       { ...value, at, text },
@@ -104,7 +105,14 @@ export function acrossBores(pack: Pack, plan: Plan, job: Job): readonly AcrossBo
     const derived = derivationOf({ plan, pack, facts: job.facts }, tolerance);
     const title = derived?.title ?? capital(derived?.name ?? tolerance.title);
     const when = lastWhen(plan, tolerance.entries);
-    put(tolerance.pointer, title, bore, when, { ...value, at: value.at, text: value.text }, limits);
+    put(
+      tolerance.pointer,
+      { title, kind: tolerance.unit.kind },
+      bore,
+      when,
+      { ...value, at: value.at, text: value.text },
+      limits,
+    );
   }
   const read = readerOf(plan, job);
   for (const { name, title, value, unit, entries } of plan.exports) {
@@ -116,20 +124,67 @@ export function acrossBores(pack: Pack, plan: Plan, job: Job): readonly AcrossBo
     const text = writeAmount(amount, unit, decimalsOf(plan, job, entries, unit));
     put(
       `export ${name.replace(/@.*$/, '')}`,
-      title,
+      { title, kind: unit.kind },
       bore,
       lastWhen(plan, entries),
       { at: amount.value.toNumber(), text },
       {},
     );
   }
-  return [...found]
-    .filter(([, { bores }]) => bores.size > 1)
-    .map(([key, { title, bores }]) => ({
+  return sideBySide([...found.values()])
+    .filter(({ bores }) => bores.size > 1)
+    .map(({ key, title, bores }) => ({
       key,
       title,
       bores: [...bores].sort(([a], [b]) => a - b).map(([bore, place]) => ({ bore, ...place })),
     }));
+}
+
+interface Group {
+  readonly key: string;
+  readonly title: string;
+  readonly kind: Kind;
+  readonly bores: Map<number, Place>;
+}
+
+/**
+ * What was read at different times under the same words, but for a remark behind a comma, is one quantity: `opening pressure` as
+ * left, and `opening pressure, as it came`.
+ */
+function sideBySide(groups: readonly Group[]): readonly Group[] {
+  const merged: Group[] = [];
+  // The shortest words first: they are what the others are held against.
+  for (const group of [...groups].sort((a, b) => a.title.length - b.title.length)) {
+    const stem = group.title.includes(', ')
+      ? group.title.slice(0, group.title.lastIndexOf(', '))
+      : group.title;
+    const same = merged.find(
+      (one) =>
+        one.kind === group.kind && (one.title === stem || one.title === group.title) && areApart(one, group),
+    );
+    if (same === undefined) {
+      merged.push({ ...group, bores: new Map(group.bores) });
+      continue;
+    }
+    for (const [bore, place] of group.bores) {
+      const own = same.bores.get(bore) ?? { values: {}, limits: {} };
+      same.bores.set(bore, {
+        values: { ...own.values, ...place.values },
+        // Limits of the later time are what counts in the end.
+        limits: { ...place.limits, ...own.limits },
+      });
+    }
+  }
+  const order = groups.map(({ key }) => key);
+  return merged.sort((a, b) => order.indexOf(a.key) - order.indexOf(b.key));
+}
+
+/** Whether two groups have no time in common, and are not both of no time. */
+function areApart(a: Group, b: Group): boolean {
+  const times = ({ bores }: Group): Set<string> =>
+    new Set([...bores.values()].flatMap(({ values }) => Object.keys(values)));
+  const own = times(a);
+  return ![...times(b)].some((when) => own.has(when));
 }
 
 type Place = Omit<AcrossBores['bores'][number], 'bore'>;

@@ -2,14 +2,19 @@ import type { JobSession } from '../job/session.ts';
 import { acrossBores } from './across-bores.ts';
 import { BoresPicture } from './bores-picture.tsx';
 
+/** Where there is room it is open; on a telephone the step comes first. */
+const isWide = matchMedia('(min-width: 60rem)');
+
 /** What was measured and worked out bore by bore, beside one another: what one pump shows, and how it stands to the others. */
 export function AcrossShown({ session }: { readonly session: JobSession }) {
   const { plan, pack, folded } = session;
   const all = acrossBores(pack, plan, folded.value.job);
   if (all.length === 0) return null;
   return (
-    <section class="across-all" aria-labelledby="across-title">
-      <h2 id="across-title">Across the bores</h2>
+    <details class="across-all" open={isWide.matches}>
+      <summary>
+        <h2>Across the bores</h2>
+      </summary>
       <p class="entry-hint">
         The field is what the limits leave, the bar through a mark says nonconforming, the whisker is its
         uncertainty.
@@ -19,6 +24,6 @@ export function AcrossShown({ session }: { readonly session: JobSession }) {
           <BoresPicture key={across.key} across={across} />
         ))}
       </div>
-    </section>
+    </details>
   );
 }

@@ -22,7 +22,8 @@ export function BoreMark({
 }: {
   readonly bore: number;
   readonly states: readonly StateNow[];
-  readonly isOnBase: boolean | undefined;
+  /** Undefined where nobody knows how the crank stands; of some engines the pack says nothing of followers. */
+  readonly isOnBase: boolean | undefined | 'no-data';
   readonly isHere: boolean;
   readonly isChosen: boolean;
   readonly onChoose: () => void;
@@ -30,21 +31,23 @@ export function BoreMark({
   const piece = (2 * Math.PI) / Math.max(1, states.length);
   const open = states.filter(({ isAtRest }) => !isAtRest);
   const follower =
-    isOnBase === undefined
-      ? 'follower not known'
-      : isOnBase
-        ? 'follower on the base circle'
-        : 'follower on the lobe';
+    isOnBase === 'no-data'
+      ? ''
+      : isOnBase === undefined
+        ? ' Follower not known.'
+        : isOnBase
+          ? ' Follower on the base circle.'
+          : ' Follower on the lobe.';
   const said = open.map(({ title, value }) => `${title}: ${value}`).join(', ');
   return (
     <button
       type="button"
       class={`bore ${isHere ? 'bore-here' : ''}`}
       aria-pressed={isChosen}
-      aria-label={`Bore ${bore}${isHere ? ', the step is here' : ''}. ${said === '' ? 'Everything as it has to be' : said}. ${follower}.`}
+      aria-label={`Bore ${bore}${isHere ? ', the step is here' : ''}. ${said === '' ? 'Everything as it has to be' : said}.${follower}`}
       onClick={onChoose}
     >
-      <svg viewBox="-32 -34 64 92" aria-hidden="true">
+      <svg viewBox={`-32 -34 64 ${isOnBase === 'no-data' ? 68 : 92}`} aria-hidden="true">
         {isHere ? <path class="here" d="M-6-34h12l-6 7z" /> : null}
         <circle class="bore-wall" r="20" />
         {states.map(({ name, isAtRest }, index) => (
@@ -57,7 +60,7 @@ export function BoreMark({
         <text class="bore-number" y="7" text-anchor="middle">
           {bore}
         </text>
-        <FollowerMark isOnBase={isOnBase} />
+        {isOnBase === 'no-data' ? null : <FollowerMark isOnBase={isOnBase} />}
       </svg>
     </button>
   );

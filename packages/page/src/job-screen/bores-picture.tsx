@@ -1,5 +1,6 @@
 import { symbol, symbolCircle, symbolDiamond, symbolSquare, symbolTriangle } from 'd3-shape';
 import { type AcrossBores, type When, whens } from './across-bores.ts';
+import { fewDigits } from './few-digits.ts';
 import { VerdictMark } from './verdict-mark.tsx';
 
 export const whenWords: Readonly<Record<When, string>> = {
@@ -132,7 +133,7 @@ export function BoresPicture({ across }: { readonly across: AcrossBores }) {
                 const value = values[when];
                 return (
                   <td key={when}>
-                    {value?.text}
+                    {fewDigits(value?.text ?? '')}
                     {value?.verdict === undefined || value.verdict === 'conforming' ? null : (
                       <VerdictMark verdict={value.verdict} />
                     )}
@@ -178,7 +179,7 @@ export function saysAcross({ title, bores }: AcrossBores): string {
       const value = values[when];
       if (value === undefined) return [];
       const verdict = value.verdict === undefined ? '' : `, ${value.verdict}`;
-      return [`${when === 'once' ? '' : `${whenWords[when]} `}${value.text}${verdict}`];
+      return [`${when === 'once' ? '' : `${whenWords[when]} `}${fewDigits(value.text)}${verdict}`];
     });
     const within = limitWords(limits);
     return `bore ${bore}: ${all.join('; ')}${within === '' ? '' : ` (limits ${within})`}`;

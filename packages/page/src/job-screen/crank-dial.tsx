@@ -99,9 +99,10 @@ export function CrankDial({
           {position === undefined ? 'Where the crank stands is not known.' : `Crank: ${position.title}.`}
           {position?.heldBy === undefined ? null : ` Held by ${position.heldBy}.`}
         </p>
-        {turn === undefined ? null : <p class={turn.isNow ? 'turn-now' : 'turn-later'}>{turnWords(turn)}</p>}
+        {turn?.isNow === true ? <p class="turn-now">{turnWords(turn)}</p> : null}
         <details>
-          <summary>Followers in words</summary>
+          <summary>The crank in words</summary>
+          {turn === undefined || turn.isNow ? null : <p>{turnWords(turn)}</p>}
           <p>Degrees of the working cycle, {writeAngle(phasing.cycle)} in all, in the running direction.</p>
           <ul class="followers">
             {followerWords(phasing, variant.bores, position?.at).map(({ bore, offBase, now }) => (

@@ -1,4 +1,4 @@
-import { Report, resolveVariant } from '@ferrule/engine';
+import { type Plan, Report, resolveVariant } from '@ferrule/engine';
 import type { Signal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
@@ -23,7 +23,7 @@ export function EnginePicture({
   const variant = useMemo(() => resolveVariant(pack, plan.variant.id, new Report()), [pack, plan]);
   const crank = job.control.bytes[0] ?? 0;
   const position = plan.crank.positions[crank - 1];
-  if (variant.bores.length === 0 && variant.phasing === undefined) return null;
+  if (variant.phasing === undefined && !hasBores(plan)) return null;
   return (
     <section class="engine" aria-label="Engine, front to rear">
       <div class="bores">
@@ -33,7 +33,13 @@ export function EnginePicture({
             key={bore}
             bore={bore}
             states={statesAt(plan, pack, job, bore)}
-            isOnBase={position === undefined ? undefined : variant.isOnBaseCircle(bore, position.at)}
+            isOnBase={
+              variant.phasing === undefined
+                ? 'no-data'
+                : position === undefined
+                  ? undefined
+                  : variant.isOnBaseCircle(bore, position.at)
+            }
             isHere={bore === at}
             isChosen={bore === chosen.value}
             onChoose={() => {
@@ -54,3 +60,7 @@ export function EnginePicture({
     </section>
   );
 }
+
+/** Whether anything of the job belongs to a single bore. */
+const hasBores = ({ cells, nodes }: Plan): boolean =>
+  nodes.some(({ bore }) => bore !== undefined) || cells.some(({ name }) => /@\d+$/.test(name));

@@ -3,6 +3,7 @@ import { stripOf, toleranceOf, writeVerdict } from '@ferrule/print';
 import { commandOf } from '../job/fold.ts';
 import type { JobSession } from '../job/session.ts';
 import { factWords } from './fact-words.ts';
+import { fewDigits } from './few-digits.ts';
 import { StrikeForm } from './strike-form.tsx';
 import { ToleranceStripShown } from './tolerance-strip-shown.tsx';
 import { VerdictMark } from './verdict-mark.tsx';
@@ -38,10 +39,9 @@ export function JustNow({ session, actor }: { readonly session: JobSession; read
             {isProvisional ? <em class="provisional">provisional, kept on this device only</em> : null}
           </p>
           <p class="just-said">
-            {writeVerdict({ plan, pack, facts: job.facts }, verdict.of, verdict.verdict, judged?.seq).replace(
-              /^[A-Z]+: /,
-              '',
-            )}
+            {fewDigits(
+              writeVerdict({ plan, pack, facts: job.facts }, verdict.of, verdict.verdict, judged?.seq),
+            ).replace(/^[A-Z]+: /, '')}
           </p>
           <Strip session={session} judged={verdict} />
           {advice === undefined ? null : <p class="remedy">{advice}</p>}

@@ -1,8 +1,10 @@
 import type { Entry, Fact, WrittenVerdict } from '@ferrule/engine';
-import { readingText, stripOf, titleWithPlace, toleranceOf } from '@ferrule/print';
+import { readingText, stripOf, toleranceOf } from '@ferrule/print';
 import type { Signal } from '@preact/signals';
 import type { JobSession } from '../job/session.ts';
 import { partsAt, statesAt } from './bore-cells.ts';
+import { fewDigits } from './few-digits.ts';
+import { judgedTitle } from './judged-title.ts';
 import { ToleranceStripShown } from './tolerance-strip-shown.tsx';
 import { VerdictMark } from './verdict-mark.tsx';
 
@@ -182,8 +184,10 @@ function Readings({ session, bore }: { readonly session: JobSession; readonly bo
                   <p class="verdict-line">
                     <VerdictMark verdict={verdict.verdict} />
                     <span>
-                      {tolerance === undefined ? of : titleWithPlace(tolerance)}:{' '}
-                      <strong>{verdict.value}</strong> {verdict.verdict}
+                      {tolerance === undefined
+                        ? of
+                        : judgedTitle({ plan, pack: session.pack, facts: job.facts }, tolerance)}
+                      : <strong>{fewDigits(verdict.value ?? '')}</strong> {verdict.verdict}
                     </span>
                     {seq > stored ? <em class="provisional">provisional</em> : null}
                   </p>

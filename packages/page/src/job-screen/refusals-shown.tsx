@@ -13,13 +13,15 @@ export function RefusalsShown({
 }) {
   if (refusals.length === 0) return null;
   return (
-    <ul class="refusals" role={isAlert ? 'alert' : undefined}>
-      {refusals.map(({ message, remedy, about }) => (
-        <li key={message}>
-          <p>{inTitles(plan, message, about)}</p>
-          {remedy === '' ? null : <p class="remedy">{inTitles(plan, remedy, about)}</p>}
-        </li>
-      ))}
-    </ul>
+    <div role={isAlert ? 'alert' : undefined}>
+      <ul class="refusals">
+        {refusals.map(({ message, remedy, about }) => (
+          <li key={message}>
+            <p>{inTitles(plan, message, about)}</p>
+            {remedy === '' ? null : <p class="remedy">{inTitles(plan, remedy, about)}</p>}
+          </li>
+        ))}
+      </ul>
+    </div>
   );
 }

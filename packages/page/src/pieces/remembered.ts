@@ -60,14 +60,18 @@ function keep(changed: Partial<Remembered>): void {
 
 /** What was kept; what does not look like it, from another version for instance, is left aside. */
 function read(): Remembered {
+  const kept = keptText();
+  return {
+    people: listIn(kept, 'people').filter(isPerson),
+    instruments: listIn(kept, 'instruments').filter(isInstrument),
+  };
+}
+
+function keptText(): unknown {
   try {
-    const kept: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
-    return {
-      people: listIn(kept, 'people').filter(isPerson),
-      instruments: listIn(kept, 'instruments').filter(isInstrument),
-    };
+    return JSON.parse(localStorage.getItem(KEY) ?? '{}');
   } catch {
-    return { people: [], instruments: [] };
+    return {};
   }
 }
 
@@ -76,10 +80,14 @@ function listIn(kept: unknown, name: string): readonly unknown[] {
   return Array.isArray(list) ? list : [];
 }
 
-const textIn = (one: unknown, name: string): boolean =>
-  typeof one === 'object' && one !== null && typeof Reflect.get(one, name) === 'string';
+function textIn(one: unknown, name: string): boolean {
+  return typeof one === 'object' && one !== null && typeof Reflect.get(one, name) === 'string';
+}
 
-const isPerson = (one: unknown): one is RememberedPerson =>
-  textIn(one, 'person') && listIn(one, 'roles').every((role) => typeof role === 'string');
+function isPerson(one: unknown): one is RememberedPerson {
+  return textIn(one, 'person') && listIn(one, 'roles').every((role) => typeof role === 'string');
+}
 
-const isInstrument = (one: unknown): one is InstrumentUsed => textIn(one, 'kind') && textIn(one, 'identity');
+function isInstrument(one: unknown): one is InstrumentUsed {
+  return textIn(one, 'kind') && textIn(one, 'identity');
+}

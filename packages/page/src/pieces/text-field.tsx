@@ -12,16 +12,15 @@ export function TextField({
   readonly type?: 'text' | 'date';
   readonly isRequired?: boolean;
 }) {
+  const field = {
+    ...{ value, required: isRequired, autocomplete: 'off' },
+    onInput: ({ currentTarget }: { readonly currentTarget: HTMLInputElement }) =>
+      onValue(currentTarget.value),
+  };
   return (
     <label>
       {label}
-      <input
-        type={type}
-        value={value}
-        required={isRequired}
-        autocomplete="off"
-        onInput={({ currentTarget }) => onValue(currentTarget.value)}
-      />
+      {type === 'date' ? <input type="date" {...field} /> : <input type="text" {...field} />}
     </label>
   );
 }

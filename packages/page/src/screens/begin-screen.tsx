@@ -206,14 +206,16 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
         {problem === undefined ? null : problem.refusals === undefined ? (
           <ProblemShown problem={problem} onAgain={() => void begin()} />
         ) : (
-          <ul class="refusals" role="alert">
-            {problem.refusals.map(({ message, remedy }) => (
-              <li key={message}>
-                <p>{message}</p>
-                <p class="remedy">{remedy}</p>
-              </li>
-            ))}
-          </ul>
+          <div role="alert">
+            <ul class="refusals">
+              {problem.refusals.map(({ message, remedy }) => (
+                <li key={message}>
+                  <p>{message}</p>
+                  <p class="remedy">{remedy}</p>
+                </li>
+              ))}
+            </ul>
+          </div>
         )}
         <button type="submit" class="main">
           Begin

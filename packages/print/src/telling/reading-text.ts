@@ -10,10 +10,14 @@ import {
 type CarriedFact = Extract<FactBody, { kind: 'carried' }>;
 type ReadingFact = Extract<FactBody, { kind: 'reading' }>;
 
+/** Digits with their unit; the degree of an angle stands close to its number, any other unit apart (NIST SP 811, 7.2). */
+const withUnit = (digits: string, unit: string): string =>
+  `${digits}${unit === '' || unit === '°' ? '' : ' '}${unit}`;
+
 /** One indication as it was taken: `1.51 mm`, `> 400 bar`. */
 export function indicationText({ digits, unit, beyond }: ReadingFact): string {
   const sign = beyond === undefined ? '' : beyond === 'above' ? '> ' : '< ';
-  return `${sign}${digits} ${unit}`.trim();
+  return `${sign}${withUnit(digits, unit)}`;
 }
 
 /** A value that is taken over at a time, with its day, its age then, and the job that it is from. */
@@ -24,13 +28,13 @@ export function carriedText({ digits, unit, from, uncertainty }: CarriedFact, at
       ? ''
       : `, U = ${uncertainty.expandedUncertainty} (k = ${uncertainty.coverageFactor})`;
   const judged = verdict === undefined ? '' : `, ${verdict} there`;
-  return `${`${digits} ${unit}`.trim()} of ${from.at.slice(0, 10)}, ${writeAge(from.at, at)} old, from the job ${job} (${procedure}, ${pack} ${revision}${good}${judged})`;
+  return `${withUnit(digits, unit)} of ${from.at.slice(0, 10)}, ${writeAge(from.at, at)} old, from the job ${job} (${procedure}, ${pack} ${revision}${good}${judged})`;
 }
 
 /** What a reading holds since a fact: its indication, or what is taken of all of them; undefined while more are needed. */
 export const readingText = (fact: ReadingFact | CarriedFact): string | undefined =>
   fact.kind === 'carried'
-    ? `${fact.digits} ${fact.unit}`.trim()
+    ? withUnit(fact.digits, fact.unit)
     : fact.open === true
       ? undefined
       : (fact.value ?? indicationText(fact));
