@@ -13,7 +13,7 @@ export async function beginOn(page: Page, url: string, work: Work, worker: Worke
     .filter({ hasText: plan.pack.revision })
     .first()
     .tap();
-  await page.getByText(plan.variant.title, { exact: true }).tap();
+  await page.locator('.variants').getByText(plan.variant.title, { exact: true }).tap();
   for (const { role, person } of worker.persons) {
     const title = plan.roles.find(({ id }) => id === role)?.title ?? role;
     const field = page.getByLabel(title, { exact: false }).first();

@@ -253,6 +253,7 @@ describe.runIf(canBrowse)('what stands beside the step, in Chromium', () => {
     // Another engine: its number is asked for first, and nothing is offered for it.
     const strange = new Worker(one.rig, second, byTouch);
     const otherJob = await beginOn(other, one.url, second, strange);
+    await strange.goOn(other, otherJob, ({ facts }) => facts.some(({ fact }) => fact.kind === 'done'));
     await byTouch.type(other, '#entry', 'ME-999999');
     await byTouch.press(other, 'Enter');
     await other.getByText('on this engine is in the store. Measure it.').waitFor();

@@ -3,7 +3,7 @@ import { type AcrossBores, type When, whens } from './across-bores.ts';
 import { fewDigits } from './few-digits.ts';
 import { VerdictMark } from './verdict-mark.tsx';
 
-export const whenWords: Readonly<Record<When, string>> = {
+const whenWords: Readonly<Record<When, string>> = {
   'as-received': 'as received',
   baseline: 'baseline',
   once: 'during the work',
@@ -155,7 +155,7 @@ export function BoresPicture({ across }: { readonly across: AcrossBores }) {
 const tooNear = ({ low, high }: AcrossBores['bores'][number]['limits'], y: (at: number) => number): boolean =>
   low !== undefined && high !== undefined && Math.abs(y(low.at) - y(high.at)) < 12;
 
-export function limitWords({ low, high }: AcrossBores['bores'][number]['limits']): string {
+function limitWords({ low, high }: AcrossBores['bores'][number]['limits']): string {
   if (low === undefined) return high === undefined ? '' : `at most ${high.text}`;
   return high === undefined ? `at least ${low.text}` : `${low.text} to ${high.text}`;
 }
@@ -173,7 +173,7 @@ function reachOf({ bores }: AcrossBores): { readonly from: number; readonly to: 
 }
 
 /** All that the picture shows, in words. */
-export function saysAcross({ title, bores }: AcrossBores): string {
+function saysAcross({ title, bores }: AcrossBores): string {
   const said = bores.map(({ bore, values, limits }) => {
     const all = whens.flatMap((when) => {
       const value = values[when];

@@ -1,4 +1,7 @@
-/** A line of text with its label. */
+/** Which keyboard, or picker, a field opens. */
+const kinds = { text: { type: 'text' }, date: { type: 'date' } } as const;
+
+/** A line of text, or a day, with its label. */
 export function TextField({
   label,
   value,
@@ -9,18 +12,19 @@ export function TextField({
   readonly label: string;
   readonly value: string;
   readonly onValue: (text: string) => void;
-  readonly type?: 'text' | 'date';
+  readonly type?: keyof typeof kinds;
   readonly isRequired?: boolean;
 }) {
-  const field = {
-    ...{ value, required: isRequired, autocomplete: 'off' },
-    onInput: ({ currentTarget }: { readonly currentTarget: HTMLInputElement }) =>
-      onValue(currentTarget.value),
-  };
   return (
     <label>
       {label}
-      {type === 'date' ? <input type="date" {...field} /> : <input type="text" {...field} />}
+      <input
+        {...kinds[type]}
+        value={value}
+        required={isRequired}
+        autocomplete="off"
+        onInput={({ currentTarget }) => onValue(currentTarget.value)}
+      />
     </label>
   );
 }
