@@ -14,6 +14,7 @@ const script = (path, ...words) => [join(root, 'node_modules', path), ...words];
 const checks = [
   { name: 'types', run: script('typescript/bin/tsc', '-p', '.') },
   { name: 'types of the page', run: script('typescript/bin/tsc', '-p', 'packages/page') },
+  { name: 'types of its worker', run: script('typescript/bin/tsc', '-p', 'packages/page/src/worker') },
   { name: 'style and layout', run: script('@biomejs/biome/bin/biome', 'check', '--error-on-warnings') },
   { name: 'dead code', run: script('knip/bin/knip.js', '--no-progress') },
   { name: 'generated files', run: [join(root, 'packages/engine/generate.js'), '--check'] },

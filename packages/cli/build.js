@@ -1,4 +1,5 @@
 // Bundles the command into one file, and each library package into one file for those who embed it.
+import { createHash } from 'node:crypto';
 import {
   existsSync,
   mkdirSync,
@@ -66,6 +67,26 @@ const library = (name) => ({
   ...(name === 'engine' ? {} : { packages: 'external' }),
 });
 
+/** What keeps the page on a device: it knows the files of this build by name, so it is made last. */
+function workerOf(page) {
+  const files = page.filter(({ fileName }) => fileName !== 'index.html' && !fileName.startsWith('.'));
+  const build = createHash('sha256');
+  for (const one of page) build.update(one.fileName).update(one.type === 'chunk' ? one.code : one.source);
+  return {
+    ...shared,
+    entryPoints: [join(packages, 'page/src/worker/worker.ts')],
+    outfile: join(packages, 'page/dist/worker.js'),
+    format: 'iife',
+    platform: 'browser',
+    target: 'es2022',
+    minify: true,
+    define: {
+      FILES: JSON.stringify(['/', ...files.map(({ fileName }) => `/page/${fileName}`).sort()]),
+      BUILD: JSON.stringify(build.digest('hex').slice(0, 12)),
+    },
+  };
+}
+
 /** The files that a package can be imported by, as its exports name them, with their names when built. */
 function entriesOf(name) {
   const { exports } = JSON.parse(readFileSync(join(packages, name, 'package.json'), 'utf8'));
@@ -90,8 +111,9 @@ export async function build() {
     Promise.all([command, thread, ...libraries.map(library)].map((each) => esbuild.build(each))),
     buildPage({ configFile: join(packages, 'page/vite.config.js'), build: { write: false } }),
   ]);
+  const worker = await esbuild.build(workerOf(page.output));
   const files = [
-    ...results.flatMap((result) => result.outputFiles),
+    ...[...results, worker].flatMap((result) => result.outputFiles),
     ...page.output.map((one) => ({
       path: join(packages, 'page/dist', one.fileName),
       contents: one.type === 'chunk' ? one.code : one.source,

@@ -37,6 +37,7 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
   const screens = (): readonly (readonly [name: string, address: string, there: string])[] => [
     ['jobs', '/', '.job-list'],
     ['procedures', '/#/begin', '.job-list'],
+    ['procedures and sheets', '/#/procedures', '.pack'],
     ['beginning', '/#/begin/marram-unit-pumps/1.1.0/install-and-synchronise', '.set-up'],
     ['a job', `/#/job/${job}`, '.step'],
     ['no job', '/#/job/2026-01-01-none-0000', '.problem'],

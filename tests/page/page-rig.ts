@@ -4,10 +4,16 @@ import { join } from 'node:path';
 import { folderStore, type JobStore } from '@ferrule/records';
 import { createServer } from '@ferrule/server';
 import browserHere from '@sparticuz/chromium';
-import { type Browser, type BrowserContext, type BrowserContextOptions, chromium } from 'playwright-core';
+import {
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  chromium,
+  type Page,
+} from 'playwright-core';
 
-// Not from where this file is: the measures of speed are made of it too, in a bundle of their own.
-const root = process.cwd();
+// Not from where this file is: measures and pictures are made of it too, in bundles of their own.
+export const root = process.cwd();
 /** The packs of the checkout. */
 export const specs = join(root, 'specs');
 
@@ -32,21 +38,28 @@ export class PageRig {
   readonly store: JobStore = folderStore(this.folder);
   /** Milliseconds that the workshop is ahead of this machine. */
   ahead = 0;
+  /** What the clock of the workshop says, in milliseconds since the start of 1970. */
+  clock = (): number => Date.now() + this.ahead;
   readonly #packs: readonly string[];
+  /** The folder of the page that is sent. */
+  page = join(root, 'packages/page/dist');
+  readonly #token: string | undefined;
   #app: Server;
   #port = 0;
 
-  /** The packs of the checkout stand on its shelf, or those of other folders. */
-  constructor(packs: readonly string[] = [specs]) {
+  /** The packs of the checkout stand on its shelf, or those of other folders. With a token, every request has to carry it. */
+  constructor(packs: readonly string[] = [specs], token?: string) {
     this.#packs = packs;
+    this.#token = token;
     this.#app = this.#make();
   }
 
   #make(): Server {
     return createServer({
       ...{ store: this.store, storeFolder: this.folder, packs: this.#packs, port: this.#port },
-      page: join(root, 'packages/page/dist'),
-      now: () => new Date(Date.now() + this.ahead),
+      page: this.page,
+      ...(this.#token === undefined ? {} : { token: this.#token }),
+      now: () => new Date(this.clock()),
       onDefect: (error) => {
         throw error;
       },
@@ -76,6 +89,10 @@ export class PageRig {
     rmSync(this.folder, { recursive: true, force: true });
   }
 }
+
+/** Waits until the browser keeps the page. */
+export const pageKept = (page: Page): Promise<unknown> =>
+  page.evaluate('navigator.serviceWorker.ready.then(({ active }) => active.state)');
 
 /** A device with a touch screen, or one with keys. */
 export async function device(browser: Browser, options: BrowserContextOptions = {}): Promise<BrowserContext> {

@@ -3,6 +3,7 @@ import { computed, signal } from '@preact/signals';
 /** Where the page is, as the part of the address behind the # says it. */
 export type Address =
   | { readonly screen: 'jobs' }
+  | { readonly screen: 'procedures' }
   | { readonly screen: 'job'; readonly job: string }
   | {
       readonly screen: 'begin';
@@ -31,6 +32,8 @@ export const address = computed((): Address => {
       return { screen: 'begin', pack: names[0], revision: names[1], procedure: names[2] };
     case 'compare':
       return { screen: 'compare', pack: names[0], before: names[1], after: names[2] };
+    case 'procedures':
+      return { screen };
     default:
       return { screen: 'jobs' };
   }

@@ -2,15 +2,26 @@ import { useEffect } from 'preact/hooks';
 import { address } from './address.ts';
 import { lazyScreen } from './pieces/lazy-screen.tsx';
 import { Masthead } from './pieces/masthead.tsx';
+import { NewerPage } from './pieces/newer-page.tsx';
 import { JobsScreen } from './screens/jobs-screen.tsx';
 
 // The first screen comes alone. The engine and all that stands on it come behind it, a file for each screen.
 const job = lazyScreen(async () => (await import('./screens/job-screen.tsx')).JobScreen);
+const procedures = lazyScreen(async () => (await import('./screens/procedures-screen.tsx')).ProceduresScreen);
 const begin = lazyScreen(async () => (await import('./screens/begin-screen.tsx')).BeginScreen);
 const compare = lazyScreen(async () => (await import('./screens/compare-screen.tsx')).CompareScreen);
 
-/** The screen that the address names. */
+/** The screen that the address names, and word of a newer page. */
 export function App() {
+  return (
+    <>
+      <ScreenAtAddress />
+      <NewerPage />
+    </>
+  );
+}
+
+function ScreenAtAddress() {
   const at = address.value;
   useEffect(() => {
     if (at.screen !== 'jobs') return;
@@ -37,6 +48,8 @@ export function App() {
           />
         </Masthead>
       );
+    case 'procedures':
+      return <procedures.Screen />;
     case 'jobs':
       return <JobsScreen />;
   }

@@ -150,6 +150,10 @@ export function createServer(options: ServerOptions): FastifyInstance {
     const detail = `${pointer} holds half a character, which cannot be kept.`;
     return sendProblem(reply, problem('invalid-request', detail, { pointer }));
   });
+  // Reading a shelf takes its time; the first who asks for it need not wait for all of that.
+  app.addHook('onListen', async () => {
+    void shelf.list().catch(() => undefined);
+  });
   void app.register(swagger, {
     openapi: {
       openapi: '3.1.0',

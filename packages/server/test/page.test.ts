@@ -1,13 +1,16 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { gunzipSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
 import { Rig, scratch } from './rig.ts';
+
+const script = `export const page = '${'ferrule '.repeat(200)}';`;
 
 function pageFolder(): string {
   const folder = scratch();
   mkdirSync(join(folder, 'assets'));
   writeFileSync(join(folder, 'index.html'), '<!doctype html><title>Page</title>');
-  writeFileSync(join(folder, 'assets', 'index-1.js'), 'export {};');
+  writeFileSync(join(folder, 'assets', 'index-1.js'), script);
   writeFileSync(join(folder, 'assets', 'index-1.css'), 'p{}');
   writeFileSync(join(folder, 'assets', 'notes.txt'), 'not of the page');
   return folder;
@@ -45,6 +48,33 @@ describe('the page', () => {
     const { etag } = (await sent(rig, '/')).headers;
     const again = await sent(rig, '/', { 'if-none-match': String(etag) });
     expect(again).toMatchObject({ statusCode: 304, body: '' });
+  });
+
+  // RFC 9110, 12.5.3: a coding with a weight of zero is not acceptable, and a header that is not there says nothing.
+  test.each([
+    ['gzip, deflate, br', true],
+    ['GZIP;q=0.5', true],
+    ['br, gzip ; q=1.0', true],
+    ['gzip;q=0', false],
+    ['gzip;q=0.000, br', false],
+    ['br', false],
+    ['x-gzip-like', false],
+    ['', false],
+  ])('to whom takes %o it is sent short: %s', async (accepted, isShort) => {
+    const rig = new Rig({ page: pageFolder() });
+    const url = '/page/assets/index-1.js';
+    const plain = await sent(rig, url);
+    const answer = await sent(rig, url, { 'accept-encoding': accepted });
+    expect(answer.headers['content-encoding']).toBe(isShort ? 'gzip' : undefined);
+    expect(answer.headers['vary']).toContain('accept-encoding');
+    const content = isShort ? gunzipSync(answer.rawPayload) : answer.rawPayload;
+    expect(content.toString()).toBe(script);
+    expect(answer.rawPayload.length < script.length / 4).toBe(isShort);
+    // A tag is that of the bytes that were sent (RFC 9110, 8.8.3).
+    expect(answer.headers['etag'] === plain.headers['etag']).toBe(!isShort);
+    const etag = String(answer.headers['etag']);
+    const again = await sent(rig, url, { 'accept-encoding': accepted, 'if-none-match': etag });
+    expect(again.statusCode).toBe(304);
   });
 
   test.each(['/page/assets/notes.txt', '/page/index.html', '/page/..%2f..%2fpackage.json', '/page/'])(

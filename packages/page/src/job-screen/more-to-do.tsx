@@ -1,5 +1,6 @@
 import { useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
+import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import type { Beside } from './aside-form.tsx';
 import { DrawerNoted } from './drawer-noted.tsx';
 import { EntriesSoFar } from './entries-so-far.tsx';
@@ -67,10 +68,8 @@ function Choices(beside: Beside) {
         </>
       )}
       <p>
-        <a href={`/jobs/${document.job}/card`} target="_blank" rel="noreferrer">
-          The job card as it stands
-        </a>{' '}
-        ({folded.value.job.seq} facts)
+        <PaperLink to={paperOf.card(document.job)}>The job card as it stands</PaperLink> (
+        {folded.value.job.seq} facts)
       </p>
     </>
   );

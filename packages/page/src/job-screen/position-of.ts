@@ -19,7 +19,7 @@ export function partsOfWay(plan: Plan): readonly PartOfWay[] {
     let top: PlanNode = node;
     for (let at = plan.nodes[node.parent]; at !== undefined && at.parent >= 0; at = plan.nodes[at.parent])
       top = at;
-    const title = top === node ? plan.procedure.title : titleOf(top);
+    const title = top === node ? plan.procedure.title : titleOfPart(plan, top);
     const last = parts.at(-1);
     if (last !== undefined && (last.top === top.index || (top === node && last.top < 0)))
       last.steps.push(node.index);
@@ -27,6 +27,13 @@ export function partsOfWay(plan: Plan): readonly PartOfWay[] {
   }
   known.set(plan, parts);
   return parts;
+}
+
+/** A loop has no title of its own: it is called what its turns are called, where they are all called the same. */
+function titleOfPart(plan: Plan, top: PlanNode): string {
+  const turns = plan.nodes.filter((node) => node.parent === top.index && node.id.startsWith(`${top.id}=`));
+  const [title, ...others] = new Set(turns.map((turn) => titleOf(turn)));
+  return title !== undefined && others.length === 0 ? title : titleOf(top);
 }
 
 function titleOf(node: PlanNode): string {

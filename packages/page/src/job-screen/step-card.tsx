@@ -2,6 +2,7 @@ import { type Offer, type OfferedStep, type Pack, PHASE, progressOf } from '@fer
 import { roleTitle } from '@ferrule/print';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
+import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import { TextField } from '../pieces/text-field.tsx';
 import { ActForm } from './act-form.tsx';
 import { AsideForm } from './aside-form.tsx';
@@ -233,9 +234,9 @@ function ClosedCard({ session }: { readonly session: JobSession }) {
           </ul>
         </>
       ) : null}
-      <a class="main" href={`/jobs/${document.job}/card`} target="_blank" rel="noreferrer">
+      <PaperLink class="main" to={paperOf.card(document.job)}>
         Job card
-      </a>
+      </PaperLink>
     </article>
   );
 }

@@ -12,7 +12,10 @@ export function WayThrough({ session }: { readonly session: JobSession }) {
     done: steps.filter((index) => progressOf(plan, control, index) === PHASE.done).length,
     isHere: steps.includes(control.at),
   }));
-  const { done, of } = session.offers.value.progress;
+  const { progress, step } = session.offers.value;
+  const { done, of } = progress;
+  // Steps of a remedy that nothing called for are never done.
+  const isThrough = step === undefined;
   const here = parts.find(({ isHere }) => isHere);
   return (
     <nav class="way" aria-label="The whole job">
@@ -30,7 +33,7 @@ export function WayThrough({ session }: { readonly session: JobSession }) {
       </ol>
       <p>
         {here === undefined ? '' : `${here.title}: step ${here.done + 1} of ${here.all}. `}
-        {done} of {of} in all
+        {isThrough ? `${done} steps done` : `${done} of at most ${of} in all`}
       </p>
     </nav>
   );

@@ -1,5 +1,5 @@
 import type { Fact, Pack } from '@ferrule/engine';
-import { del, get, set } from 'idb-keyval';
+import { del, get, keys, set } from 'idb-keyval';
 import type { Asked, JobDocument } from '../link/documents.ts';
 
 /** A job as this device last saw it, so that it can be gone on with where the server is not reached. */
@@ -19,6 +19,15 @@ export const kept = {
     queue.length === 0 ? drop(`queue ${job}`) : write(`queue ${job}`, queue),
   job: (job: string): Promise<KeptJob | undefined> => read<KeptJob>(`job ${job}`),
   keepJob: (job: string, seen: KeptJob): Promise<boolean> => write(`job ${job}`, seen),
+  /** Every job that this device has seen, the latest first. */
+  jobs: async (): Promise<readonly KeptJob[]> => {
+    const names = await keys<string>().catch(() => []);
+    const seen = await Promise.all(
+      names.filter((name) => name.startsWith('job ')).map((name) => read<KeptJob>(name)),
+    );
+    const last = ({ facts }: KeptJob): number => Date.parse(facts.at(-1)?.at ?? '');
+    return seen.filter((one) => one !== undefined).sort((a, b) => last(b) - last(a));
+  },
   pack: (digest: string): Promise<Pack | undefined> => read<Pack>(`pack ${digest}`),
   keepPack: (digest: string, pack: Pack): Promise<boolean> => write(`pack ${digest}`, pack),
 };

@@ -1,7 +1,13 @@
 import { useEffect, useState } from 'preact/hooks';
 import { type Called, call } from '../link/call.ts';
 
-/** A document of the server for a screen: undefined until it has come. `patience` in milliseconds, where it takes long to make. */
+/** Where the server is not reached it is asked again after this time, in milliseconds. */
+const AGAIN = 3000;
+
+/**
+ * A document of the server for a screen: undefined until it has come. Where the server is not reached, it is asked again until
+ * it is. `patience` in milliseconds, where the document takes long to make.
+ */
 export function useDocument<T>(
   path: string,
   patience?: number,
@@ -13,11 +19,15 @@ export function useDocument<T>(
   const [tries, setTries] = useState(0);
   useEffect(() => {
     let isGone = false;
+    let later: ReturnType<typeof setTimeout> | undefined;
     void call<T>(path, undefined, patience).then((answer) => {
-      if (!isGone) setCame(answer);
+      if (isGone) return;
+      setCame(answer);
+      if (answer.came === 'away') later = setTimeout(() => setTries((count) => count + 1), AGAIN);
     });
     return () => {
       isGone = true;
+      clearTimeout(later);
     };
   }, [path, patience, tries]);
   return { came, again: () => setTries((count) => count + 1) };

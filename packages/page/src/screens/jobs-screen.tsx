@@ -1,42 +1,66 @@
 import { addressOf } from '../address.ts';
-import type { JobState, JobSummary, JobsDocument } from '../link/documents.ts';
+import type { JobState, JobSummary, JobsDocument, PacksDocument, ShelvedPack } from '../link/documents.ts';
 import { Deferring } from '../pieces/deferring.tsx';
+import { KeptJobs } from '../pieces/kept-jobs.tsx';
+import { localTime } from '../pieces/local-time.ts';
 import { Masthead } from '../pieces/masthead.tsx';
+import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 
 /** The jobs of the store: those that are under way first. */
 export function JobsScreen() {
   const { came, again } = useDocument<JobsDocument>('/jobs');
+  const shelf = useDocument<PacksDocument>('/packs').came;
+  const packs = shelf?.came === 'document' ? shelf.document.packs : [];
   return (
     <Masthead title="Jobs">
       <main class="page">
         <a class="main" href={addressOf('begin')}>
           Begin a job
         </a>
+        <a class="second" href={addressOf('procedures')}>
+          Procedures and sheets
+        </a>
         <nav class="elsewhere" aria-label="For those who look over the work">
           <a href={addressOf('compare')}>Compare revisions</a>
         </nav>
         {came?.came === 'problem' ? <ProblemShown problem={came.problem} onAgain={again} /> : null}
-        {came?.came === 'away' ? <AwayShown onAgain={again} /> : null}
-        {came?.came === 'document' ? <Listed document={came.document} /> : null}
+        {came?.came === 'away' ? (
+          <>
+            <AwayShown onAgain={again} />
+            <KeptJobs />
+          </>
+        ) : null}
+        {came?.came === 'document' ? <Listed document={came.document} packs={packs} /> : null}
       </main>
-      {came?.came === 'document' ? <Deferring deferral={came.document.deferral} /> : null}
+      {came?.came === 'document' ? (
+        <Deferring
+          deferral={came.document.deferral}
+          notice={packs.find(({ notice }) => notice !== undefined)?.notice}
+        />
+      ) : null}
     </Masthead>
   );
 }
 
 const isUnderWay = (state: JobState): boolean => state !== 'closed' && state !== 'abandoned';
 
-function Listed({ document: { jobs, faults, more } }: { readonly document: JobsDocument }) {
+function Listed({
+  document: { jobs, faults, more },
+  packs,
+}: {
+  readonly document: JobsDocument;
+  readonly packs: readonly ShelvedPack[];
+}) {
   const latestFirst = [...jobs].sort((a, b) => (a.last < b.last ? 1 : -1));
   const open = latestFirst.filter(({ state }) => isUnderWay(state));
   const ended = latestFirst.filter(({ state }) => !isUnderWay(state));
   return (
     <>
       {jobs.length === 0 ? <p class="empty">No job has been begun in this store.</p> : null}
-      <JobList title="Under way" jobs={open} />
-      <JobList title="Ended" jobs={ended} />
+      <JobList title="Under way" jobs={open} packs={packs} />
+      <JobList title="Ended" jobs={ended} packs={packs} />
       {more === undefined ? null : (
         <p class="empty">There are more than are shown: ferrule jobs list has them all.</p>
       )}
@@ -56,30 +80,56 @@ function Listed({ document: { jobs, faults, more } }: { readonly document: JobsD
   );
 }
 
-function JobList({ title, jobs }: { readonly title: string; readonly jobs: readonly JobSummary[] }) {
+function JobList({
+  title,
+  jobs,
+  packs,
+}: {
+  readonly title: string;
+  readonly jobs: readonly JobSummary[];
+  readonly packs: readonly ShelvedPack[];
+}) {
   if (jobs.length === 0) return null;
   return (
     <section>
       <h2>{title}</h2>
       <ul class="job-list">
-        {jobs.map((one) => (
-          <li key={one.job}>
-            <a href={addressOf('job', one.job)}>
-              <strong>{words(one.procedure)}</strong>
-              <span>
-                {words(one.variant)}
-                {one.engine === undefined ? '' : `, engine ${one.engine}`}
-              </span>
-              <span class="when">
-                {stateWords[one.state]}, last {one.last.slice(0, 16).replace('T', ' ')}
-              </span>
-              <span class="who">{one.persons.join(', ')}</span>
-            </a>
-          </li>
-        ))}
+        {jobs.map((one) => {
+          const said = titlesOf(one, packs);
+          return (
+            <li key={one.job}>
+              <a href={addressOf('job', one.job)}>
+                <strong>{said.procedure}</strong>
+                <span>
+                  {said.variant}
+                  {one.engine === undefined ? '' : `, engine ${one.engine}`}
+                </span>
+                <span class="when">
+                  {stateWords[one.state]}, last {localTime(one.last)}
+                </span>
+                <span class="who">{one.persons.join(', ')}</span>
+              </a>
+              <PaperLink to={paperOf.card(one.job)}>Job card</PaperLink>
+            </li>
+          );
+        })}
       </ul>
     </section>
   );
+}
+
+/** What procedure and engine of a job are called in its pack, or, where that is no longer on the shelf, their names as words. */
+function titlesOf(
+  { pack, procedure, variant }: JobSummary,
+  packs: readonly ShelvedPack[],
+): { readonly procedure: string; readonly variant: string } {
+  const found = packs
+    .find((one) => one.pack === pack.id && one.revision === pack.revision)
+    ?.jobs.find((one) => one.procedure === procedure);
+  return {
+    procedure: found?.title ?? words(procedure),
+    variant: found?.variants.find((one) => one.variant === variant)?.title ?? words(variant),
+  };
 }
 
 /** A name of a pack as words. */
