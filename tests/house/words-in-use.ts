@@ -3,6 +3,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { promisify } from 'node:util';
+import { verbs } from '../../packages/cli/src/verbs/index.ts';
 import { labelsOfPage } from './words-of-page.ts';
 
 /** Words by their kind, such as `format key` or `verb`. */
@@ -144,6 +145,10 @@ async function wordsOfCommand(): Promise<WordsByKind> {
     for (const verb of verbs) if (verb !== 'help') await ask([...path, verb]);
   };
   await ask([]);
+  // Help lists no verb that works in a checkout alone.
+  const hidden = verbs.filter((verb) => verb.hidden === true).map(({ name }) => name);
+  found.add('verb', hidden);
+  for (const verb of hidden) await ask([verb]);
   return found.words;
 }
 

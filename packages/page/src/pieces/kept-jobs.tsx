@@ -21,7 +21,7 @@ export function KeptJobs() {
               <strong>{document.procedure.title}</strong>
               <span>{document.variant.title}</span>
               <span class="when">
-                {facts.length} facts, the last of them {localTime(facts.at(-1)?.at)}
+                {facts.length} facts, the last of them <time>{localTime(facts.at(-1)?.at)}</time>
               </span>
             </a>
           </li>

@@ -105,7 +105,7 @@ function JobList({
                   {one.engine === undefined ? '' : `, engine ${one.engine}`}
                 </span>
                 <span class="when">
-                  {stateWords[one.state]}, last {localTime(one.last)}
+                  {stateWords[one.state]}, last <time>{localTime(one.last)}</time>
                 </span>
                 <span class="who">{one.persons.join(', ')}</span>
               </a>
