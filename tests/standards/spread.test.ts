@@ -91,12 +91,33 @@ describe('counts', () => {
   });
 
   it('have bins around a single limit by what is plausible, and none where nothing says how wide', () => {
-    const alone = scaleFor([{ high: exact('4') }, { high: exact('4') }], [exact('0'), exact('40')]);
+    const plausible = [exact('0'), exact('40')] as const;
+    const alone = scaleFor([{ high: exact('4') }, { high: exact('4') }], { plausible });
     expect(alone.edges.map((one) => one.toDecimal(0))).toEqual(
-      Array.from({ length: 21 }, (_, place) => String(place - 6)),
+      Array.from({ length: 15 }, (_, place) => String(place)),
+    );
+    const two = scaleFor([{ high: exact('4') }, { high: exact('6') }], { plausible, step: exact('1') });
+    expect(two.edges.map((one) => one.toDecimal(1))).toEqual(
+      Array.from({ length: 18 }, (_, place) => (place - 0.5).toFixed(1)),
     );
     expect(scaleFor([{ high: exact('4') }]).edges).toEqual([]);
     expect(scaleFor([{}]).edges).toEqual([]);
+  });
+
+  it('have bins of whole steps that hold as many steps each, where values go by steps', () => {
+    const stepped = scaleFor([between('12.00', '12.10'), between('12.00', '12.14')], { step: exact('0.01') });
+    expect(stepped.edges.slice(0, 3).map((one) => one.toDecimal(3))).toEqual(['11.895', '11.915', '11.935']);
+    const even = Array.from({ length: 40 }, (_, place) => exact((11.9 + place / 100).toFixed(2)));
+    const { bins } = spreadOf(even, stepped);
+    expect(new Set(bins.slice(1, -1))).toEqual(new Set([2]));
+    expect(bins.at(0)).toBe(0);
+  });
+
+  it('take a value that came up many times as so many values', () => {
+    const [once, often] = [spreadOf(['1.1', '1.1', '1.1', '1.9'].map(exact), scale), new Spread(scale)];
+    often.add(exact('1.1'), 3);
+    often.add(exact('1.9'));
+    expect(often.toJSON()).toEqual(once.toJSON());
   });
 
   it('are refused from another scale', () => {

@@ -11,12 +11,18 @@ export interface TextStyle {
   readonly bold?: boolean;
   readonly anchor?: 'start' | 'middle' | 'end';
   readonly fill?: string;
+  /** White around the letters, where they may stand on lines. */
+  readonly isOnLines?: true;
 }
 
 /** A line of text, with its base line at `y`. */
 export const textAt = (x: number, y: number, text: string, style: TextStyle): Markup =>
   markup`<text x="${at(x)}" y="${at(y)}" font-size="${style.size}" text-anchor="${style.anchor ?? 'start'}"${
     style.bold === true ? markup` font-weight="bold"` : undefined
+  }${
+    style.isOnLines === true
+      ? markup` stroke="#fff" stroke-width="3" stroke-linejoin="round" paint-order="stroke"`
+      : undefined
   } fill="${style.fill ?? '#000'}">${text}</text>`;
 
 /** Lines below one another; the first one's base line is at `y`. */

@@ -17,6 +17,7 @@ export { whatFails } from './refuted/what-fails.ts';
 export { rejudgedColumns, rejudgedCsvHead, rejudgedCsvRow } from './rejudged/rejudged-csv.ts';
 export { rejudgedHtml } from './rejudged/rejudged-html.ts';
 export type * from './rejudged/rejudged-report.ts';
+export { saysRejudgedSpread } from './rejudged/rejudged-spread.ts';
 export { type SheetOptions, sheet } from './sheet/sheet.ts';
 export {
   type SpreadDrawn,

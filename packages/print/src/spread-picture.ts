@@ -51,10 +51,15 @@ export function spreadPicture(drawn: SpreadDrawn): Markup | undefined {
   const foot = TOP + HIGH;
   const xOf = (value: number): number =>
     SIDE + ((value - first.at) / (last.at - first.at)) * (WIDTH - 2 * SIDE);
-  const bar = (from: number, to: number, count: number, isTail: boolean): Markup | undefined => {
+  const bar = (from: number, to: number, count: number, isTail: boolean): Drawn | undefined => {
     if (count === 0) return undefined;
     const height = Math.max(1, (count / most) * HIGH);
-    return markup`<rect x="${at(from)}" y="${at(foot - height)}" width="${at(to - from)}" height="${at(height)}" fill="${isTail ? '#fff' : '#ddd'}" stroke="#000" stroke-width="0.8"${isTail ? markup` stroke-dasharray="2 2"` : undefined}/>${textAt((from + to) / 2, foot - height - 3, String(count), { size: 9, anchor: 'middle' })}`;
+    return {
+      shape: markup`<rect x="${at(from)}" y="${at(foot - height)}" width="${at(to - from)}" height="${at(height)}" fill="${isTail ? '#fff' : '#ddd'}" stroke="#000" stroke-width="0.8"${isTail ? markup` stroke-dasharray="2 2"` : undefined}/>`,
+      words: textAt((from + to) / 2, foot - height - 3, String(count), {
+        ...{ size: 9, anchor: 'middle', isOnLines: true },
+      }),
+    };
   };
   const inner = edges.slice(1).map((edge, place) => {
     const from = edges[place];
@@ -79,10 +84,16 @@ export function spreadPicture(drawn: SpreadDrawn): Markup | undefined {
   ];
   const content = markup`${textAt(SIDE, 18, title, { size: 13, bold: true })}
 <path d="M${left - 8 - TAIL} ${foot}H${right + 8 + TAIL}" stroke="#000"/>
-${tails}${inner}${ticks}${lines}
+${[...tails, ...inner].map((one) => one?.shape)}${ticks}${lines.map(({ shape }) => shape)}${[...tails, ...inner, ...lines].map((one) => one?.words)}
 ${bins[0] === 0 ? undefined : textAt(left - 8 - TAIL / 2, foot + 30, 'below', { size: 9, anchor: 'middle' })}
 ${bins[edges.length] === 0 ? undefined : textAt(right + 8 + TAIL / 2, foot + 30, 'above', { size: 9, anchor: 'middle' })}`;
   return picture(name, { width: WIDTH, height: foot + 40 }, title, saysSpread(drawn), content);
+}
+
+/** Words are drawn over all shapes, so that no line goes through them. */
+interface Drawn {
+  readonly shape: Markup;
+  readonly words: Markup;
 }
 
 /** A line for each limit, with its words in a row of their own: which is which is told by the words, the row and the stroke. */
@@ -92,14 +103,19 @@ function limitLines(
   foot: number,
   row: number,
   isBroken: boolean,
-): readonly Markup[] {
-  const line = ({ at: place, text }: SpreadMark, isLow: boolean): Markup => {
+): readonly Drawn[] {
+  const line = ({ at: place, text }: SpreadMark, isLow: boolean): Drawn => {
     const x = xOf(place);
     const words = `${named}: ${isLow ? 'at least' : 'at most'} ${text}`;
     const width = textWidth(words, TEXT) + 4;
     // Words point away from what lies between the limits, unless they would leave the picture.
     const isLeft = isLow ? x - width > 0 : x + width > WIDTH;
-    return markup`<path d="M${at(x)} ${row - 8}V${foot}" stroke="#000" stroke-width="${isBroken ? 1.2 : 2}"${isBroken ? markup` stroke-dasharray="5 3"` : undefined}/>${textAt(isLeft ? x - 4 : x + 4, row, words, { size: TEXT, anchor: isLeft ? 'end' : 'start' })}`;
+    return {
+      shape: markup`<path d="M${at(x)} ${row - 8}V${foot}" stroke="#000" stroke-width="${isBroken ? 1.2 : 2}"${isBroken ? markup` stroke-dasharray="5 3"` : undefined}/>`,
+      words: textAt(isLeft ? x - 4 : x + 4, row, words, {
+        ...{ size: TEXT, anchor: isLeft ? 'end' : 'start', isOnLines: true },
+      }),
+    };
   };
   return [
     ...(low === undefined ? [] : [line(low, true)]),

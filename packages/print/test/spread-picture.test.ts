@@ -16,12 +16,26 @@ describe('the picture of a spread', () => {
   const svg = String(spreadPicture(drawn));
 
   it('has a bar with its number for each bin that is not empty, and none beside', () => {
-    const bars = [...svg.matchAll(/<rect [^>]*stroke="#000"[^>]*\/><text[^>]*>(\d+)</g)].map(([, count]) =>
-      Number(count),
+    const filled = drawn.bins.filter((one) => one > 0);
+    const numbers = [...svg.matchAll(/<text [^>]*paint-order="stroke"[^>]*>(\d+)</g)].map(([, one]) =>
+      Number(one),
     );
-    expect(bars.toSorted((a, b) => a - b)).toEqual(
-      drawn.bins.filter((one) => one > 0).toSorted((a, b) => a - b),
+    expect(numbers.toSorted((a, b) => a - b)).toEqual(filled.toSorted((a, b) => a - b));
+    const bars = [...svg.matchAll(/<rect [^>]*height="([\d.]+)"[^>]*stroke="#000"/g)].map(([, one]) =>
+      Number(one),
     );
+    const most = Math.max(...bars);
+    expect(
+      bars
+        .map((one) => one / most)
+        .toSorted((a, b) => a - b)
+        .slice(-3),
+    ).toEqual([71, 80, 96].map((count) => expect.closeTo(count / 96, 2)));
+    expect(bars).toHaveLength(filled.length);
+  });
+
+  it('draws no line over words', () => {
+    expect(svg.lastIndexOf('stroke-dasharray')).toBeLessThan(svg.indexOf('paint-order'));
   });
 
   it('tells the older limits from the newer ones by words and stroke, not by colour', () => {

@@ -7,6 +7,7 @@ import {
   rejudgedCsvHead,
   rejudgedCsvRow,
   rejudgedHtml,
+  saysRejudgedSpread,
 } from '@ferrule/print';
 import { wrap } from '../terminal/wrap.ts';
 
@@ -81,6 +82,9 @@ function* textOf(report: RejudgedReport, done: RejudgedStore): Generator<string,
       yield `${wrap(`${measure.name}: ${measure.title}; limits then ${measure.limitsThen ?? 'none'}, now ${measure.limitsNow ?? 'none'}`, '  ')}\n`;
       for (const { change, pointer } of measure.changes) yield `${wrap(`${change} ${pointer}`, '    ')}\n`;
       for (const line of measure.says) yield `${wrap(line, '    ')}\n`;
+      if (measure.spread !== undefined)
+        for (const line of saysRejudgedSpread(measure.spread, { older: one.revision, newer: revision }))
+          yield `${wrap(line, '    ')}\n`;
     }
   }
   const rows = firstOf(done.rows(), FIRST.text);

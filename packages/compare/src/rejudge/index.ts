@@ -4,3 +4,4 @@ export { type CannotReason, cannotReasonNames, cannotReasons, outcomes } from '.
 export type { FromRevision, MeasureTally, Row, RowChange, RowVerdict } from './rejudge-chunk.ts';
 export { type RejudgedStore, type RejudgeProgress, rejudgeStore } from './rejudge-store.ts';
 export { addTallies, countOf, type Tally } from './tally.ts';
+export type { HeldAgainst, ValueSpread } from './value-spread.ts';

@@ -5,7 +5,15 @@ import type { Judge, Measure } from './judge.ts';
 import { Judges, type NewRevision } from './judges.ts';
 import type { Becomes, CannotReason, Outcome } from './outcome.ts';
 import { eachOutcome, WorkedOut } from './rejudge-job.ts';
-import { type Tally, tallied } from './tally.ts';
+import { addTallies, type Tally, tallied } from './tally.ts';
+import {
+  type CountedValues,
+  countValues,
+  scalesOf,
+  togetherCounted,
+  type ValueSpread,
+  withoutPlace,
+} from './value-spread.ts';
 
 /** What jobs are judged by, and which. */
 export interface Asked {
@@ -55,10 +63,18 @@ export interface MeasureTally {
   readonly limitsNow?: string;
   readonly changes: readonly RowChange[];
   readonly tally: Tally;
+  /** How the values lie; missing where no values are judged, or by other limits at each place. */
+  readonly spread?: ValueSpread;
 }
 
 /** What came of the jobs of one revision, procedure and variant. */
-export interface FromRevision {
+export type FromRevision = From<MeasureTally>;
+
+/** The same of some of the jobs, with the values as they are counted. */
+export type PartFrom = From<PartTally>;
+export type PartTally = Omit<MeasureTally, 'spread'> & { readonly counted?: CountedValues };
+
+interface From<M> {
   readonly revision: string;
   readonly digest: string;
   readonly overlay?: string;
@@ -66,14 +82,14 @@ export interface FromRevision {
   readonly variant: string;
   readonly jobs: number;
   /** By the name of what is judged, without its place. */
-  readonly measures: Readonly<Record<string, MeasureTally>>;
+  readonly measures: Readonly<Record<string, M>>;
 }
 
 /** What came of some jobs, as plain data. */
 export interface ChunkResult {
   readonly jobs: number;
   /** By digest, procedure and variant. */
-  readonly from: Readonly<Record<string, FromRevision>>;
+  readonly from: Readonly<Record<string, PartFrom>>;
   readonly rows: readonly Row[];
   readonly aside: readonly Aside[];
 }
@@ -183,31 +199,49 @@ class Counting {
     }
   }
 
-  result(): FromRevision {
+  result(): PartFrom {
     const { pack, overlay, procedure, variant } = this.#header;
-    const measures = new Map<string, { head: Omit<MeasureTally, 'tally'>; tally: Record<string, number> }>();
+    const measures = new Map<string, { head: HeadOf; counts: (readonly [Becomes, number])[] }>();
     for (const [index, counts] of this.#counts.entries()) {
       const measure = this.#judge.measures[index];
       if (measure === undefined || counts.size === 0) continue;
-      const name = measure.name.replace(/@.*$/, '');
-      const found = measures.get(name) ?? { head: headOf(this.#judge, measure), tally: {} };
-      for (const [becomes, count] of counts) {
-        const what = tallied(becomes);
-        found.tally[what] = (found.tally[what] ?? 0) + count;
-      }
+      const name = withoutPlace(measure.name);
+      const found = measures.get(name) ?? { head: headOf(this.#judge, measure), counts: [] };
+      found.counts.push(...counts);
       measures.set(name, found);
     }
+    const scales = scalesOf(this.#judge);
+    const part = (name: string, head: HeadOf, counts: readonly (readonly [Becomes, number])[]): PartTally => {
+      const tally: Record<string, number> = {};
+      for (const [becomes, count] of counts) {
+        const what = tallied(becomes);
+        tally[what] = (tally[what] ?? 0) + count;
+      }
+      const scale = scales.get(name);
+      const counted = scale && countValues(scale, counts);
+      return { ...head, tally, ...(counted === undefined ? {} : { counted }) };
+    };
     return {
       ...{ revision: pack.revision, digest: pack.digest, procedure, variant, jobs: this.#jobs },
       ...(overlay === undefined ? {} : { overlay: `${overlay.id} ${overlay.revision}` }),
       measures: Object.fromEntries(
-        [...measures].map(([name, { head, tally }]) => [name, { ...head, tally }]),
+        [...measures].map(([name, { head, counts }]) => [name, part(name, head, counts)]),
       ),
     };
   }
 }
 
-const headOf = (judge: Judge, measure: Measure): Omit<MeasureTally, 'tally'> => ({
+/** Two parts of what came of a measure as one. */
+export function togetherOfMeasure(a: PartTally, b: PartTally): PartTally {
+  const { counted: one, ...head } = a;
+  const { counted: other } = b;
+  const counted = one !== undefined && other !== undefined ? togetherCounted(one, other) : (one ?? other);
+  return { ...head, tally: addTallies(a.tally, b.tally), ...(counted === undefined ? {} : { counted }) };
+}
+
+type HeadOf = Omit<PartTally, 'tally' | 'counted'>;
+
+const headOf = (judge: Judge, measure: Measure): HeadOf => ({
   title: measure.title,
   ...(measure.limitsThen === undefined ? {} : { limitsThen: measure.limitsThen }),
   ...(measure.limitsNow === undefined ? {} : { limitsNow: measure.limitsNow }),

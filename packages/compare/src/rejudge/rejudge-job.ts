@@ -212,18 +212,20 @@ function judgeNow(
     const gone = verdict.missing.filter((name) => !taken.has(name));
     return gone.length > 0 ? fault('not-counting', ...gone) : fault('no-value', ...verdict.missing);
   }
-  return { is: written(tolerance, made, given, takenBy) };
+  return { is: written(measure, tolerance, made, given, takenBy) };
 }
 
-/** A verdict in full only where it differs: to write one takes longer than to give it. */
+/** A verdict in full only where it or its value differs: to write one takes longer than to give it. */
 function written(
+  { parts }: Measure,
   tolerance: PlanTolerance,
   made: VerdictOn,
   given: Given | undefined,
   takenBy: (name: string) => TakenReading | undefined,
 ): WrittenVerdict {
   const { verdict } = made;
-  if (verdict.verdict === given?.verdict.verdict) return given.verdict;
+  const isOther = parts.includes('value') || parts.includes('reading');
+  if (!isOther && verdict.verdict === given?.verdict.verdict) return given.verdict;
   const full = writeVerdict(tolerance, made, takenBy);
   if (full === undefined) throw new Error('a verdict on what is measured can be written');
   return full;

@@ -7,8 +7,16 @@ import { folderStore } from '@ferrule/records';
 import { canonical, digestOf } from '@ferrule/signing';
 import type { Aside } from './aside.ts';
 import { ProgressFile } from './progress-file.ts';
-import { type Asked, type ChunkResult, type FromRevision, Rejudging, type Row } from './rejudge-chunk.ts';
-import { addTallies } from './tally.ts';
+import {
+  type Asked,
+  type ChunkResult,
+  type FromRevision,
+  type PartFrom,
+  Rejudging,
+  type Row,
+  togetherOfMeasure,
+} from './rejudge-chunk.ts';
+import { valuesInWords } from './value-spread.ts';
 
 /** How far it has come. */
 export interface RejudgeProgress {
@@ -163,7 +171,7 @@ async function onThreads(
 
 /** Puts the results together in the order of the jobs. */
 function gather(progress: ProgressFile, keys: readonly string[], strange: readonly Aside[]): RejudgedStore {
-  const from = new Map<string, FromRevision>();
+  const from = new Map<string, PartFrom>();
   const asideCounts: Record<string, number> = {};
   let [jobs, rowCount, aside] = [0, 0, 0];
   const count = ({ because }: Aside): void => {
@@ -184,7 +192,7 @@ function gather(progress: ProgressFile, keys: readonly string[], strange: readon
   return {
     ...{ jobs, rowCount, asideCounts },
     files: jobs + aside,
-    from: [...from.values()].sort((a, b) => compareTexts(orderOf(a), orderOf(b))),
+    from: [...from.values()].map(inWords).sort((a, b) => compareTexts(orderOf(a), orderOf(b))),
     *rows() {
       for (const key of keys) yield* progress.read(key).rows;
     },
@@ -196,15 +204,25 @@ function gather(progress: ProgressFile, keys: readonly string[], strange: readon
   };
 }
 
+const inWords = ({ measures, ...from }: PartFrom): FromRevision => ({
+  ...from,
+  measures: Object.fromEntries(
+    Object.entries(measures).map(([name, { counted, ...one }]) => {
+      const spread = counted && valuesInWords(counted);
+      return [name, { ...one, ...(spread === undefined ? {} : { spread }) }];
+    }),
+  ),
+});
+
 const orderOf = ({ revision, procedure, variant, digest }: FromRevision): string =>
   [revision, procedure, variant, digest].join(' ');
 const compareTexts = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
-function together(a: FromRevision, b: FromRevision): FromRevision {
+function together(a: PartFrom, b: PartFrom): PartFrom {
   const measures = { ...a.measures };
   for (const [name, one] of Object.entries(b.measures)) {
     const known = measures[name];
-    measures[name] = known === undefined ? one : { ...known, tally: addTallies(known.tally, one.tally) };
+    measures[name] = known === undefined ? one : togetherOfMeasure(known, one);
   }
   return { ...a, jobs: a.jobs + b.jobs, measures };
 }

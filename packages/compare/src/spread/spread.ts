@@ -55,21 +55,21 @@ export class Spread {
     this.#bins = Array.from({ length: scale.edges.length === 0 ? 0 : scale.edges.length + 1 }, () => 0);
   }
 
-  /** Takes in one value, in the base unit of its kind. */
-  add(value: Rational): void {
+  /** Takes in a value, in the base unit of its kind, as often as it came up. */
+  add(value: Rational, times = 1): void {
     const onGrid = BigInt(value.toDecimal(PLACES).replace('.', ''));
-    this.#n += 1;
-    this.#sum += onGrid;
-    this.#squares += onGrid * onGrid;
+    this.#n += times;
+    this.#sum += BigInt(times) * onGrid;
+    this.#squares += BigInt(times) * onGrid * onGrid;
     if (this.#lowest === undefined || value.compare(this.#lowest) < 0) this.#lowest = value;
     if (this.#highest === undefined || value.compare(this.#highest) > 0) this.#highest = value;
     for (const [place, limits] of this.scale.limits.entries()) {
       const counts = this.#limits[place];
-      if (counts !== undefined) counts[sideOf(value, limits)] += 1;
+      if (counts !== undefined) counts[sideOf(value, limits)] += times;
     }
     if (this.#bins.length > 0) {
       const bin = this.#binOf(value);
-      this.#bins[bin] = (this.#bins[bin] ?? 0) + 1;
+      this.#bins[bin] = (this.#bins[bin] ?? 0) + times;
     }
   }
 

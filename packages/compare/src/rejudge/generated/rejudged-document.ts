@@ -111,6 +111,7 @@ export interface RejudgedMeasure {
    */
   readonly changes: readonly RejudgedChange[];
   readonly tally: RejudgedCounts;
+  readonly spread?: RejudgedSpread;
 }
 /**
  * A change that bears on a verdict.
@@ -124,6 +125,55 @@ export interface RejudgedChange {
    * Where it stands, RFC 6901: in the newer revision where it is there, else in the older one.
    */
   readonly pointer: string;
+}
+/**
+ * How the values lie that are judged: those that were judged again, and of what nothing has changed the values of then. In the unit of the newer revision.
+ */
+export interface RejudgedSpread {
+  /**
+   * How many values there are.
+   */
+  readonly values: number;
+  /**
+   * How many more lay beyond the scale of their instrument, and are not among them.
+   */
+  readonly beyondScale?: number;
+  readonly lowest: string;
+  readonly highest: string;
+  /**
+   * The mean
+   */
+  readonly mean: string;
+  /**
+   * The standard deviation of the values, over n − 1 (JCGM 100, 4.2.2), with three digits.
+   */
+  readonly standardDeviation?: string;
+  readonly older?: RejudgedHeldAgainst;
+  readonly newer?: RejudgedHeldAgainst;
+  /**
+   * The edges of the bins in which values are counted, in ascending order. Empty where there are no limits, and where nothing says how wide a bin is.
+   */
+  readonly edges: readonly string[];
+  /**
+   * How many values lie below the first edge, between each two, and above the last: one more than there are edges.
+   */
+  readonly bins: readonly number[];
+}
+/**
+ * How many values lie where. A value that equals a limit lies inside.
+ */
+export interface RejudgedHeldAgainst {
+  /**
+   * The lower limit.
+   */
+  readonly low?: string;
+  /**
+   * The upper limit.
+   */
+  readonly high?: string;
+  readonly below: number;
+  readonly inside: number;
+  readonly above: number;
 }
 /**
  * One verdict of one job: it comes out otherwise, is given for the first time and does not conform, or cannot be given.
