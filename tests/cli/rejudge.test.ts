@@ -221,7 +221,7 @@ describe('rejudge', () => {
     while (!(existsSync(progress) && statSync(progress).size > 1000)) await wait(2);
     child.kill('SIGKILL');
     await ended;
-    expect(readdirSync(cut)).toEqual(['rejudged.progress.jsonl']);
+    expect(readdirSync(cut).sort()).toEqual(['rejudged.progress.jsonl', 'rejudged.progress.jsonl.lock']);
     // As if the last line had been cut off, too.
     const left = readFileSync(progress);
     writeFileSync(progress, left.subarray(0, left.length - 10));

@@ -7,6 +7,7 @@ import {
   readFileSync,
   rmSync,
   statSync,
+  utimesSync,
   writeFileSync,
   writeSync,
 } from 'node:fs';
@@ -33,8 +34,34 @@ export function whileLocked<T>(file: string, work: () => T): T | undefined {
   return undefined;
 }
 
+/** A file that is kept locked for longer. */
+export interface KeptLock {
+  /** Says that it is still wanted; for holders of whom nothing can be found out this has to come every few seconds. */
+  renew(): void;
+  release(): void;
+}
+
+/**
+ * Keeps a file locked until it is released; undefined at once when another process keeps it, or this one does. A lock whose
+ * process has ended is taken over.
+ */
+export function keepLocked(file: string): KeptLock | undefined {
+  const lock = `${file}.lock`;
+  const mine = takeOver(lock);
+  if (mine === undefined) return undefined;
+  return {
+    renew: () => {
+      const now = new Date();
+      if (contentOf(lock) === mine) utimesSync(lock, now, now);
+    },
+    release: () => {
+      if (contentOf(lock) === mine) rmSync(lock, { force: true });
+    },
+  };
+}
+
 function tryLocked<T>(lock: string, work: () => T): { readonly result: T } | undefined {
-  const mine = take(lock) ?? (clear(lock) ? take(lock) : undefined);
+  const mine = takeOver(lock);
   if (mine === undefined) return undefined;
   try {
     return { result: work() };
@@ -42,6 +69,9 @@ function tryLocked<T>(lock: string, work: () => T): { readonly result: T } | und
     if (contentOf(lock) === mine) rmSync(lock, { force: true });
   }
 }
+
+/** Takes the lock, also one that was left behind; answers what stands in it then. */
+const takeOver = (lock: string): string | undefined => take(lock) ?? (clear(lock) ? take(lock) : undefined);
 
 /**
  * Makes the lock and answers what stands in it; undefined when there is one already. It is written beside and put in its place

@@ -1,4 +1,5 @@
 export { AlikeLines } from './alike-lines.ts';
+export { type KeptLock, keepLocked } from './file-lock.ts';
 export { folderStore } from './folder-store.ts';
 export {
   type Exported,

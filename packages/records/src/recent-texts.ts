@@ -5,12 +5,18 @@
 export class RecentTexts<T> {
   readonly #most: number;
   #length = 0;
+  #turns = 0;
   #young = new Map<string, T>();
   #old: ReadonlyMap<string, T> = new Map();
 
   /** `most` is the bound: how long all texts of one of the two halves are together. */
   constructor(most: number) {
     this.#most = most;
+  }
+
+  /** How often the older half was let go. */
+  get turns(): number {
+    return this.#turns;
   }
 
   get(text: string): T | undefined {
@@ -26,6 +32,7 @@ export class RecentTexts<T> {
       this.#old = this.#young;
       this.#young = new Map();
       this.#length = 0;
+      this.#turns += 1;
     }
     this.#young.set(text, made);
     this.#length += text.length;

@@ -1,7 +1,7 @@
 import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { rejudgeStore } from '@ferrule/compare/rejudge';
+import { RejudgeBusy, rejudgeStore } from '@ferrule/compare/rejudge';
 import { deferral } from '@ferrule/print';
 import { releaseWords } from '@ferrule/signing';
 import { bundleOf } from '@ferrule/source';
@@ -83,6 +83,10 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
       rmSync(room.progressFile, { force: true });
     }
   } catch (fault) {
+    if (fault instanceof RejudgeBusy)
+      return callFault(
+        `another run is writing into ${room.folder}. Wait until it has ended, or name another folder as --out.`,
+      ).exitCode;
     if (!(fault instanceof Error && 'code' in fault)) throw fault;
     return callFault(
       `the results cannot be written (${String(fault.code)}). What was done is kept for the next call.`,

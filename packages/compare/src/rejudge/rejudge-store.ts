@@ -3,13 +3,12 @@ import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
-import { folderStore } from '@ferrule/records';
+import { folderStore, type KeptLock, keepLocked } from '@ferrule/records';
 import { canonical, digestOf } from '@ferrule/signing';
 import type { Aside } from './aside.ts';
-import { ProgressFile } from './progress-file.ts';
+import { ProgressFile, type WrittenChunk, writeChunk } from './progress-file.ts';
 import {
   type Asked,
-  type ChunkResult,
   type FromRevision,
   type PartFrom,
   Rejudging,
@@ -49,6 +48,13 @@ export interface RejudgedStore {
   close(): void;
 }
 
+/** Another run is writing into the same progress file. */
+export class RejudgeBusy extends Error {
+  constructor(progressFile: string) {
+    super(`another run is writing into ${progressFile}`);
+  }
+}
+
 /** Fewer jobs than these are done sooner than a thread has started. */
 const FEW = 64;
 
@@ -56,9 +62,21 @@ const FEW = 64;
  * Judges the jobs of a store by another revision, in the order of their names, some at a time on every core. What is done
  * is kept in the progress file; a run that was cut off goes on from there, and comes to the same. Job files that have grown
  * or were put back meanwhile are judged anew. Memory does not grow with the number of jobs. Throws what the file system throws for the
- * progress file, and a RangeError for a revision that cannot be read.
+ * progress file, a RangeError for a revision that cannot be read, and RejudgeBusy while another run has the progress file; it is
+ * free again when the result is closed.
  */
 export async function rejudgeStore(options: RejudgeStoreOptions): Promise<RejudgedStore> {
+  const lock = keepLocked(options.progressFile);
+  if (lock === undefined) throw new RejudgeBusy(options.progressFile);
+  try {
+    return await rejudgeLocked(options, lock);
+  } catch (fault) {
+    lock.release();
+    throw fault;
+  }
+}
+
+async function rejudgeLocked(options: RejudgeStoreOptions, lock: KeptLock): Promise<RejudgedStore> {
   const { store, revision, all, procedure, progressFile, onProgress } = options;
   const asked: Asked = { store, revision, all, ...(procedure === undefined ? {} : { procedure }) };
   const names = [...folderStore(store).names()].sort();
@@ -78,8 +96,9 @@ export async function rejudgeStore(options: RejudgeStoreOptions): Promise<Rejudg
   }
   counts.done = counts.takenOver;
   onProgress?.({ ...counts });
-  const keep = (index: number, result: ChunkResult): void => {
-    progress.add(keys[index] ?? '', result);
+  const keep = (index: number, written: WrittenChunk): void => {
+    progress.add(keys[index] ?? '', written);
+    lock.renew();
     counts.done += namesOf(index).length;
     onProgress?.({ ...counts });
   };
@@ -87,9 +106,16 @@ export async function rejudgeStore(options: RejudgeStoreOptions): Promise<Rejudg
   const worker = workerFile();
   if (threads === 0 || worker === undefined) {
     const rejudging = new Rejudging(asked);
-    for (const index of open) keep(index, rejudging.chunk(namesOf(index)));
+    for (const index of open) keep(index, writeChunk(rejudging.chunk(namesOf(index))));
   } else await onThreads(worker, Math.min(threads, open.length), asked, open, namesOf, keep);
-  return gather(progress, keys, strangers(store));
+  const done = gather(progress, keys, strangers(store));
+  return {
+    ...done,
+    close: () => {
+      done.close();
+      lock.release();
+    },
+  };
 }
 
 /** By what it is seen that a file is another one than before. */
@@ -130,7 +156,7 @@ async function onThreads(
   asked: Asked,
   open: readonly number[],
   namesOf: (index: number) => readonly string[],
-  keep: (index: number, result: ChunkResult) => void,
+  keep: (index: number, written: WrittenChunk) => void,
 ): Promise<void> {
   let next = 0;
   const workers: Worker[] = [];
@@ -152,9 +178,9 @@ async function onThreads(
               else worker.postMessage({ index, names: namesOf(index) });
             };
             worker.on('error', reject);
-            worker.on('message', (done: { readonly index: number; readonly result: ChunkResult }) => {
+            worker.on('message', (done: { readonly index: number; readonly written: WrittenChunk }) => {
               try {
-                keep(done.index, done.result);
+                keep(done.index, done.written);
                 hand();
               } catch (error) {
                 reject(error);
@@ -180,9 +206,9 @@ function gather(progress: ProgressFile, keys: readonly string[], strange: readon
   };
   strange.forEach(count);
   for (const key of keys) {
-    const result = progress.read(key);
+    const result = progress.counts(key);
     jobs += result.jobs;
-    rowCount += result.rows.length;
+    rowCount += result.rowCount;
     result.aside.forEach(count);
     for (const [name, one] of Object.entries(result.from)) {
       const known = from.get(name);
@@ -194,11 +220,11 @@ function gather(progress: ProgressFile, keys: readonly string[], strange: readon
     files: jobs + aside,
     from: [...from.values()].map(inWords).sort((a, b) => compareTexts(orderOf(a), orderOf(b))),
     *rows() {
-      for (const key of keys) yield* progress.read(key).rows;
+      for (const key of keys) yield* progress.rows(key);
     },
     *aside() {
       yield* strange;
-      for (const key of keys) yield* progress.read(key).aside;
+      for (const key of keys) yield* progress.counts(key).aside;
     },
     close: () => progress.close(),
   };

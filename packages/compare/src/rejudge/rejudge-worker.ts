@@ -1,4 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads';
+import { writeChunk } from './progress-file.ts';
 import { type Asked, Rejudging } from './rejudge-chunk.ts';
 
 const given: { readonly rejudge?: Asked } | undefined = workerData ?? undefined;
@@ -8,6 +9,7 @@ if (parentPort !== null && given?.rejudge !== undefined) {
   const port = parentPort;
   const rejudging = new Rejudging(given.rejudge);
   port.on('message', ({ index, names }: { readonly index: number; readonly names: readonly string[] }) => {
-    port.postMessage({ index, result: rejudging.chunk(names) });
+    // Written here: the thread that puts all together has no time to lose.
+    port.postMessage({ index, written: writeChunk(rejudging.chunk(names)) });
   });
 }
