@@ -23,13 +23,15 @@ const REMEMBERED = 3_000_000;
 /** Of the bodies that have followed one, so many are tried first. */
 const MOST_FOLLOWERS = 24;
 
-/** A body with its text, one character for each byte, and the bodies that have followed it, the latest first. */
+/** A body with its text, one character for each byte, and the bodies that have followed it, about the most frequent first. */
 interface Known {
   readonly text: string;
   readonly fact: FactBody;
   /** Forgotten with each turn of what is remembered, so that they do not keep for good what is not met again. */
   followers: Known[];
   turn: number;
+  /** The bytes by which bodies at one place of a job mostly differ, as a number. */
+  readonly mark: number;
 }
 
 /**
@@ -76,7 +78,7 @@ export class AlikeLines {
       const nameFrom = linkFrom + DIGEST_LENGTH + BEFORE_NAME.length;
       if (
         !stands(text, timeTo, BEFORE_LINK) ||
-        !stands(text, linkFrom, link) ||
+        text.slice(linkFrom, linkFrom + DIGEST_LENGTH) !== link ||
         !stands(text, linkFrom + DIGEST_LENGTH, BEFORE_NAME)
       )
         return undefined;
@@ -116,13 +118,18 @@ export class AlikeLines {
       previous.followers = [];
     }
     const { followers } = previous;
+    const mark = markOf(text, from);
     for (let place = 0; place < followers.length; place++) {
       const one = followers[place];
-      if (one === undefined || !stands(text, from, one.text)) continue;
-      if (!stands(text, from + one.text.length, BEHIND_BODY)) continue;
-      if (place > 0) {
-        followers.splice(place, 1);
-        followers.unshift(one);
+      if (one === undefined || one.mark !== mark) continue;
+      const to = from + one.text.length;
+      // To compare a long piece is ten times as quick as `startsWith` of V8 11.
+      if (text.slice(from, to) !== one.text || !stands(text, to, BEHIND_BODY)) continue;
+      const ahead = followers[place - 1];
+      if (ahead !== undefined) {
+        // One place ahead each time: what comes often is soon tried first.
+        followers[place - 1] = one;
+        followers[place] = ahead;
       }
       this.#previous = one;
       return one;
@@ -130,8 +137,8 @@ export class AlikeLines {
     const to = text.indexOf(BEHIND_BODY, from);
     const body = to < 0 ? undefined : (this.#bodies.get(text.slice(from, to)) ?? this.#made(line, from, to));
     if (body === undefined) return undefined;
-    followers.unshift(body);
-    if (followers.length > MOST_FOLLOWERS) followers.pop();
+    if (followers.length < MOST_FOLLOWERS) followers.push(body);
+    else followers[MOST_FOLLOWERS - 1] = body;
     this.#previous = body;
     return body;
   }
@@ -142,19 +149,39 @@ export class AlikeLines {
     const whole: unknown = { ...OUTSIDE, fact };
     if (!isFact(whole) || JSON.stringify(fact) !== written) return undefined;
     // A text of its own: a piece of the line would hold the line.
-    const made = { text: line.toString('latin1', from, to), fact: whole.fact, followers: [], turn: 0 };
-    this.#bodies.set(made.text, made);
+    const text = line.toString('latin1', from, to);
+    const made = { text, fact: whole.fact, followers: [], turn: 0, mark: markOf(text, 0) };
+    this.#bodies.set(text, made);
     return made;
   }
 }
 
-const nothing = (): Known => ({ text: '', fact: { kind: 'noted', text: '' }, followers: [], turn: 0 });
+const nothing = (): Known => ({
+  text: '',
+  fact: { kind: 'noted', text: '' },
+  followers: [],
+  turn: 0,
+  mark: 0,
+});
 
 /** What stands around a body is looked at apart. */
 const OUTSIDE = { format: '1', seq: 1, id: '', at: '', by: '' };
 
-/** Whether a text stands at a place of another. To compare a piece is ten times as quick as `startsWith` of V8 11. */
-const stands = (text: string, at: number, what: string): boolean => text.slice(at, at + what.length) === what;
+/** Whether a short text stands at a place of another. */
+function stands(text: string, at: number, what: string): boolean {
+  for (let place = 0; place < what.length; place++)
+    if (text.charCodeAt(at + place) !== what.charCodeAt(place)) return false;
+  return true;
+}
+
+/** In a reading these are the digits; what lies behind the end is no number and stands for nothing. */
+const [MARK_FROM, MARK_TO] = [11, 16];
+
+function markOf(text: string, from: number): number {
+  let mark = 0;
+  for (let at = from + MARK_FROM; at < from + MARK_TO; at++) mark = (mark * 31 + text.charCodeAt(at)) | 0;
+  return mark;
+}
 
 /** Where a string ends that has nothing in it that is written with a backslash; at the last place of all otherwise. */
 function plainTo(text: string, from: number): number {

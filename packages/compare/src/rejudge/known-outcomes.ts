@@ -5,7 +5,7 @@ import type { Becomes } from './outcome.ts';
 const MOST_KEPT = 20_000;
 
 /** A way of objects, one after the other, and what a verdict becomes at its end. */
-class Known {
+export class Known {
   becomes: Becomes | undefined;
   readonly #next = new Map<unknown, Known>();
 
@@ -23,21 +23,24 @@ class Known {
  * verdict on the same readings is found by them and not given again.
  */
 export class KnownOutcomes {
-  #known = new Known();
+  #known = new WeakMap<Measure, Known>();
   #count = 0;
 
-  /** What a measure becomes with these objects, which decide it wholly; made where it is not known. */
-  of(measure: Measure, by: readonly unknown[], make: () => Becomes | undefined): Becomes | undefined {
-    let known = this.#known.next(measure);
-    for (const one of by) known = known.next(one);
-    if (known.becomes === undefined) {
-      known.becomes = make();
-      this.#count += 1;
-      if (this.#count > MOST_KEPT) {
-        this.#known = new Known();
-        this.#count = 0;
-      }
-    }
-    return known.becomes;
+  /** Where what a measure becomes is kept: what it rested on has to be followed from there, as `next`. */
+  of(measure: Measure): Known {
+    const known = this.#known.get(measure);
+    if (known !== undefined) return known;
+    const made = new Known();
+    this.#known.set(measure, made);
+    return made;
+  }
+
+  /** Keeps what was made; when there is too much of it, nothing else. */
+  keep(known: Known, becomes: Becomes | undefined): void {
+    known.becomes = becomes;
+    this.#count += 1;
+    if (this.#count <= MOST_KEPT) return;
+    this.#known = new WeakMap();
+    this.#count = 0;
   }
 }

@@ -14,7 +14,7 @@ import {
 import { type Indication, type ReadingEntry, takenReading, writeVerdict } from '@ferrule/engine/judge';
 import { factsOfJob, type Given, Instruments, type JobFacts, type Recorded } from './job-facts.ts';
 import type { Judge, Measure } from './judge.ts';
-import { KnownOutcomes } from './known-outcomes.ts';
+import { type Known, KnownOutcomes } from './known-outcomes.ts';
 import type { Becomes, CannotReason, Outcome } from './outcome.ts';
 
 type Word = WrittenVerdict['verdict'];
@@ -60,23 +60,22 @@ export function eachOutcome(
   const job = factsOfJob(judge, facts);
   for (const [index, measure] of judge.measures.entries()) {
     const given = job.given.get(index);
-    const make = (): Becomes | undefined => becomesOf(judge, index, measure, given, job, all, workedOut);
-    const becomes =
-      given === undefined || measure.judges === 'stock'
-        ? make()
-        : workedOut.outcomes.of(measure, decidedBy(given), make);
+    const isDecided = given !== undefined && measure.judges !== 'stock';
+    const known = isDecided ? knownFor(workedOut.outcomes.of(measure), given) : undefined;
+    const becomes = known?.becomes ?? becomesOf(judge, index, measure, given, job, all, workedOut);
+    if (known !== undefined && known.becomes === undefined) workedOut.outcomes.keep(known, becomes);
     if (becomes !== undefined) tell(index, becomes, given?.seq);
   }
 }
 
-/** The objects that decide what becomes of a verdict: what it was, and what was recorded for each need. */
-function decidedBy({ verdict, recorded }: Given): readonly unknown[] {
-  const by: unknown[] = [verdict];
+/** Follows the objects that decide what becomes of a verdict: what it was, and what was recorded for each need. */
+function knownFor(from: Known, { verdict, recorded }: Given): Known {
+  let known = from.next(verdict);
   for (const one of recorded) {
-    if (one?.facts === undefined) by.push(one?.text);
-    else for (const { body } of one.facts) by.push(body);
+    if (one?.facts === undefined) known = known.next(one?.text);
+    else for (const { body } of one.facts) known = known.next(body);
   }
-  return by;
+  return known;
 }
 
 /** Whether a measure is judged otherwise, as far as the revisions say. */
