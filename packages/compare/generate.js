@@ -19,3 +19,11 @@ await writeDocument(dirname(fileURLToPath(import.meta.url)), {
   name: 'RejudgedDocument',
   prefix: 'Rejudged',
 });
+
+await writeDocument(dirname(fileURLToPath(import.meta.url)), {
+  yaml: 'schema/readings.schema.yaml',
+  schema: 'schema/readings.schema.json',
+  types: 'src/readings/generated/readings-document.ts',
+  name: 'ReadingsDocument',
+  prefix: 'Readings',
+});

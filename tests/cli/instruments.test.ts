@@ -489,6 +489,19 @@ describe('which jobs an instrument was used in', () => {
     expect(wrench.stdout).toMatch(/^TW-1 was used in 2 jobs of /m);
   });
 
+  it('is said of some days, and as rows', () => {
+    const { store } = storeOf();
+    const late = ferrule(['jobs', 'used', store, 'GG-1', '--from', '2099-01-01']);
+    expect(late.stdout).toMatch(/^GG-1 was used in no job of .* from 2099-01-01\.$/m);
+    const all = ferrule(['jobs', 'used', store, 'GG-1', '--from', '2020-01-01', '--until', '2099-01-01']);
+    expect(flat(all.stdout)).toMatch(/GG-1 was used in 1 job of .* from 2020-01-01 until 2099-01-01\./);
+    const rows = ferrule(['jobs', 'used', store, 'GG-1', '--format', 'csv']).stdout.split('\n');
+    expect(rows[0]).toBe('job,fact,time,by,use,step,entry,value,verdicts,struck-by');
+    expect(rows.slice(1).join('\n')).toMatch(
+      /,3,"[^"]*","technician A","reading","gap","gap","0\.280 mm","gap-limits conforming",/,
+    );
+  });
+
   it('is said as JSON', () => {
     const { store } = storeOf();
     const { exitCode, stdout } = ferrule(['jobs', 'used', store, 'GG-2', '--format', 'json']);

@@ -47,6 +47,25 @@ describe('a kept job whose pack is gone', () => {
       jobs: [{ job, state: 'closed', signed: true, persons: ['technician A', 'lead C'] }],
       faults: [],
     });
+    const day = job.slice(0, 10);
+    for (const [words, count] of [
+      [['--person', 'technician A', '--role', 'technician'], 1],
+      [['--person', 'technician A', '--role', 'lead'], 0],
+      [['--instrument', 'FG-1', '--from', day, '--until', day], 1],
+      [['--instrument', 'FG-1', '--until', '2020-01-01'], 0],
+      [['--granted-by', 'lead C'], 0],
+      [['--concession', 'FG-1'], 0],
+      [['--lot', 'SL-1'], 0],
+      [['--digest', 'sha256:0'], 0],
+    ] as const)
+      expect(jobs('list', store, ...words).stdout, words.join(' ')).toMatch(
+        new RegExp(`^${count} jobs?\\.$`, 'm'),
+      );
+    const [head, row = '', ...rest] = jobs('list', store, '--format', 'csv').stdout.split('\n');
+    expect(head).toMatch(/^job,state,signed,pack,.*,concessions,nonconforming$/);
+    expect(row).toContain(`"${job}","closed","yes","valve-clearance","1.0.0","sha256:`);
+    expect(row).toContain(',"technician A; lead C",');
+    expect(rest).toEqual(['']);
     const shown = jobs('show', store, job).stdout;
     expect(shown).toMatch(/^ {4}1 {2}\d\d:\d\d {2}technician A {2}Job started: /m);
     expect(shown).toMatch(/The record ends with\nsha256:[0-9a-f]{64}\n$/);
@@ -117,6 +136,8 @@ it('a job that is not there, a store that is none, a key without a store: each i
     [['jobs', 'list', join(empty, 'gone')], 'there is no folder'],
     [['jobs', 'list', empty, '--limit', '0'], 'whole number above zero'],
     [['jobs', 'list', empty, '--state', 'done'], 'Allowed choices'],
+    [['jobs', 'list', empty, '--from', '2026-02-30'], 'It is a day, such as 2026-03-02.'],
+    [['jobs', 'used', empty, 'X', '--until', 'today'], 'It is a day, such as 2026-03-02.'],
     [['jobs', 'import', empty, join(empty, 'gone')], 'cannot be read'],
     [['run', 'specs/valve-clearance/1.0.0', '--key', 'x'], '--key needs --jobs'],
     [['run', '--jobs', empty], 'a new job needs PACK'],

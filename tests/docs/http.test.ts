@@ -41,7 +41,14 @@ test('the limits are those of the code', () => {
     bytes % 1_000_000 === 0 ? `${bytes / 1e6} MB` : `${bytes / 1024} kB`;
   for (const value of [mega(limits.body), mega(limits.photograph), mega(limits.headers)])
     expect(said).toContain(value);
-  for (const value of [limits.connections, limits.streams, limits.requests, limits.wrongTokens])
+  for (const value of [
+    limits.connections,
+    limits.streams,
+    limits.rejudgings,
+    limits.longWork,
+    limits.requests,
+    limits.wrongTokens,
+  ])
     expect(said).toContain(`| ${value.toLocaleString('en')} |`);
   for (const time of [limits.headersTime, limits.requestTime, limits.idleTime])
     expect(said).toContain(`| ${time / 1000} s |`);

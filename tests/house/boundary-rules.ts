@@ -75,8 +75,11 @@ const entrances: readonly string[] = [
     'engine/deferral',
     'compare/document',
     'engine/judge',
+    'compare/readings',
     'compare/rejudge',
     'print/deferral',
+    'print/readings',
+    'print/rejudged',
     'compare/behaviour',
   ],
 ];

@@ -1,7 +1,8 @@
 import { type LimitPair, Spread, type SpreadScale, scaleFor } from '@ferrule/compare';
-import { Rational, rootOf } from '@ferrule/engine';
+import { findUnit, Rational, rootOf } from '@ferrule/engine';
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
+import { Counting } from '../../packages/compare/src/readings/counted.ts';
 import { lew, lottery, mavro, michelso } from './strd-data.ts';
 
 function exact(text: string): Rational {
@@ -50,6 +51,34 @@ describe('NIST Statistical Reference Datasets, univariate, to every certified di
       expect(rounded(summary.mean, mean)).toBe(mean);
       expect(rounded(rootOf(summary.variance, 18, 'nearest'), deviation)).toBe(deviation);
     }
+  });
+});
+
+describe('as readings against a limit are written', () => {
+  // The certified values of NIST above, rounded to the digits that are shown; lengths stand for the values.
+  it.each<[string, string, number, string, string]>([
+    ['Michelso', michelso, 4, '299.852400 mm', '0.079011 mm'],
+    ['Mavro', mavro, 5, '2.0018560 mm', '0.0004291 mm'],
+    ['Lottery', lottery, 0, '518.96 mm', '291.70 mm'],
+  ])('%s', (_, texts, decimals, mean, deviation) => {
+    const unit = findUnit('mm');
+    if (unit === undefined) throw new Error('no millimetre');
+    const counting = new Counting(undefined);
+    for (const text of listed(texts)) counting.add({ value: exact(text).times(unit.factor) });
+    expect(counting.counted({ unit, decimals })).toMatchObject({ mean, deviation });
+  });
+
+  it('a deviation of temperatures is a difference, in kelvin', () => {
+    const unit = findUnit('°C', 'temperature');
+    if (unit === undefined) throw new Error('no degree');
+    const counting = new Counting(undefined);
+    for (const text of ['80', '82', '84'])
+      counting.add({
+        value: exact(text)
+          .times(unit.factor)
+          .plus(unit.offset ?? Rational.zero),
+      });
+    expect(counting.counted({ unit, decimals: 0 })).toMatchObject({ mean: '82.00 °C', deviation: '2.00 K' });
   });
 });
 

@@ -11,13 +11,11 @@ export { deferral } from './deferral.ts';
 export type { ProofMarks } from './graph/marks.ts';
 export { procedureGraph } from './graph/procedure-graph.ts';
 export { type Aside, oneText, type Piece, writtenLevel } from './graph/written-level.ts';
+export { type JobListed, jobColumns, jobsCsv } from './jobs/jobs-csv.ts';
+export { type UseListed, useColumns, usesCsvHead, usesCsvRow } from './jobs/uses-csv.ts';
 export { type DrivenWay, type ToldWay, tellWay, type Visit } from './refuted/told-way.ts';
 export { type PlaceAt, type RefutedWay, type WayOut, watchedCells, wayOut } from './refuted/way-out.ts';
 export { whatFails } from './refuted/what-fails.ts';
-export { rejudgedColumns, rejudgedCsvHead, rejudgedCsvRow } from './rejudged/rejudged-csv.ts';
-export { rejudgedHtml } from './rejudged/rejudged-html.ts';
-export type * from './rejudged/rejudged-report.ts';
-export { saysRejudgedSpread } from './rejudged/rejudged-spread.ts';
 export { type SheetOptions, sheet } from './sheet/sheet.ts';
 export {
   type SpreadDrawn,

@@ -1,13 +1,13 @@
 import { readFileSync, statSync } from 'node:fs';
 import type { Digest } from '@ferrule/signing';
 import { isDigest } from './is-digest.ts';
-import { type JobSummary, jobStates } from './job-summary.ts';
+import { type DayOfUse, type Granted, type JobSummary, jobStates, type RoleTaken } from './job-summary.ts';
 import { readReleaseRecord } from './lines.ts';
 import type { JobFault } from './read-job.ts';
 import { isJobId } from './store-folder.ts';
 
 /** The version of the index; any other is thrown away. */
-const indexFormat = 'ferrule-job-index-2';
+const indexFormat = 'ferrule-job-index-3';
 
 /** Of some hundreds of thousands of jobs; what is larger was put there by something else. */
 const MOST_BYTES = 256_000_000;
@@ -46,6 +46,11 @@ type Row = readonly [
   instruments: number,
   parts: number,
   holds: number,
+  /** Pairs of texts, one after the other. */
+  roles: number,
+  uses: number,
+  lots: number,
+  granted: number,
   concessions: number,
   nonconforming: number,
   signed: number,
@@ -92,6 +97,10 @@ export function writeIndex(known: ReadonlyMap<string, Known>): string {
       lists.placeOf(own.instruments),
       lists.placeOf(own.parts),
       lists.placeOf(own.holds),
+      lists.placeOf(own.roles.flatMap(({ role, person }) => [role, person])),
+      lists.placeOf(own.uses.flatMap(({ instrument, day }) => [instrument, day])),
+      lists.placeOf(own.lots),
+      lists.placeOf(own.granted.flatMap(({ of, by }) => [of, by])),
       own.concessions,
       own.nonconforming,
       own.signed ? 1 : 0,
@@ -136,14 +145,11 @@ function readRow(
     const [job, size, changed, head, engine, started, last, facts, lastDigest, at] = row;
     const shared = heads[head];
     const state = jobStates[at];
-    const [persons, instruments, parts, holds] = [
-      lists[row[10]],
-      lists[row[11]],
-      lists[row[12]],
-      lists[row[13]],
-    ];
+    const [persons, instruments, parts, holds, roles, uses, lots, granted] = listsOf(row, lists);
     if (shared === undefined || state === undefined) return undefined;
     if (persons === undefined || instruments === undefined || parts === undefined || holds === undefined)
+      return undefined;
+    if (roles === undefined || uses === undefined || lots === undefined || granted === undefined)
       return undefined;
     const { pack, overlay, procedure, variant, release } = shared;
     const summary: JobSummary = {
@@ -160,12 +166,16 @@ function readRow(
       lastDigest,
       state,
       persons,
+      roles: pairsOf(roles, (role, person): RoleTaken => ({ role, person })),
       instruments,
+      uses: pairsOf(uses, (instrument, day): DayOfUse => ({ instrument, day })),
       parts,
+      lots,
       holds,
-      concessions: row[14],
-      nonconforming: row[15],
-      signed: row[16] === 1,
+      granted: pairsOf(granted, (of, by): Granted => ({ of, by })),
+      concessions: row[18],
+      nonconforming: row[19],
+      signed: row[20] === 1,
     };
     return { size, changed, summary };
   }
@@ -175,6 +185,15 @@ function readRow(
   return row.length === 5 && isCount(line) && isText(message)
     ? { size, changed, fault: { line, message } }
     : undefined;
+}
+
+/** Lists that stand side by side in a row, from the persons to the concessions. */
+const listsOf = (row: Row, lists: readonly Texts[]) => row.slice(10, 18).map((place) => lists[Number(place)]);
+
+function pairsOf<T>(texts: Texts, made: (one: string, other: string) => T): readonly T[] {
+  const pairs: T[] = [];
+  for (let at = 0; at + 1 < texts.length; at += 2) pairs.push(made(texts[at] ?? '', texts[at + 1] ?? ''));
+  return pairs;
 }
 
 const isMap = (value: unknown): value is Readonly<Record<string, unknown>> =>
@@ -207,7 +226,7 @@ function isHead(value: unknown): value is Head {
 function isRow(row: readonly unknown[]): row is Row {
   const [job, size, changed, head, engine, started, last, facts, lastDigest] = row;
   return (
-    row.length === 17 &&
+    row.length === 21 &&
     isText(job) &&
     isJobId(job) &&
     typeof size === 'number' &&

@@ -13,11 +13,14 @@ export { type JobStatement, jobStatementFormat, jobStatementType } from './job-s
 export type { Appended, Created, JobEnd, JobStore } from './job-store.ts';
 
 export {
+  type DayOfUse,
+  type Granted,
   type JobListing,
   type JobQuery,
   type JobState,
   type JobSummary,
   jobStates,
+  type RoleTaken,
   stateOf,
 } from './job-summary.ts';
 export {
@@ -27,6 +30,7 @@ export {
   type JobVerification,
 } from './job-verification.ts';
 export {
+  type Days,
   type InstrumentUse,
   instrumentsIn,
   type JobUsing,
@@ -34,9 +38,11 @@ export {
   usesOf,
 } from './jobs-using.ts';
 export { askedDigest } from './lines.ts';
+export { peekHeader } from './peek-header.ts';
 export type { Photograph, StoredPhotograph } from './photographs.ts';
 export { type JobFault, type JobReading, readJob, type TornLine } from './read-job.ts';
 export { type SignatureSaid, saidOfPack, saidOfRecord } from './said-of-signatures.ts';
 export type { Signed } from './sign-job.ts';
 export { isJobId, jobPath, listJobs, makeStore, storeFault } from './store-folder.ts';
 export type { VerifyOptions } from './verify-record.ts';
+export { writePieces } from './write-pieces.ts';

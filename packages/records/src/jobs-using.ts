@@ -1,4 +1,5 @@
 import type { Fact, FactBody, InstrumentUsed } from '@ferrule/engine';
+import { AlikeLines } from './alike-lines.ts';
 import type { JobHeader } from './job-header.ts';
 import { type JobFault, readJob } from './read-job.ts';
 import { jobPath, listJobs } from './store-folder.ts';
@@ -40,19 +41,33 @@ export type JobUsing =
     }
   | { readonly job: string; readonly fault: JobFault };
 
+/** Days, such as 2026-03-02, both inside; one that is not said bounds nothing. */
+export interface Days {
+  readonly from?: string;
+  readonly until?: string;
+}
+
+const isIn = ({ from = '', until = '9' }: Days, at: string): boolean =>
+  at.slice(0, 10) >= from && at.slice(0, 10) <= until;
+
 /**
  * The jobs of a store in which an instrument took part, by its identity, in the order of their names, and the files that
- * cannot be read. One job is held at a time, so a store may be large; there is no index, and every file is read whole.
+ * cannot be read; with days only what it took part in on them, by the time at the place of the job. One job is held at a time, so a store may be large; there is no index, and every file is read whole.
  */
-export function* jobsUsing(store: string, identity: string): Generator<JobUsing, void, undefined> {
+export function* jobsUsing(
+  store: string,
+  identity: string,
+  days: Days = {},
+): Generator<JobUsing, void, undefined> {
+  const lines = new AlikeLines();
   for (const job of listJobs(store)) {
-    const read = readJob(jobPath(store, job));
+    const read = readJob(jobPath(store, job), lines);
     if (read.fault !== undefined) {
       yield { job, fault: read.fault };
       continue;
     }
     const { header, facts } = read;
-    const uses = usesOf(facts, identity);
+    const uses = usesOf(facts, identity).filter(({ at }) => isIn(days, at));
     const isClosed = facts.some(({ fact }) => fact.kind === 'closed');
     if (uses.length > 0) yield { job, header, isClosed, uses };
   }

@@ -57,6 +57,9 @@ describe('a list of jobs', () => {
       { kind: 'filled', step: 'f', entry: 'engine-serial', text: 'ME-000123' },
       { kind: 'joined', role: 'witness', person: 'technician B' },
       { kind: 'equipped', instrument: { kind: 'wrench', identity: 'TW-1' } },
+      { kind: 'done', step: 'clamp', instrument: { kind: 'wrench', identity: 'TW-1' } },
+      { kind: 'filled', step: 'lot', entry: 'seal-lot@2', text: 'SL-0012' },
+      { kind: 'filled', step: 'slot', entry: 'slot', text: 'not a lot' },
       identified,
       { kind: 'judged', step: 'gap', of: 'gap-limits', verdict: { verdict: 'nonconforming' } },
       held,
@@ -72,15 +75,23 @@ describe('a list of jobs', () => {
       variant: 'four',
       engine: 'ME-000123',
       started: '2026-03-02T08:00:01+01:00',
-      last: '2026-03-02T08:00:09+01:00',
-      facts: 9,
+      last: '2026-03-02T08:00:12+01:00',
+      facts: 12,
       lastDigest: last,
       state: 'closed',
       persons: ['technician A', 'lead C', 'technician B'],
+      roles: [
+        { role: 'technician', person: 'technician A' },
+        { role: 'lead', person: 'lead C' },
+        { role: 'witness', person: 'technician B' },
+      ],
       instruments: ['GG-1', 'TW-1'],
+      uses: [{ instrument: 'TW-1', day: '2026-03-02' }],
       parts: ['MP-4101'],
+      lots: ['SL-0012'],
       holds: ['gap-out'],
       concessions: 1,
+      granted: [{ of: 'gap-out', by: 'technician A' }],
       nonconforming: 1,
       signed: false,
     });
@@ -116,6 +127,62 @@ describe('a list of jobs', () => {
       more: true,
     });
     expect(folderStore(folder).list({ limit: 5 })).not.toHaveProperty('more');
+  });
+
+  it('finds them by lot, role, concession, digest and day', () => {
+    const reading: FactBody = {
+      ...{ kind: 'reading', step: 'gap', entry: 'gap', typed: '0.25', digits: '0.25', unit: 'mm' },
+      instrument: { kind: 'gauge', identity: 'GG-1' },
+    };
+    const allowed: FactBody = {
+      kind: 'allowed',
+      instrument: 'GG-1',
+      because: 'instrument-overdue',
+      reason: 'Agreed.',
+    };
+    keep('a', reading, { kind: 'filled', step: 'lot', entry: 'seal-lot', text: 'SL-1' });
+    keep('b', held, conceded, { kind: 'joined', role: 'witness', person: 'technician A' });
+    keep('c', allowed, { kind: 'filled', step: 'lot', entry: 'lot', text: 'SL-2' });
+    const digest = header.pack.digest;
+    const cases: readonly (readonly [JobQuery, readonly string[]])[] = [
+      [{ lot: 'SL-1' }, ['a']],
+      [{ lot: 'SL-2' }, ['c']],
+      [{ lot: 'SL' }, []],
+      [{ role: 'witness' }, ['b']],
+      [{ role: 'witness', person: 'technician A' }, ['b']],
+      [{ role: 'witness', person: 'lead C' }, []],
+      [{ role: 'lead', person: 'lead C' }, ['a', 'b', 'c']],
+      [{ concession: 'gap-out' }, ['b']],
+      [{ concession: 'GG-1' }, ['c']],
+      [{ grantedBy: 'technician A' }, ['b', 'c']],
+      [{ concession: 'gap-out', grantedBy: 'lead C' }, []],
+      [{ digest }, ['a', 'b', 'c']],
+      [{ digest: digest.replace(/.$/, 'x') }, []],
+      [{ from: '2026-03-02', until: '2026-03-02' }, ['a', 'b', 'c']],
+      [{ from: '2026-03-03' }, []],
+      [{ until: '2026-03-01' }, []],
+      // Named in each of them, and used in one.
+      [{ instrument: 'GG-1' }, ['a', 'b', 'c']],
+      [{ instrument: 'GG-1', from: '2026-03-01' }, ['a']],
+      [{ instrument: 'GG-1', from: '2026-03-03' }, []],
+    ];
+    for (const [query, wanted] of cases) {
+      expect(names(query), JSON.stringify(query)).toEqual(wanted);
+      // The second time it comes from the index.
+      expect(names(query), JSON.stringify(query)).toEqual(wanted);
+    }
+  });
+
+  it('makes an index of an earlier version anew', () => {
+    keep('a', { kind: 'filled', step: 'lot', entry: 'lot', text: 'SL-1' });
+    names();
+    const now = readFileSync(indexFile(), 'utf8');
+    writeFileSync(
+      indexFile(),
+      now.replace('ferrule-job-index-3', 'ferrule-job-index-2').replace('SL-1', 'SL-9'),
+    );
+    expect(names({ lot: 'SL-1' })).toEqual(['a']);
+    expect(readFileSync(indexFile(), 'utf8')).toBe(now);
   });
 
   it('follows what others add, take away and spoil, also in a process that has listed before', () => {

@@ -3,7 +3,10 @@ import type { PrivateKey } from '@ferrule/signing';
 import type { Examiner } from './examine/examiner.ts';
 import type { Desk } from './jobs/desk.ts';
 import type { Streams } from './jobs/streams.ts';
+import type { Behaviours } from './long-work/behaviours.ts';
+import type { WorkQueue } from './long-work/work-queue.ts';
 import type { Shelf } from './packs/shelf.ts';
+import type { Rejudgings } from './rejudgings/rejudgings.ts';
 
 /** What the routes work with. */
 export interface Context {
@@ -11,6 +14,12 @@ export interface Context {
   readonly desk: Desk;
   readonly shelf: Shelf;
   readonly examiner: Examiner;
+  readonly rejudgings: Rejudgings;
+  readonly behaviours: Behaviours;
+  /** Long work that somebody waits for. */
+  readonly queue: WorkQueue;
+  /** The folder of the store, where that is known. */
+  readonly storeFolder: string | undefined;
   readonly now: () => Date;
   /** What closed jobs are signed with; undefined where they are not. */
   readonly key: PrivateKey | undefined;

@@ -18,9 +18,12 @@ import { notedStore } from './jobs/noted-store.ts';
 import { Plans } from './jobs/plans.ts';
 import { Streams } from './jobs/streams.ts';
 import { type Limits, limits } from './limits.ts';
+import { Behaviours } from './long-work/behaviours.ts';
+import { WorkQueue } from './long-work/work-queue.ts';
 import { Policies } from './packs/policies.ts';
 import { Shelf } from './packs/shelf.ts';
 import { problem, problemSchema } from './problem.ts';
+import { Rejudgings } from './rejudgings/rejudgings.ts';
 import { sendProblem } from './route.ts';
 import { bundleRoutes } from './routes/bundles.ts';
 import { examinationRoutes } from './routes/examinations.ts';
@@ -28,13 +31,15 @@ import { jobRoutes } from './routes/jobs.ts';
 import { packRoutes } from './routes/packs.ts';
 import { addPage } from './routes/page.ts';
 import { photographRoutes } from './routes/photographs.ts';
+import { readingsRoutes } from './routes/readings.ts';
 import { recordRoutes } from './routes/records.ts';
+import { rejudgingRoutes } from './routes/rejudgings.ts';
 import { serverRoutes } from './routes/server.ts';
 
 /** What a server works with. */
 export interface ServerOptions {
   readonly store: JobStore;
-  /** The folder of the store, from which a job says where its pack was. */
+  /** The folder of the store, from which a job says where its pack was, and in which jobs are judged again. */
   readonly storeFolder?: string;
   /** Folders that hold packs as `<pack>/<revision>`. */
   readonly packs: readonly string[];
@@ -72,7 +77,8 @@ const description = [
  */
 export function createServer(options: ServerOptions): FastifyInstance {
   const { packs, host = '127.0.0.1', port = 8321, names = [], token, now = () => new Date() } = options;
-  const store = notedStore(options.store, options.onNote ?? (() => undefined));
+  const onNote = options.onNote ?? (() => undefined);
+  const store = notedStore(options.store, onNote);
   const bounds = { ...limits, ...options.limits };
   const app = fastify({
     bodyLimit: bounds.body,
@@ -101,8 +107,16 @@ export function createServer(options: ServerOptions): FastifyInstance {
   const desk = new Desk(store, new Plans(store, shelf));
   const examiner = new Examiner(bounds);
   const streams = new Streams(desk, store, bounds.streams);
+  const onDefect = options.onDefect ?? (() => undefined);
+  const queue = new WorkQueue(bounds.longWork);
+  const behaviours = new Behaviours(queue);
+  const rejudgings = new Rejudgings({
+    ...{ store, shelf, now, onDefect, onNote, most: bounds.rejudgings },
+    storeFolder: options.storeFolder,
+  });
   const context: Context = {
-    ...{ store, desk, shelf, examiner, streams, now, key: options.key },
+    ...{ store, desk, shelf, examiner, streams, queue, behaviours, rejudgings, now, key: options.key },
+    storeFolder: options.storeFolder,
     pathTo: (folder) =>
       options.storeFolder === undefined
         ? ''
@@ -114,20 +128,26 @@ export function createServer(options: ServerOptions): FastifyInstance {
     ...examinationRoutes(context),
     ...bundleRoutes(context),
   ];
-  const onStore = [...jobRoutes(context), ...photographRoutes(context), ...recordRoutes(context)];
+  const onStore = [
+    ...jobRoutes(context),
+    ...photographRoutes(context),
+    ...recordRoutes(context),
+    ...rejudgingRoutes(context),
+    ...readingsRoutes(context),
+  ];
   const parts = new Map([...problemSchema.parts, ...[...ready, ...onStore].flatMap((one) => [...one.parts])]);
   for (const [name, schema] of parts) app.addSchema({ ...Object(schema), $id: name });
   app.setValidatorCompiler(validators(parts));
   // What is sent is what was made: nothing is left out because a schema does not know it. Tests hold it against the schemas.
   app.setSerializerCompiler(() => JSON.stringify);
   answerOddRequests(app);
-  answerFailures(app, options.onDefect ?? (() => undefined));
+  answerFailures(app, onDefect);
   guard(app, { host, port, names, token, bounds });
   let isStopping = false;
   app.addHook('preClose', async () => {
     isStopping = true;
     streams.end();
-    await examiner.stop();
+    await Promise.all([examiner.stop(), queue.close(), rejudgings.close()]);
   });
   app.addHook('onRequest', async (_request, reply) => {
     if (isStopping) return sendProblem(reply, problem('stopping', 'The server is stopping.'));

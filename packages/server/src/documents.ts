@@ -13,8 +13,10 @@ import {
 import type { OpenJob } from './jobs/desk.ts';
 import { offersSchema } from './offers-schema.ts';
 import { httpFormat } from './problem.ts';
+import { rejudgingStates } from './rejudgings/kept-rejudging.ts';
 import {
   among,
+  amount,
   count,
   list,
   map,
@@ -190,10 +192,18 @@ const summary = named(
     lastDigest: t,
     state: among(jobStates),
     persons: list(t),
+    roles: list(object({ role: t, person: t })),
     instruments: list(t),
+    uses: list(object({ instrument: t, day: t }), {
+      description: 'On which days something was measured or tightened with which instrument',
+    }),
     parts: list(t),
+    lots: list(t, { description: 'Of fields called lot, or with -lot at their end' }),
     holds: list(t),
     concessions: count(),
+    granted: list(object({ of: t, by: t }), {
+      description: 'Concessions: the hold or the instrument, and who gave it',
+    }),
     nonconforming: count(),
     signed: truth(),
   }),
@@ -286,6 +296,46 @@ export const verificationDocument = named(
     last: optional(t),
     signature: optional(object({ signedBy: list(t), isKnown: truth(), by: t, at: t })),
   }),
+);
+
+const rejudging = {
+  rejudging: text({ description: 'The id that it was begun with' }),
+  pack: t,
+  revision: text({ description: 'The revision that jobs are judged by' }),
+  title: text({ description: 'The title of the pack' }),
+  digest: text({ description: 'Of the bundle of the revision, without an overlay' }),
+  overlay: optional(object({ overlay: t, revision: t })),
+  procedure: optional(t),
+  all: truth({ description: 'Whether what has not changed is judged again, too' }),
+  release: text({ description: 'How the revision was released when it began, in words' }),
+  notice,
+  begun: t,
+  ended: optional(t),
+  state: among(rejudgingStates, {
+    description: 'A server that ended has cut it off; it goes on when it is asked for again',
+  }),
+  jobs: object(
+    { total: count(), done: count() },
+    { description: 'Job files of the store, and those that are done' },
+  ),
+  jobsPerSecond: optional(amount({ description: 'Over the last seconds' })),
+  remainingSeconds: optional(count({ description: 'If it goes on like that' })),
+  says: optional(list(t, { description: 'Of one that is done: what there is to know first' })),
+  rowCount: optional(count({ description: 'Verdicts that are not what they were' })),
+  failure: optional(text({ description: 'Of one that failed: why' })),
+};
+
+export const rejudgingDocument = named(
+  'Rejudging',
+  object(
+    { format, deferral: said, ...rejudging },
+    { description: 'Jobs that are judged by another revision' },
+  ),
+);
+
+export const rejudgingsDocument = named(
+  'Rejudgings',
+  object({ format, deferral: said, rejudgings: list(object(rejudging)) }),
 );
 
 /** How a job stands, for its document. */

@@ -12,6 +12,10 @@ export const limits = {
   connections: 500,
   /** Streams at the same time. */
   streams: 100,
+  /** Rejudgings that are kept with their reports. */
+  rejudgings: 20,
+  /** Pieces of long work that somebody waits for, under way and waiting. */
+  longWork: 8,
   /** Requests of one address in a minute. */
   requests: 12_000,
   /** Wrong tokens of one address in a minute. */

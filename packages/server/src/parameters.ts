@@ -10,6 +10,9 @@ export const requestId = text({
 
 export const person = text({ minLength: 1, maxLength: 200, description: 'Who acts: a person of the job' });
 
+/** A day in the query of an address. */
+export const dayInQuery = text({ pattern: '^\\d{4}-\\d{2}-\\d{2}$', examples: ['2026-03-02'] });
+
 /** The name of a job in an address. */
 export const jobInPath = text({
   description: 'The name of the job',

@@ -189,10 +189,36 @@ export const problems = {
     remedy:
       'Put it back where it was, or mount its disk again: the server goes on by itself. Then send it again, under the same id.',
   },
+  'no-such-rejudging': {
+    status: 404,
+    title: 'There is no such rejudging',
+    remedy: 'GET /rejudgings lists those that are kept. Of many the oldest go.',
+  },
+  'rejudging-under-way': {
+    status: 409,
+    title: 'Another rejudging is under way',
+    remedy: 'Wait until it is done, or stop it: operands say which. Then send the same again.',
+  },
+  'not-done': {
+    status: 409,
+    title: 'The rejudging has no report',
+    remedy:
+      'Wait while it is under way. One that is cut off goes on when it is asked for again under its id; begin one that was stopped or failed anew, under another id.',
+  },
+  'no-store-folder': {
+    status: 501,
+    title: 'This server does not know the folder of its store',
+    remedy: 'Use the command for it, or start the server by ferrule serve; to embed it, name storeFolder.',
+  },
   'too-many-streams': {
     status: 503,
     title: 'Too many streams are open',
     remedy: 'Close one that is no longer looked at, or ask for /jobs/{job}/facts now and then.',
+  },
+  'too-much-waiting': {
+    status: 503,
+    title: 'Too much that takes long is waiting',
+    remedy: 'Send it again in some seconds.',
   },
   stopping: {
     status: 503,

@@ -1,3 +1,4 @@
+import { Readable } from 'node:stream';
 import type { FastifyInstance, FastifyReply, FastifyRequest, RouteOptions } from 'fastify';
 import {
   isProblem,
@@ -13,7 +14,10 @@ import type { Schema } from './schema.ts';
 export type Answer = {
   readonly status: number;
   readonly headers?: Readonly<Record<string, string>>;
-} & ({ readonly json: unknown } | { readonly type: string; readonly content: string | Uint8Array });
+} & (
+  | { readonly json: unknown }
+  | { readonly type: string; readonly content: string | Uint8Array | Readable }
+);
 
 /** One address with one method: what it takes, how it can be answered, and by whom. */
 export interface Route<Path, Query, Body> {
@@ -162,9 +166,9 @@ function failuresOf(codes: readonly ProblemCode[]): Readonly<Record<string, unkn
 function send(reply: FastifyReply, answer: Answer): FastifyReply {
   reply.code(answer.status).headers(answer.headers ?? {});
   if ('json' in answer) return reply.type(JSON_TYPE).send(answer.json);
-  return reply
-    .type(answer.type)
-    .send(typeof answer.content === 'string' ? answer.content : Buffer.from(answer.content));
+  const { type, content } = answer;
+  const isSentAsItIs = typeof content === 'string' || content instanceof Readable;
+  return reply.type(type).send(isSentAsItIs ? content : Buffer.from(content));
 }
 
 export function sendProblem(reply: FastifyReply, problem: Problem): FastifyReply {

@@ -47,6 +47,7 @@ export interface Saying {
 
 export const text = (says: Saying = {}): Schema<string> => make({ type: 'string', ...says });
 export const count = (says: Saying = {}): Schema<number> => make({ type: 'integer', ...says });
+export const amount = (says: Saying = {}): Schema<number> => make({ type: 'number', ...says });
 export const truth = (says: Saying = {}): Schema<boolean> => make({ type: 'boolean', ...says });
 /** Only ever true: what is not so is left out. */
 export const yes: Schema<true> = make({ type: 'boolean', const: true });

@@ -157,6 +157,15 @@ test('a whole job over HTTP has the facts that the engine makes by itself', asyn
   const listed = await again.get('/jobs?instrument=FG-1&state=closed&hold=clearance-stays-outside');
   expect(listed.json['jobs']).toEqual([expect.objectContaining({ job, concessions: 1 })]);
   expect((await again.get('/jobs?instrument=FG-9')).json['jobs']).toEqual([]);
+  const conceded = '/jobs?concession=clearance-stays-outside&grantedBy=lead%20C&role=lead&person=lead%20C';
+  expect(
+    (await again.get(`${conceded}&instrument=FG-1&from=2026-03-02&until=2026-03-03`)).json['jobs'],
+  ).toEqual(listed.json['jobs']);
+  expect((await again.get(`${conceded}&until=2026-03-01`)).json['jobs']).toEqual([]);
+  expect((await again.get('/jobs?grantedBy=technician%20A')).json['jobs']).toEqual([]);
+  expect((await again.get('/jobs?from=today')).json).toMatchObject({ pointer: '/query/from' });
+  const csv = await again.get('/jobs?lot=none', { headers: { accept: 'text/csv' } });
+  expect(csv.text).toMatch(/^job,state,[^\n]*\r\n$/);
   for (const [accept = '', type] of [
     ['text/html,*/*;q=0.1', 'text/html; charset=utf-8'],
     ['text/csv', 'text/csv; charset=utf-8'],

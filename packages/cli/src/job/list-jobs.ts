@@ -1,14 +1,14 @@
+import { jobsCsv } from '@ferrule/print';
 import type { JobQuery, JobSummary } from '@ferrule/records';
 import type { ExitCode } from '../terminal/exit-code.ts';
-import type { Format } from '../terminal/format-option.ts';
-import { complain, say, sayJson } from '../terminal/output.ts';
+import { complain, say, sayJson, sayRows } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { withOverlay } from './heading.ts';
 import { openStore } from './open-store.ts';
 
 /** How `jobs list` is called. */
 export interface ListOptions extends JobQuery {
-  readonly format: Format;
+  readonly format: 'text' | 'json' | 'csv';
 }
 
 /** Lists the jobs of a store that an own choice of options asks for. */
@@ -18,6 +18,7 @@ export function listJobsOf(folder: string, { format, ...query }: ListOptions): E
   const { jobs, faults, more } = store.list(query);
   for (const { job, fault } of faults) complain(`ferrule: ${job}: ${fault.message}`);
   if (format === 'json') sayJson({ store: folder, jobs, faults, ...(more === true ? { more } : {}) });
+  else if (format === 'csv') sayRows(jobsCsv(jobs));
   else {
     for (const one of jobs) say(writeSummary(one));
     const count = `${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}`;
@@ -32,7 +33,7 @@ export function listJobsOf(folder: string, { format, ...query }: ListOptions): E
 }
 
 function writeSummary(one: JobSummary): string {
-  const { pack, overlay, engine, concessions, nonconforming, signed } = one;
+  const { pack, overlay, engine, concessions, granted, lots, nonconforming, signed } = one;
   const what = [
     `${one.procedure}, ${one.variant}, ${pack.id} ${pack.revision}${withOverlay(overlay)}`,
     ...(engine === undefined ? [] : [`engine ${engine}`]),
@@ -42,7 +43,12 @@ function writeSummary(one: JobSummary): string {
     ...(one.holds.length === 0
       ? []
       : [`${one.holds.length === 1 ? 'hold' : 'holds'} ${one.holds.join(', ')}`]),
-    ...(concessions === 0 ? [] : [counted(concessions, 'concession')]),
+    ...(concessions === 0
+      ? []
+      : [
+          `${counted(concessions, 'concession')} (${granted.map(({ of, by }) => `${of} by ${by}`).join(', ')})`,
+        ]),
+    ...(lots.length === 0 ? [] : [`${lots.length === 1 ? 'lot' : 'lots'} ${lots.join(', ')}`]),
   ].join('; ');
   return `${wrap(`${one.job}: ${one.state}${signed ? ', signed' : ''}`)}\n${wrap(what, '  ')}`;
 }

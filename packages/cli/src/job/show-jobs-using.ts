@@ -1,22 +1,28 @@
 import { existsSync } from 'node:fs';
 import { type InstrumentUsed, nearest } from '@ferrule/engine';
-import { nameOf } from '@ferrule/print';
-import { type InstrumentUse, instrumentsIn, type JobUsing, jobsUsing, storeFault } from '@ferrule/records';
+import { nameOf, usesCsvHead, usesCsvRow } from '@ferrule/print';
+import {
+  type Days,
+  type InstrumentUse,
+  instrumentsIn,
+  type JobUsing,
+  jobsUsing,
+  storeFault,
+} from '@ferrule/records';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
-import type { Format } from '../terminal/format-option.ts';
-import { complain, say, sayJson } from '../terminal/output.ts';
+import { complain, say, sayJson, sayRows } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { withOverlay } from './heading.ts';
 
 /** How `jobs` is called. */
-export interface JobsOptions {
-  readonly format: Format;
+export interface JobsOptions extends Days {
+  readonly format: 'text' | 'json' | 'csv';
   readonly used: string;
 }
 
 /** Says in which jobs of a store an instrument was used, and for what. */
-export function showJobsUsing(store: string, { used, format }: JobsOptions): ExitCode {
+export function showJobsUsing(store: string, { used, format, ...days }: JobsOptions): ExitCode {
   const fault = storeFault(store);
   if (fault !== undefined) return callFault(fault).exitCode;
   if (!existsSync(store))
@@ -24,21 +30,29 @@ export function showJobsUsing(store: string, { used, format }: JobsOptions): Exi
   let count = 0;
   let isFaulty = false;
   const found: JobUsing[] = [];
-  for (const one of jobsUsing(store, used)) {
+  if (format === 'csv') sayRows(usesCsvHead);
+  for (const one of jobsUsing(store, used, days)) {
     if (one.fault === undefined) count += 1;
     else isFaulty = true;
     // A person reads along; JSON is one value, and needs them all.
     if (format === 'json') found.push(one);
     else if (one.fault !== undefined) complain(`ferrule: ${one.job}: ${one.fault.message}`);
+    else if (format === 'csv') for (const use of one.uses) sayRows(usesCsvRow({ job: one.job, ...use }));
     else say(`${count === 1 ? '' : '\n'}${writeJob(one)}`);
   }
-  if (format === 'json') sayJson({ store, used, jobs: found });
-  else say(writeCount(store, used, count));
+  if (format === 'json') sayJson({ store, used, ...days, jobs: found });
+  else if (format === 'text') say(writeCount(store, used, days, count));
   return isFaulty ? 1 : 0;
 }
 
-function writeCount(store: string, used: string, count: number): string {
-  if (count > 0) return `\n${used} was used in ${count} ${count === 1 ? 'job' : 'jobs'} of ${store}.`;
+function writeCount(store: string, used: string, { from, until }: Days, count: number): string {
+  const when = [
+    ...(from === undefined ? [] : [` from ${from}`]),
+    ...(until === undefined ? [] : [` until ${until}`]),
+  ];
+  if (count > 0)
+    return `\n${used} was used in ${count} ${count === 1 ? 'job' : 'jobs'} of ${store}${when.join('')}.`;
+  if (when.length > 0) return `${used} was used in no job of ${store}${when.join('')}.`;
   const known = [...instrumentsIn(store)];
   const meant = known.find((one) => one.toLowerCase() === used.toLowerCase()) ?? nearest(used, known);
   const hint = meant === undefined ? '' : ` Did you mean ${meant}?`;

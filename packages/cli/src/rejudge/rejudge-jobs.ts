@@ -3,13 +3,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { RejudgeBusy, rejudgeStore } from '@ferrule/compare/rejudge';
 import { deferral } from '@ferrule/print';
+import { reportOf } from '@ferrule/print/rejudged';
 import { releaseWords } from '@ferrule/signing';
 import { bundleOf } from '@ferrule/source';
 import { openStore } from '../job/open-store.ts';
 import { callFault, openPack } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import { printable } from '../terminal/output.ts';
-import { reportOf } from './report-of.ts';
 import { RestOfTime } from './rest-of-time.ts';
 import { piecesOf, type RejudgedForm, writeRejudged } from './write-rejudged.ts';
 

@@ -11,6 +11,10 @@ export const printable = (text: string): string => text.replace(UNPRINTABLE, '\u
 /** Writes lines to stdout: results. */
 export const say = (text: string): void => void process.stdout.write(`${printable(text)}\n`);
 
+/** Writes rows to stdout, with the line ends that a screen has. */
+export const sayRows = (rows: string): void =>
+  void process.stdout.write(printable(rows.replaceAll('\r\n', '\n')));
+
 /** Writes lines to stderr: faults of the call and of the surroundings. */
 export const complain = (text: string): void => void process.stderr.write(`${printable(text)}\n`);
 

@@ -7,12 +7,12 @@ import { page } from '../html.ts';
 import type { OpenedPack } from '../packs/shelf.ts';
 import { problem } from '../problem.ts';
 import { JSON_TYPE, type Ready, route } from '../route.ts';
-import { among, anything, object, optional, text } from '../schema.ts';
+import { among, anything, object, optional, text, word } from '../schema.ts';
 
 const forms = { json: JSON_TYPE, html: 'text/html' } as const;
 
 /** What a revision on the shelf has otherwise than an older one there. */
-export const comparisonRoute = ({ shelf }: Context): Ready =>
+export const comparisonRoute = ({ shelf, behaviours }: Context): Ready =>
   route({
     ...{
       method: 'GET',
@@ -30,6 +30,12 @@ export const comparisonRoute = ({ shelf }: Context): Ready =>
     query: object({
       with: text({ maxLength: 100, description: 'The older revision', examples: ['1.0.0'] }),
       form: optional(among(['json', 'html'])),
+      behaviour: optional(
+        word('yes', {
+          description:
+            'Runs the newer revision as well, and says what it does otherwise; it takes some seconds',
+        }),
+      ),
     }),
     answers: {
       200: {
@@ -43,7 +49,7 @@ export const comparisonRoute = ({ shelf }: Context): Ready =>
         },
       },
     },
-    fails: ['no-such-pack', 'faulty-pack', 'faulty-policy', 'not-acceptable'],
+    fails: ['no-such-pack', 'faulty-pack', 'faulty-policy', 'not-acceptable', 'too-much-waiting'],
     handle: async ({ path: { pack, revision }, query, request }) => {
       const type =
         query.form === undefined ? accepted(request.headers.accept, Object.values(forms)) : forms[query.form];
@@ -55,7 +61,14 @@ export const comparisonRoute = ({ shelf }: Context): Ready =>
       if ('code' in before) return before;
       const after = await shelf.open(pack, revision);
       if ('code' in after) return after;
-      const document = compareRevisions(revisionOf(before), revisionOf(after));
+      const isSame = before.bundle.digest === after.bundle.digest;
+      const behaviour =
+        query.behaviour === undefined || isSame ? undefined : await behaviours.of(before, after);
+      if (behaviour !== undefined && 'code' in behaviour) return behaviour;
+      const document = {
+        ...compareRevisions(revisionOf(before), revisionOf(after)),
+        ...(behaviour === undefined ? {} : { behaviour }),
+      };
       return type === 'text/html' ? page(comparisonHtml(document)) : { status: 200, json: document };
     },
   });

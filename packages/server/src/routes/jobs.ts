@@ -1,7 +1,8 @@
 import { findNode, type Job, offers, PHASE, type Plan, progressOf, referrals } from '@ferrule/engine';
 import { handedOn } from '@ferrule/engine/replay';
-import { deferral } from '@ferrule/print';
+import { deferral, jobsCsv } from '@ferrule/print';
 import { jobStates } from '@ferrule/records';
+import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
 import {
   answerDocument,
@@ -21,7 +22,7 @@ import { signClosed } from '../jobs/closed-signature.ts';
 import type { OpenJob } from '../jobs/desk.ts';
 import { localTime } from '../local-time.ts';
 import { offersSent } from '../offers-schema.ts';
-import { jobInPath, person, requestId } from '../parameters.ts';
+import { dayInQuery, jobInPath, person, requestId } from '../parameters.ts';
 import { httpFormat, problem } from '../problem.ts';
 import { JSON_TYPE, type Ready, route } from '../route.ts';
 import { among, count, list, object, optional, type TypeOf, text } from '../schema.ts';
@@ -31,6 +32,8 @@ const sought = text({ minLength: 1, maxLength: 200 });
 /** Numbers of an address are texts, until they are read. */
 const number = (says: Readonly<Record<string, unknown>>) =>
   optional(text({ pattern: '^[0-9]{1,9}$', ...says }));
+
+const forms = { json: JSON_TYPE, csv: 'text/csv' } as const;
 
 const MOST_LISTED = 200;
 const MOST_FACTS = 1000;
@@ -93,24 +96,58 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
     route({
       ...{ method: 'GET', url: '/jobs', operationId: 'listJobs', tag: 'jobs' },
       summary: 'Jobs of the store, in the order of their names',
-      description: 'Texts have to be the same, sign by sign. What is given all has to apply.',
+      description:
+        'Texts have to be the same, sign by sign. What is given all has to apply. `from` and `until` are days, both inside: the job went on in them; with an instrument, it was used in them. The form is the one that `form` names, or else the one that Accept likes best.',
       query: object({
         state: optional(among(jobStates)),
         instrument: optional(sought),
         part: optional(sought),
+        lot: optional(
+          text({
+            minLength: 1,
+            maxLength: 200,
+            description: 'Filled in a field called lot, or with -lot at its end',
+          }),
+        ),
         person: optional(sought),
+        role: optional(text({ minLength: 1, maxLength: 200, description: 'With a person: in this role' })),
         hold: optional(sought),
+        concession: optional(
+          text({
+            minLength: 1,
+            maxLength: 200,
+            description: 'The hold, or the instrument, that a concession was given for',
+          }),
+        ),
+        grantedBy: optional(text({ minLength: 1, maxLength: 200, description: 'Who gave a concession' })),
         pack: optional(sought),
         revision: optional(sought),
+        digest: optional(text({ maxLength: 80, description: 'Of the bundle that the job is pinned to' })),
+        form: optional(among(['json', 'csv'])),
+        from: optional(dayInQuery),
+        until: optional(dayInQuery),
         engine: optional(sought),
         after: optional(text({ maxLength: 100, description: 'The last job of the page before' })),
         limit: number({ description: `How many at most; ${MOST_LISTED} if not said, and never more` }),
       }),
-      answers: { 200: { description: 'The jobs', content: { [JSON_TYPE]: jobsDocument } } },
-      fails: [],
-      handle: ({ query: { limit, ...query } }) => {
+      answers: {
+        200: { description: 'The jobs', content: { [JSON_TYPE]: jobsDocument, 'text/csv': text() } },
+      },
+      fails: ['not-acceptable'],
+      handle: ({ query: { limit, form, ...query }, request }) => {
+        const type =
+          form === undefined ? accepted(request.headers.accept, Object.values(forms)) : forms[form];
+        if (type === undefined)
+          return problem('not-acceptable', 'A list of jobs is JSON or CSV.', {
+            operands: { types: Object.values(forms) },
+          });
         const most = Math.min(Number(limit ?? MOST_LISTED), MOST_LISTED);
         const { jobs, faults, more } = store.list({ ...query, limit: most });
+        if (type === 'text/csv')
+          return {
+            ...{ status: 200, type: `${type}; charset=utf-8`, content: jobsCsv(jobs) },
+            headers: { 'content-disposition': 'attachment; filename="jobs.csv"' },
+          };
         return {
           status: 200,
           json: {

@@ -7,7 +7,7 @@ import {
   type RejudgedStore,
   type Tally,
 } from '@ferrule/compare/rejudge';
-import type { RejudgedFrom, RejudgedMeasure, RejudgedReport } from '@ferrule/print';
+import type { RejudgedFrom, RejudgedMeasure, RejudgedReport } from './rejudged-report.ts';
 
 /** What is said of the newer revision. */
 export type RejudgedHead = Pick<

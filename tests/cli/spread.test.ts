@@ -1,0 +1,60 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { InventedJobs } from '../compare/invented-store.ts';
+import { ferrule, type Ran } from './ferrule.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'ferrule-spread-'));
+const store = join(folder, 'jobs');
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+beforeAll(async () => {
+  (await InventedJobs.make()).write(store, 12, 3);
+}, 240_000);
+
+const spread = (...words: readonly string[]): Ran =>
+  ferrule(['jobs', 'spread', store, ...words, '--pack', 'marram-bore-survey']);
+const flat = (text: string): string => text.replace(/\s+/g, ' ');
+
+it('says how readings lie against a limit as text, document, rows and page: all say the same', () => {
+  const json = spread('drops', '--format', 'json');
+  const [one] = JSON.parse(json.stdout).against;
+  const { count, nonconforming, mean } = one.counted;
+  const text = spread('drops');
+  expect(text.stdout).toMatch(new RegExp(`^in all +${count} +${nonconforming} +0 +${mean} `, 'm'));
+  expect(text.stdout).toMatch(/^ {2}-+ at most 6$/m);
+  expect(flat(text.stdout)).toContain('NOTICE: Demonstration data.');
+  expect(flat(text.stdout)).toContain('Ferrule never says that a job is safe.');
+  const [head, first = '', ...rest] = spread('drops', '--format', 'csv').stdout.trimEnd().split('\n');
+  expect(head).toMatch(/^of,procedure,limits,.*,near$/);
+  expect(first).toContain(`"all",,${count},`);
+  expect(rest).toHaveLength(6);
+  const out = join(folder, 'drops.html');
+  const html = spread('drops', '--format', 'html', '--out', out);
+  expect([html.exitCode, flat(html.stdout)]).toEqual([0, expect.stringContaining(`${count} values of`)]);
+  const page = readFileSync(out, 'utf8');
+  expect(page).toContain('<svg');
+  expect(page).toContain('Ferrule never says that a job is safe.');
+  expect(page).toContain('Demonstration data.');
+  expect([json, text].map(({ exitCode }) => exitCode)).toEqual([0, 0]);
+});
+
+it('names what was meant, and what is wrong with the call', () => {
+  for (const [words, says] of [
+    [['pump-heigth'], 'Did you mean pump-height?'],
+    [['drops', '--revision', '9.0.0'], 'there is no such job of marram-bore-survey'],
+    [['drops', '--from', '2024-13-01'], 'It is a day, such as 2026-03-02.'],
+    [['drops', '--out', join(folder, 'gone', 'x')], 'cannot be written'],
+  ] as const) {
+    const ran = spread(...words);
+    expect([words, ran.exitCode]).toEqual([words, 2]);
+    expect(flat(ran.stderr)).toContain(says);
+  }
+});
+
+it('has exit code 1 when a file had to be left out, and says which', () => {
+  writeFileSync(join(store, 'survey-0000000.jsonl'), 'no record\n');
+  const { exitCode, stdout } = spread('drops');
+  expect(exitCode).toBe(1);
+  expect(flat(stdout)).toMatch(/1 file left out: .* Files that are left out survey-0000000: Line 1: /);
+});
