@@ -2,7 +2,7 @@ import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { digestOf } from '@ferrule/signing';
 import { afterAll, expect, test } from 'vitest';
-import { type ProblemCode, problemCodes, problems } from '../src/index.ts';
+import { createServer, type ProblemCode, problemCodes, problems } from '../src/index.ts';
 import { beginning } from './beginning.ts';
 import { type Reply, Rig, raw, scratch, specs } from './rig.ts';
 
@@ -61,6 +61,31 @@ test('examinations', async () => {
   const rig = new Rig({ limits: { examinationTime: 1 } });
   is('examination-gave-up', await rig.get('/packs/valve-clearance/1.0.0/check'));
   is('no-such-pack', await rig.get('/packs/valve-clearance/9.0.0/check'));
+});
+
+test('what takes long', async () => {
+  const rig = new Rig({ limits: { longWork: 0 } });
+  const comparison = '/packs/marram-unit-pumps/1.1.0/comparison?with=1.0.0&behaviour=yes';
+  is('too-much-waiting', await rig.get(comparison));
+  await rig.begin();
+  const asked = { id: 'rejudge-0001', pack: 'valve-clearance', revision: '1.0.0' };
+  expect((await rig.post('/rejudgings', asked)).status).toBe(202);
+  is('rejudging-under-way', await rig.post('/rejudgings', { ...asked, id: 'rejudge-0002' }));
+  is('not-done', await rig.get('/rejudgings/rejudge-0001/report'));
+  await rig.call({ method: 'POST', url: '/rejudgings/rejudge-0001/stop' });
+  expect((await rig.get('/rejudgings/rejudge-0001')).json).toMatchObject({ state: 'stopped' });
+  is('not-done', await rig.get('/rejudgings/rejudge-0001/report'));
+  is('no-such-rejudging', await rig.get('/rejudgings/rejudge-0002'));
+  const bare = createServer({ store: rig.store, packs: [specs] });
+  const address = { url: '/spread?pack=valve-clearance&of=gap', headers: { host: '127.0.0.1:8321' } };
+  const { statusCode: status, headers, body: text } = await bare.inject(address);
+  is('no-store-folder', {
+    status,
+    headers: { ...headers, 'content-type': String(headers['content-type']).split(';')[0] },
+    text,
+    json: JSON.parse(text),
+  });
+  await bare.close();
 });
 
 test('bodies', async () => {

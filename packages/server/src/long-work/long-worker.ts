@@ -47,12 +47,23 @@ export function beginWork<Name extends WorkName>(
   return { answer, stop: async () => void (await worker.terminate()) };
 }
 
-/** Sources that run as they are have no file for a thread: requests wait meanwhile, and it cannot be stopped. */
+/** What has come in is answered before work begins that holds up everything, in milliseconds. */
+const LATER = 100;
+
+/** Sources that run as they are have no file for a thread: requests wait meanwhile, and what has begun cannot be stopped. */
 function inThisThread<Name extends WorkName>(
   name: Name,
   work: LongWork[Name],
   onProgress: (progress: WorkProgress) => void,
 ): UnderWay<LongAnswer[Name]> {
-  const answer = new Promise<void>((next) => setImmediate(next)).then(() => doWork(name, work, onProgress));
-  return { answer, stop: async () => undefined };
+  let isStopped = false;
+  const answer = new Promise<void>((next) => setTimeout(next, LATER)).then(() => {
+    if (isStopped) throw problem('stopping', 'What was under way was stopped.');
+    return doWork(name, work, onProgress);
+  });
+  answer.catch(() => undefined);
+  const stop = async (): Promise<void> => {
+    isStopped = true;
+  };
+  return { answer, stop };
 }
