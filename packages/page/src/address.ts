@@ -16,6 +16,14 @@ export type Address =
       readonly pack: string | undefined;
       readonly before: string | undefined;
       readonly after: string | undefined;
+      /** Words that the changes are to have. */
+      readonly sought: string | undefined;
+    }
+  | { readonly screen: 'judged'; readonly rejudging: string | undefined }
+  | {
+      readonly screen: 'find';
+      /** Which jobs are looked for, as the query of GET /jobs. */
+      readonly asked: string;
     };
 
 const hash = signal(location.hash);
@@ -24,16 +32,21 @@ addEventListener('hashchange', () => {
 });
 
 export const address = computed((): Address => {
-  const [, screen = '', ...names] = hash.value.split('/').map((part) => decoded(part));
+  const [path = '', asked = ''] = hash.value.split('?', 2);
+  const [, screen = '', ...names] = path.split('/').map((part) => decoded(part));
   switch (screen) {
     case 'job':
       return names[0] === undefined ? { screen: 'jobs' } : { screen: 'job', job: names[0] };
     case 'begin':
       return { screen: 'begin', pack: names[0], revision: names[1], procedure: names[2] };
     case 'compare':
-      return { screen: 'compare', pack: names[0], before: names[1], after: names[2] };
     case 'procedures':
       return { screen };
+      return { screen: 'compare', pack: names[0], before: names[1], after: names[2], sought: names[3] };
+    case 'judged':
+      return { screen: 'judged', rejudging: names[0] };
+    case 'find':
+      return { screen, asked };
     default:
       return { screen: 'jobs' };
   }

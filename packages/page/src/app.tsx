@@ -10,6 +10,8 @@ const job = lazyScreen(async () => (await import('./screens/job-screen.tsx')).Jo
 const procedures = lazyScreen(async () => (await import('./screens/procedures-screen.tsx')).ProceduresScreen);
 const begin = lazyScreen(async () => (await import('./screens/begin-screen.tsx')).BeginScreen);
 const compare = lazyScreen(async () => (await import('./screens/compare-screen.tsx')).CompareScreen);
+const judged = lazyScreen(async () => (await import('./screens/judged-screen.tsx')).JudgedScreen);
+const find = lazyScreen(async () => (await import('./screens/find-screen.tsx')).FindScreen);
 
 /** The screen that the address names, and word of a newer page. */
 export function App() {
@@ -45,11 +47,24 @@ function ScreenAtAddress() {
             pack={at.pack}
             before={at.before}
             after={at.after}
+            sought={at.sought}
           />
         </Masthead>
       );
     case 'procedures':
       return <procedures.Screen />;
+    case 'judged':
+      return (
+        <Masthead title="Jobs judged again" back="#/">
+          <judged.Screen key={at.rejudging} rejudging={at.rejudging} />
+        </Masthead>
+      );
+    case 'find':
+      return (
+        <Masthead title="Which jobs" back="#/">
+          <find.Screen key={at.asked} asked={at.asked} />
+        </Masthead>
+      );
     case 'jobs':
       return <JobsScreen />;
   }

@@ -16,6 +16,7 @@ export { type UseListed, useColumns, usesCsvHead, usesCsvRow } from './jobs/uses
 export { type DrivenWay, type ToldWay, tellWay, type Visit } from './refuted/told-way.ts';
 export { type PlaceAt, type RefutedWay, type WayOut, watchedCells, wayOut } from './refuted/way-out.ts';
 export { whatFails } from './refuted/what-fails.ts';
+export { tallyWords } from './rejudged/tally-words.ts';
 export { type SheetOptions, sheet } from './sheet/sheet.ts';
 export {
   type SpreadDrawn,

@@ -82,7 +82,7 @@ export class Counting {
 
 /** The scale for the bins of one pair of limits. */
 export const scaleOf = (pair: LimitPair, plausible?: readonly [Rational, Rational]): SpreadScale =>
-  scaleFor([pair], plausible);
+  scaleFor([pair], plausible === undefined ? {} : { plausible });
 
 /** A number in the unit that is shown, with so many digits more than a value has. */
 export const placeOf = (value: Rational, shown: Shown, more = 0): ReadingsPlace => ({

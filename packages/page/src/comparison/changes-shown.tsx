@@ -16,9 +16,16 @@ const shelfWords: Readonly<Record<Shelf | 'all', string>> = {
 };
 
 /** Every change in the order of its weight, and less of them by weight and by words. */
-export function ChangesShown({ document }: { readonly document: ComparisonDocument }) {
+export function ChangesShown({
+  document,
+  begin,
+}: {
+  readonly document: ComparisonDocument;
+  /** The words that are looked for until somebody types others. */
+  readonly begin: string;
+}) {
   const [shelf, setShelf] = useState<Shelf | 'all'>('all');
-  const [sought, setSought] = useState('');
+  const [sought, setSought] = useState(begin);
   const { changes } = document;
   const shown = changes.filter((one) => (shelf === 'all' || shelfOf(one) === shelf) && says(one, sought));
   const groups = changeGroups({ ...document, changes: shown });

@@ -13,10 +13,12 @@ export function ComparisonScreen({
   pack,
   before,
   after,
+  sought,
 }: {
   readonly pack: string;
   readonly before: string;
   readonly after: string;
+  readonly sought: string | undefined;
 }) {
   const path = `/packs/${encodeURIComponent(pack)}/${encodeURIComponent(after)}/comparison?with=${encodeURIComponent(before)}`;
   const asked = useDocument<ComparisonDocument>(path);
@@ -29,7 +31,7 @@ export function ComparisonScreen({
           {(document) => (
             <>
               <Head document={document} print={`${path}&form=html${isRun ? '&behaviour=yes' : ''}`} />
-              <ChangesShown document={document} />
+              <ChangesShown document={document} begin={sought ?? ''} />
               {isRun ? (
                 <BehaviourAsked path={`${path}&behaviour=yes`} />
               ) : (

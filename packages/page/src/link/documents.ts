@@ -38,6 +38,11 @@ export interface JobSummary {
   readonly facts: number;
   readonly state: JobState;
   readonly persons: readonly string[];
+  readonly instruments: readonly string[];
+  readonly parts: readonly string[];
+  readonly lots: readonly string[];
+  readonly holds: readonly string[];
+  readonly granted: readonly { readonly of: string; readonly by: string }[];
   readonly nonconforming: number;
   readonly concessions: number;
 }
@@ -129,4 +134,45 @@ export interface Problem {
   readonly detail: string;
   readonly remedy: string;
   readonly refusals?: readonly Refusal[];
+}
+
+/** Jobs that are, or were, judged by another revision. */
+export interface Rejudging {
+  readonly rejudging: string;
+  readonly pack: string;
+  readonly revision: string;
+  readonly title: string;
+  readonly digest: string;
+  readonly overlay?: { readonly overlay: string; readonly revision: string };
+  readonly procedure?: string;
+  readonly all: boolean;
+  readonly release: string;
+  readonly notice?: string;
+  readonly begun: string;
+  readonly ended?: string;
+  readonly state: 'under-way' | 'done' | 'stopped' | 'cut-off' | 'failed';
+  readonly jobs: { readonly total: number; readonly done: number };
+  readonly jobsPerSecond?: number;
+  readonly remainingSeconds?: number;
+  readonly says?: readonly string[];
+  readonly rowCount?: number;
+  readonly failure?: string;
+}
+
+export interface RejudgingDocument extends Rejudging {
+  readonly deferral: string;
+}
+
+export interface RejudgingsDocument {
+  readonly deferral: string;
+  readonly rejudgings: readonly Rejudging[];
+}
+
+export interface BeginRejudging {
+  readonly id: string;
+  readonly pack: string;
+  readonly revision: string;
+  readonly overlay?: { readonly overlay: string; readonly revision: string };
+  readonly procedure?: string;
+  readonly all?: true;
 }

@@ -7,14 +7,16 @@ export function CompareScreen({
   pack,
   before,
   after,
+  sought,
 }: {
   readonly pack: string | undefined;
   readonly before: string | undefined;
   readonly after: string | undefined;
+  readonly sought: string | undefined;
 }) {
   return pack === undefined || before === undefined || after === undefined ? (
     <ChooseRevisions />
   ) : (
-    <ComparisonScreen pack={pack} before={before} after={after} />
+    <ComparisonScreen pack={pack} before={before} after={after} sought={sought} />
   );
 }

@@ -23,7 +23,9 @@ export function JobsScreen() {
           Procedures and sheets
         </a>
         <nav class="elsewhere" aria-label="For those who look over the work">
+          <a href={addressOf('find')}>Which jobs</a>
           <a href={addressOf('compare')}>Compare revisions</a>
+          <a href={addressOf('judged')}>Judge jobs again</a>
         </nav>
         {came?.came === 'problem' ? <ProblemShown problem={came.problem} onAgain={again} /> : null}
         {came?.came === 'away' ? (
@@ -62,7 +64,7 @@ function Listed({
       <JobList title="Under way" jobs={open} packs={packs} />
       <JobList title="Ended" jobs={ended} packs={packs} />
       {more === undefined ? null : (
-        <p class="empty">There are more than are shown: ferrule jobs list has them all.</p>
+        <p class="empty">There are more than are shown: “Which jobs” finds them.</p>
       )}
       {faults.length === 0 ? null : (
         <section>

@@ -1,6 +1,4 @@
 import {
-  type CannotReason,
-  cannotReasons,
   countOf,
   type FromRevision,
   type MeasureTally,
@@ -8,6 +6,7 @@ import {
   type Tally,
 } from '@ferrule/compare/rejudge';
 import type { RejudgedFrom, RejudgedMeasure, RejudgedReport } from './rejudged-report.ts';
+import { tallyWords } from './tally-words.ts';
 
 /** What is said of the newer revision. */
 export type RejudgedHead = Pick<
@@ -89,24 +88,7 @@ const measureOf = (name: string, { tally, ...one }: MeasureTally): RejudgedMeasu
   ...one,
   says: Object.entries(tally)
     .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([what, count]) => `${count} ${wordsOf(what)}`),
+    .map(([what, count]) => `${count} ${tallyWords(what)}`),
 });
-
-function wordsOf(what: string): string {
-  const [outcome = '', ...rest] = what.split(' ');
-  if (outcome === 'cannot') {
-    const reason = rest.join(' ');
-    return isReason(reason) ? `cannot be judged: ${lower(cannotReasons[reason])}` : what;
-  }
-  if (outcome === 'untouched') return `${rest.join(' ')}, not judged again`;
-  if (outcome === 'same') return `${rest.join(' ')} as before`;
-  if (outcome === 'gone') return `${rest.join(' ')} then, not judged any more`;
-  if (outcome === 'added') return `${rest.join(' ')} now, not judged then`;
-  if (outcome === 'unexplained') return `${rest.join(' ')} though nothing has changed`;
-  return rest.join(' ');
-}
-
-const isReason = (text: string): text is CannotReason => Object.hasOwn(cannotReasons, text);
-const lower = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1).replace(/\.$/, '');
 
 const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;

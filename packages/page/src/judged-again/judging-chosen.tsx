@@ -1,0 +1,149 @@
+import { useState } from 'preact/hooks';
+import { addressOf, goTo } from '../address.ts';
+import { revisionOrder } from '../comparison/revision-order.ts';
+import { call } from '../link/call.ts';
+import type {
+  BeginRejudging,
+  PacksDocument,
+  Problem,
+  Rejudging,
+  RejudgingDocument,
+  RejudgingsDocument,
+  ShelvedPack,
+} from '../link/documents.ts';
+import { makeId } from '../link/make-id.ts';
+import { Arrived } from '../pieces/arrived.tsx';
+import { Deferring } from '../pieces/deferring.tsx';
+import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
+import { useDocument } from '../pieces/use-document.ts';
+import { stateWords } from './state-words.ts';
+
+/** By which revision jobs are to be judged, and what was judged before. */
+export function JudgingChosen() {
+  const packs = useDocument<PacksDocument>('/packs');
+  const before = useDocument<RejudgingsDocument>('/rejudgings');
+  return (
+    <>
+      <main class="page audit">
+        <h2>By which revision?</h2>
+        <p class="lead-in">
+          Every job of the store is judged by it, with the readings and the instruments of then. No record is
+          changed, and what comes of it is kept.
+        </p>
+        <Arrived {...packs}>{(document) => <BeginForm packs={document.packs} />}</Arrived>
+        <Arrived {...before}>{({ rejudgings }) => <Before rejudgings={rejudgings} />}</Arrived>
+      </main>
+      {packs.came?.came === 'document' ? (
+        <Deferring
+          deferral={packs.came.document.deferral}
+          notice={packs.came.document.packs.find(({ notice }) => notice !== undefined)?.notice}
+        />
+      ) : null}
+    </>
+  );
+}
+
+const keyOf = ({ pack, revision }: ShelvedPack): string => `${pack} ${revision}`;
+
+function BeginForm({ packs }: { readonly packs: readonly ShelvedPack[] }) {
+  const whole = packs
+    .filter(({ diagnostics }) => diagnostics.errors === 0)
+    .sort((a, b) => (a.pack < b.pack ? -1 : a.pack > b.pack ? 1 : revisionOrder(b.revision, a.revision)));
+  const [id, setId] = useState(makeId);
+  const [by, setBy] = useState(() => whole.map(keyOf)[0] ?? '');
+  const [procedure, setProcedure] = useState('');
+  const [isAll, setAll] = useState(false);
+  const [fault, setFault] = useState<Problem | 'away'>();
+  const chosen = whole.find((one) => keyOf(one) === by);
+  if (chosen === undefined) return <p class="empty">No pack without faults stands on the shelf.</p>;
+  const begin = async (): Promise<void> => {
+    const request: BeginRejudging = {
+      ...{ id, pack: chosen.pack, revision: chosen.revision },
+      ...(procedure === '' ? {} : { procedure }),
+      ...(isAll ? { all: true } : {}),
+    };
+    const came = await call<RejudgingDocument>('/rejudgings', request);
+    setFault(came.came === 'problem' ? came.problem : came.came === 'away' ? 'away' : undefined);
+    // Of an answer that never came it is not known what it was: then the same is asked again, under the same id.
+    if (came.came === 'problem') setId(makeId());
+    if (came.came === 'document') goTo(addressOf('judged', came.document.rejudging));
+  };
+  return (
+    <form
+      class="judging"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void begin();
+      }}
+    >
+      <label>
+        Pack and revision
+        <select
+          value={by}
+          onChange={({ currentTarget }) => {
+            setBy(currentTarget.value);
+            setProcedure('');
+          }}
+        >
+          {whole.map((one) => (
+            <option key={keyOf(one)} value={keyOf(one)}>
+              {`${one.title ?? one.pack}, ${one.revision}`}
+            </option>
+          ))}
+        </select>
+      </label>
+      <label>
+        Procedure
+        <select value={procedure} onChange={({ currentTarget }) => setProcedure(currentTarget.value)}>
+          <option value="">All of them</option>
+          {chosen.jobs.map((one) => (
+            <option key={one.procedure} value={one.procedure}>
+              {one.title}
+            </option>
+          ))}
+        </select>
+      </label>
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={isAll}
+          onChange={({ currentTarget }) => setAll(currentTarget.checked)}
+        />
+        <span>Judge what has not changed as well: it has to come out as it is recorded</span>
+      </label>
+      {fault === undefined ? null : fault === 'away' ? (
+        <AwayShown onAgain={() => void begin()} />
+      ) : (
+        <ProblemShown problem={fault} onAgain={() => void begin()} />
+      )}
+      <button type="submit" class="main">
+        Judge the jobs
+      </button>
+    </form>
+  );
+}
+
+function Before({ rejudgings }: { readonly rejudgings: readonly Rejudging[] }) {
+  if (rejudgings.length === 0) return null;
+  return (
+    <section>
+      <h2>Judged before</h2>
+      <ul class="job-list">
+        {rejudgings.map((one) => (
+          <li key={one.rejudging}>
+            <a href={addressOf('judged', one.rejudging)}>
+              <strong>
+                {one.title}, by {one.revision}
+              </strong>
+              <span>{one.says?.[0] ?? stateWords[one.state]}</span>
+              <span class="when">
+                {stateWords[one.state]}, begun {one.begun.slice(0, 16).replace('T', ' ')}
+                {one.procedure === undefined ? '' : `, ${one.procedure} alone`}
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,72 @@
+import type { RejudgedMeasure } from '@ferrule/compare/document';
+import { tallyWords } from '@ferrule/print';
+import { addressOf } from '../address.ts';
+import { SpansShown } from '../comparison/spans-shown.tsx';
+import { spanInWords } from './span-in-words.ts';
+import { kindOfTally, TallyBar, TallyMark } from './tally-bar.tsx';
+
+/** One thing that is judged: its limits then and now, what came of it in how many verdicts, and because of which changes. */
+export function MeasureShown({
+  name,
+  measure: { title, limitsThen, limitsNow, changes, tally },
+  pack,
+  revisions,
+  onJobs,
+}: {
+  readonly name: string;
+  readonly measure: RejudgedMeasure;
+  readonly pack: string;
+  readonly revisions: readonly [then: string, now: string];
+  readonly onJobs: (() => void) | undefined;
+}) {
+  const [then, now] = [spanInWords(limitsThen), spanInWords(limitsNow)];
+  const counted = Object.entries(tally).sort(([a], [b]) => kindOfTally(a).order - kindOfTally(b).order);
+  return (
+    <article class="change change-work">
+      <h3>
+        {title} <span class="side-place">{name}</span>
+      </h3>
+      <TallyBar tally={counted} />
+      <ul class="tally">
+        {counted.map(([what, count]) => (
+          <li key={what}>
+            <TallyMark what={what} />
+            <b>{count}</b>
+            <span>{tallyWords(what)}</span>
+          </li>
+        ))}
+      </ul>
+      <div class="change-two">
+        <Limits label={`Then, ${revisions[0]}`} limits={limitsThen} />
+        <Limits label={`Now, ${revisions[1]}`} limits={limitsNow} />
+      </div>
+      {then === undefined || now === undefined ? null : (
+        <SpansShown pair={{ variants: [], before: then, after: now }} names={revisions} isOfAll={true} />
+      )}
+      {changes.length === 0 ? null : (
+        <p class="change-marks">
+          <span>because of</span>
+          {changes.map(({ change, pointer }) => (
+            <a key={`${change} ${pointer}`} href={addressOf('compare', pack, ...revisions, pointer)}>
+              {change} <span class="side-place">{pointer}</span>
+            </a>
+          ))}
+        </p>
+      )}
+      {onJobs === undefined ? null : (
+        <button type="button" class="second" onClick={onJobs}>
+          Which jobs
+        </button>
+      )}
+    </article>
+  );
+}
+
+function Limits({ label, limits }: { readonly label: string; readonly limits: string | undefined }) {
+  return (
+    <div class="side">
+      <p class="side-label">{label}</p>
+      <p class={limits === undefined ? 'empty' : 'side-value'}>{limits ?? 'no limits'}</p>
+    </div>
+  );
+}

@@ -1,0 +1,9 @@
+import { JudgingChosen } from '../judged-again/judging-chosen.tsx';
+import { RejudgingScreen } from '../judged-again/rejudging-screen.tsx';
+import '../style/audit.css';
+import '../style/judged.css';
+
+/** Jobs of the store judged by another revision: beginning it, and what came of it. */
+export function JudgedScreen({ rejudging }: { readonly rejudging: string | undefined }) {
+  return rejudging === undefined ? <JudgingChosen /> : <RejudgingScreen rejudging={rejudging} />;
+}

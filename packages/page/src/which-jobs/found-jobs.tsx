@@ -1,0 +1,116 @@
+import type { ComponentChildren } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import { addressOf } from '../address.ts';
+import { call } from '../link/call.ts';
+import type { JobSummary, JobsDocument } from '../link/documents.ts';
+import { Arrived } from '../pieces/arrived.tsx';
+import { Deferring } from '../pieces/deferring.tsx';
+import { useDocument } from '../pieces/use-document.ts';
+
+/** The jobs that were found, some at a time as the server lists them. */
+export function FoundJobs({
+  asked,
+  children,
+}: {
+  readonly asked: string;
+  readonly children: ComponentChildren;
+}) {
+  const first = useDocument<JobsDocument>(`/jobs?${asked}`);
+  return (
+    <>
+      <main class="page audit" aria-busy={first.came === undefined}>
+        {children}
+        <Arrived {...first}>{(document) => <Found asked={asked} document={document} />}</Arrived>
+      </main>
+      {first.came?.came === 'document' ? <Deferring deferral={first.came.document.deferral} /> : null}
+    </>
+  );
+}
+
+function Found({ asked, document }: { readonly asked: string; readonly document: JobsDocument }) {
+  const [jobs, setJobs] = useState(document.jobs);
+  const [isMore, setMore] = useState(document.more !== undefined);
+  const [hasFailed, setFailed] = useState(false);
+  useEffect(() => {
+    setJobs(document.jobs);
+    setMore(document.more !== undefined);
+  }, [document]);
+  const further = async (): Promise<void> => {
+    const wanted = new URLSearchParams(asked);
+    wanted.set('after', jobs.at(-1)?.job ?? '');
+    const came = await call<JobsDocument>(`/jobs?${wanted}`);
+    setFailed(came.came !== 'document');
+    if (came.came !== 'document') return;
+    setJobs([...jobs, ...came.document.jobs]);
+    setMore(came.document.more !== undefined);
+  };
+  return (
+    <section class="weighed">
+      <h2>What was found</h2>
+      <p class="lead-in" role="status">
+        {jobs.length === 0
+          ? 'No job is of this kind.'
+          : `${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}${isMore ? ', and there are more' : ''}`}
+      </p>
+      <ul class="touched">
+        {jobs.map((one) => (
+          <li key={one.job}>
+            <FoundJob job={one} />
+          </li>
+        ))}
+      </ul>
+      {hasFailed ? <p role="alert">The server did not give the next ones. Try again.</p> : null}
+      {isMore ? (
+        <button type="button" class="second" onClick={() => void further()}>
+          More jobs
+        </button>
+      ) : null}
+      {document.faults.length === 0 ? null : (
+        <p class="empty">
+          {document.faults.length} {document.faults.length === 1 ? 'record' : 'records'} of the store cannot
+          be relied on, and may be one of those that are looked for:{' '}
+          {document.faults.map(({ job }) => job).join(', ')}
+        </p>
+      )}
+    </section>
+  );
+}
+
+function FoundJob({ job: one }: { readonly job: JobSummary }) {
+  const listed: readonly (readonly [label: string, texts: readonly string[]])[] = [
+    ['Persons', one.persons],
+    ['Instruments', one.instruments],
+    ['Parts', one.parts],
+    ['Lots', one.lots],
+    ['Holds', one.holds],
+    ['Concessions', one.granted.map(({ of, by }) => `${of}, given by ${by}`)],
+  ];
+  return (
+    <>
+      <h3>
+        <a href={addressOf('job', one.job)}>{one.job}</a>
+        <a class="touched-card" href={`/jobs/${one.job}/card`} target="_blank" rel="noreferrer">
+          Job card
+        </a>
+      </h3>
+      <p class="found-of">
+        {one.procedure} of {one.pack.id} {one.pack.revision}, {one.variant}
+        {one.engine === undefined ? '' : `, engine ${one.engine}`}
+      </p>
+      <p class="side-other">
+        {one.state}, {one.started.slice(0, 16).replace('T', ' ')} to {one.last.slice(0, 16).replace('T', ' ')}
+        ; {one.nonconforming} {one.nonconforming === 1 ? 'verdict' : 'verdicts'} nonconforming
+      </p>
+      <dl class="found-with">
+        {listed.map(([label, texts]) =>
+          texts.length === 0 ? null : (
+            <div key={label}>
+              <dt>{label}</dt>
+              <dd>{texts.join(', ')}</dd>
+            </div>
+          ),
+        )}
+      </dl>
+    </>
+  );
+}

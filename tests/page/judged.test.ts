@@ -1,0 +1,157 @@
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { inventedFolder } from '../compare/invented-packs.ts';
+import { InventedJobs, type KnownTally } from '../compare/invented-store.ts';
+import { canBrowse, device, launch, PageRig } from './page-rig.ts';
+
+const JOBS = 90;
+
+describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium', () => {
+  const shelf = mkdtempSync(join(tmpdir(), 'ferrule-shelf-'));
+  let browser: Browser;
+  let rig: PageRig;
+  let url: string;
+  let page: Page;
+  let known: KnownTally;
+  const faults: string[] = [];
+
+  beforeAll(async () => {
+    for (const revision of ['1.0.0', '1.1.0'] as const)
+      cpSync(inventedFolder(revision), join(shelf, 'marram-bore-survey', revision), { recursive: true });
+    rig = new PageRig([shelf]);
+    // Invented jobs, of which it is known from elsewhere what the newer revision makes of them.
+    known = (await InventedJobs.make()).write(rig.folder, JOBS, 7);
+    [browser, url] = await Promise.all([launch(), rig.listen()]);
+    page = await (await device(browser)).newPage();
+    page.on('pageerror', (error) => faults.push(error.message));
+  }, 120_000);
+  afterAll(async () => {
+    await browser?.close();
+    await rig?.end();
+    rmSync(shelf, { recursive: true, force: true });
+  });
+
+  /** How many verdicts on something, at all bores, are known to become others. */
+  const changedOf = (tolerance: string): number =>
+    [...known]
+      .filter(([name]) => name.startsWith(tolerance))
+      .flatMap(([, pairs]) => [...pairs])
+      .reduce((sum, [pair, count]) => {
+        const [was, now] = pair.split(' → ');
+        return now === undefined || was === now ? sum : sum + count;
+      }, 0);
+
+  test('begun from the list of jobs, followed, read, and still there after the page was opened anew', async () => {
+    await page.goto(`${url}/`);
+    await page.getByRole('link', { name: 'Judge jobs again' }).tap();
+    // The newest revision stands first.
+    const chosen = page.getByLabel('Pack and revision');
+    await chosen.waitFor();
+    expect(await chosen.inputValue()).toBe('marram-bore-survey 1.1.0');
+    await page.getByRole('button', { name: 'Judge the jobs' }).tap();
+    await page.getByRole('heading', { name: 'Done by 1.0.0: survey, marram-six' }).waitFor();
+    const all = changedOf('');
+    expect(all).toBeGreaterThan(50);
+    await page.getByText(`${all} verdicts of ${JOBS} jobs come out otherwise under 1.1.0.`).waitFor();
+    const address = page.url();
+    await page.reload();
+    await page.getByRole('heading', { name: 'Done by 1.0.0: survey, marram-six' }).waitFor();
+    expect(page.url()).toBe(address);
+    await page.goto(`${url}/#/judged`);
+    await page.getByRole('link', { name: 'Bore survey of the Marram six-cylinder, by 1.1.0' }).tap();
+    await page.waitForURL(address);
+  });
+
+  test('each thing that is judged has its limits then and now, what came of it, the change, and its jobs', async () => {
+    const drops = page.locator('.change').filter({ hasText: 'drops-limits' }).first();
+    await drops.waitFor();
+    expect(await drops.locator('.side-value').allTextContents()).toEqual(['at most 6', 'at most 4']);
+    await drops.getByRole('img', { name: '1.0.0 permitted at most 6; 1.1.0 permits at most 4' }).waitFor();
+    const changed = changedOf('drops-limits@');
+    expect(changed).toBeGreaterThan(10);
+    expect(await drops.locator('.tally li').allTextContents()).toContain(
+      `${changed}conforming to nonconforming`,
+    );
+    // What did not exist then cannot be judged, and the reason stands beside it.
+    const backlash = page.locator('.change').filter({ hasText: 'arm-backlash-limits' }).first();
+    expect(await backlash.textContent()).toContain(
+      'cannot be judged: it rests on a reading that did not exist then',
+    );
+    await drops.getByRole('button', { name: 'Which jobs' }).tap();
+    expect(await page.locator('.sieve-rows select').inputValue()).toBe('drops-limits');
+    await page
+      .getByRole('status')
+      .filter({ hasText: `${changed} verdicts in` })
+      .waitFor();
+    const first = page.locator('.touched > li').first();
+    expect(await first.locator('.touched-row').first().textContent()).toMatch(
+      /drops-limits@\d, fact \d+then conforming [56], limits at most 6now nonconforming [56], limits at most 4/,
+    );
+    const name = await first.locator('h3 a').first().textContent();
+    const [card] = await Promise.all([
+      page.context().waitForEvent('page'),
+      first.getByRole('link', { name: 'Job card' }).tap(),
+    ]);
+    await card
+      .getByText(name ?? '', { exact: false })
+      .first()
+      .waitFor();
+    await card.close();
+    await drops.getByRole('link', { name: 'tightened' }).tap();
+    await page.getByText('1 of', { exact: false }).first().waitFor();
+    expect(await page.locator('.change-says').allTextContents()).toEqual([
+      expect.stringContaining('the permitted range was at most 6, and is now at most 4'),
+    ]);
+  });
+
+  test('one that a server has cut off is taken up again under its id', async () => {
+    const kept = join(rig.folder, 'rejudgings');
+    const [folder = ''] = readdirSync(kept);
+    const file = join(kept, folder, 'rejudging.json');
+    const done = JSON.parse(readFileSync(file, 'utf8'));
+    // As a server leaves it that is killed in the middle.
+    writeFileSync(file, JSON.stringify({ ...done, state: 'under-way', jobs: { total: JOBS, done: 30 } }));
+    await page.goto(`${url}/#/judged/${done.id}`);
+    await page.getByText('The server ended before it was done.').waitFor();
+    await page.getByText(`30 of ${JOBS} jobs; cut off`).waitFor();
+    await page.getByRole('button', { name: 'Take it up again' }).tap();
+    await page.getByRole('heading', { name: 'Done by 1.0.0: survey, marram-six' }).waitFor();
+    expect(JSON.parse(readFileSync(file, 'utf8'))).toMatchObject({ id: done.id, state: 'done' });
+  });
+
+  test('jobs are found by what was used in them, and what was asked for outlives the page', async () => {
+    await page.goto(`${url}/`);
+    await page.getByRole('link', { name: 'Which jobs' }).tap();
+    await page.getByLabel('Instrument, the number on it').fill('DG-02');
+    await page.getByRole('button', { name: 'Find the jobs' }).tap();
+    const listed = (await (await fetch(`${url}/jobs?instrument=DG-02`)).json()) as {
+      readonly jobs: readonly object[];
+    };
+    expect(listed.jobs.length).toBeGreaterThan(10);
+    expect(listed.jobs.length).toBeLessThan(JOBS);
+    await page
+      .getByRole('status')
+      .filter({ hasText: `${listed.jobs.length} jobs` })
+      .waitFor();
+    for (const one of await page.locator('.found-with').allTextContents()) expect(one).toContain('DG-02');
+    await page.reload();
+    await page
+      .getByRole('status')
+      .filter({ hasText: `${listed.jobs.length} jobs` })
+      .waitFor();
+    expect(await page.getByLabel('Instrument, the number on it').inputValue()).toBe('DG-02');
+    await page.getByLabel('Hold that was open').fill('no-such-hold');
+    await page.getByRole('button', { name: 'Find the jobs' }).tap();
+    await page.getByText('No job is of this kind.').waitFor();
+    await page.getByLabel('Hold that was open').fill('');
+    await page.getByLabel('Instrument, the number on it').fill('<img src=x onerror=document.title=1>');
+    await page.getByRole('button', { name: 'Find the jobs' }).tap();
+    await page.getByText('No job is of this kind.').waitFor();
+    expect(await page.locator('#page img').count()).toBe(0);
+    expect(await page.title()).toBe('Ferrule');
+    expect(faults).toEqual([]);
+  });
+});
