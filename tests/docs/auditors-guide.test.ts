@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { needs } from '@ferrule/compare';
 import { expect, test } from 'vitest';
 import { ferrule, root } from '../cli/ferrule.ts';
+import { labelsOfPage } from '../house/words-of-page.ts';
 import { fencedBlocks } from './fenced-blocks.ts';
 
 const page = readFileSync(join(root, 'docs/auditors-guide.md'), 'utf8');
@@ -46,4 +47,12 @@ test('the table of what asks for which revision is that of the code', () => {
   );
   const table = page.split('| change | asks for | because |\n|---|---|---|\n')[1]?.split('\n\n')[0];
   expect(table?.split('\n')).toEqual(rows);
+});
+
+test('what the page is said to have is what stands on it', async () => {
+  const [, section = ''] = /\n## On the page\n([\s\S]*?)\n## /.exec(page) ?? [];
+  const labels = await labelsOfPage(join(root, 'packages/page/src'));
+  const named = [...section.matchAll(/\*\*([^*]+)\*\*/g)].map(([, label = '']) => label.replace(/\s+/g, ' '));
+  expect(named.length).toBeGreaterThan(5);
+  for (const one of named) expect([...labels]).toContain(one);
 });

@@ -40,9 +40,9 @@ export const address = computed((): Address => {
     case 'begin':
       return { screen: 'begin', pack: names[0], revision: names[1], procedure: names[2] };
     case 'compare':
+      return { screen: 'compare', pack: names[0], before: names[1], after: names[2], sought: names[3] };
     case 'procedures':
       return { screen };
-      return { screen: 'compare', pack: names[0], before: names[1], after: names[2], sought: names[3] };
     case 'judged':
       return { screen: 'judged', rejudging: names[0] };
     case 'find':

@@ -1,22 +1,5 @@
 import { addressOf, goTo } from '../address.ts';
 
-/** What jobs can be found by: the name of the query, and its label. */
-const first = {
-  instrument: 'Instrument, the number on it',
-  part: 'Part, its serial number',
-  engine: 'Engine, its number',
-  person: 'Person',
-  hold: 'Hold that was open',
-  concession: 'Concession for the hold or instrument',
-} as const;
-
-const further = {
-  lot: 'Lot of a part',
-  grantedBy: 'Person who gave a concession',
-  pack: 'Pack',
-  revision: 'Revision',
-} as const;
-
 const states = {
   open: 'being worked on',
   parked: 'parked',
@@ -25,17 +8,12 @@ const states = {
   abandoned: 'closed unfinished',
 } as const;
 
-const furtherNames = [...Object.keys(further), 'state', 'from', 'until'];
+/** What is asked for less often stands behind the rest. */
+const seldom = ['lot', 'grantedBy', 'pack', 'revision', 'state', 'from', 'until'];
 
 /** What is looked for. What is left empty is not asked. */
 export function FindForm({ asked }: { readonly asked: string }) {
   const said = new URLSearchParams(asked);
-  const field = ([name, label]: readonly [string, string]) => (
-    <label key={name}>
-      {label}
-      <input name={name} autocomplete="off" maxLength={200} defaultValue={said.get(name) ?? ''} />
-    </label>
-  );
   return (
     <form
       class="judging find"
@@ -50,11 +28,19 @@ export function FindForm({ asked }: { readonly asked: string }) {
       <p class="lead-in find-whole">
         Names and numbers have to be written as they stand in the record. What is filled in all has to apply.
       </p>
-      {Object.entries(first).map(field)}
-      <details class="find-whole" open={furtherNames.some((name) => said.has(name))}>
+      <Field name="instrument" label="Instrument, the number on it" said={said} />
+      <Field name="part" label="Part, its serial number" said={said} />
+      <Field name="engine" label="Engine, its number" said={said} />
+      <Field name="person" label="Person" said={said} />
+      <Field name="hold" label="Hold that was open" said={said} />
+      <Field name="concession" label="Concession, for what" said={said} />
+      <details class="find-whole" open={seldom.some((name) => said.has(name))}>
         <summary>Also by lot, pack, state and day</summary>
         <div class="find-more">
-          {Object.entries(further).map(field)}
+          <Field name="lot" label="Lot of a part" said={said} />
+          <Field name="grantedBy" label="Who gave a concession" said={said} />
+          <Field name="pack" label="Pack" said={said} />
+          <Field name="revision" label="Revision" said={said} />
           <label>
             State
             <select name="state" defaultValue={said.get('state') ?? ''}>
@@ -80,5 +66,22 @@ export function FindForm({ asked }: { readonly asked: string }) {
         Find the jobs
       </button>
     </form>
+  );
+}
+
+function Field({
+  name,
+  label,
+  said,
+}: {
+  readonly name: string;
+  readonly label: string;
+  readonly said: URLSearchParams;
+}) {
+  return (
+    <label>
+      {label}
+      <input name={name} autocomplete="off" maxLength={200} defaultValue={said.get(name) ?? ''} />
+    </label>
   );
 }

@@ -77,14 +77,6 @@ function Found({ asked, document }: { readonly asked: string; readonly document:
 }
 
 function FoundJob({ job: one }: { readonly job: JobSummary }) {
-  const listed: readonly (readonly [label: string, texts: readonly string[]])[] = [
-    ['Persons', one.persons],
-    ['Instruments', one.instruments],
-    ['Parts', one.parts],
-    ['Lots', one.lots],
-    ['Holds', one.holds],
-    ['Concessions', one.granted.map(({ of, by }) => `${of}, given by ${by}`)],
-  ];
   return (
     <>
       <h3>
@@ -102,15 +94,22 @@ function FoundJob({ job: one }: { readonly job: JobSummary }) {
         ; {one.nonconforming} {one.nonconforming === 1 ? 'verdict' : 'verdicts'} nonconforming
       </p>
       <dl class="found-with">
-        {listed.map(([label, texts]) =>
-          texts.length === 0 ? null : (
-            <div key={label}>
-              <dt>{label}</dt>
-              <dd>{texts.join(', ')}</dd>
-            </div>
-          ),
-        )}
+        <Listed label="Persons" texts={one.persons} />
+        <Listed label="Instruments" texts={one.instruments} />
+        <Listed label="Parts" texts={one.parts} />
+        <Listed label="Lots" texts={one.lots} />
+        <Listed label="Holds" texts={one.holds} />
+        <Listed label="Concessions" texts={one.granted.map(({ of, by }) => `${of}, given by ${by}`)} />
       </dl>
     </>
+  );
+}
+
+function Listed({ label, texts }: { readonly label: string; readonly texts: readonly string[] }) {
+  return texts.length === 0 ? null : (
+    <div>
+      <dt>{label}</dt>
+      <dd>{texts.join(', ')}</dd>
+    </div>
   );
 }
