@@ -100,6 +100,15 @@ test('a limit accepts more: a value that did not conform, and a way to its step'
   expect(told(found?.way).at(-1)).toContain(`conforming (${found?.value ?? '?'}`);
 });
 
+test('on a way past something that is looked at its answer stands there, and no limits', () => {
+  const { permits } = behaviour([
+    { set: '/procedures/first-start/tolerances/oil-pressure-limit/at-least', to: '120 kPa' },
+  ]);
+  const happens = (permits[0]?.way ?? []).flatMap((step) => step.happens);
+  expect(happens).toContain('conforming (120 kPa, limits at least 120 kPa)');
+  expect(happens).toContain('conforming (settles)');
+});
+
 test('a hold may be released by a concession: a way to the hold and to its release', () => {
   const { of } = behaviour([
     {

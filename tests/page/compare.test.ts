@@ -138,6 +138,34 @@ describe.runIf(canBrowse)('revisions compared on the page, in Chromium', () => {
     expect(await hatched('oil-pressure-limit').count()).toBe(1);
   });
 
+  test('the newer revision is run when that is asked for: a way to what it permits, and the plans', async () => {
+    const folder = shelfOf('valve-clearance', '1.0.0', {
+      '1.0.0': [],
+      '2.0.0': [
+        ['pack.yaml', 'inlet-high: 0.30 mm', 'inlet-high: 0.35 mm'],
+        ['pack.yaml', 'sequence: [1, 4, 2, 3]', 'sequence: [1, 4, 3, 2]'],
+      ],
+    });
+    const page = await opened('/#/compare/valve-clearance/1.0.0/2.0.0', [folder]);
+    await page.getByRole('button', { name: 'Run the newer revision' }).tap();
+    const permitted = page.locator('.change').filter({ hasText: 'A shortest way there' }).first();
+    await permitted.waitFor();
+    await permitted.locator('summary').tap();
+    // The shortest way ends with a value that was refused, and what it is now.
+    expect(await permitted.locator('.way-steps li').last().textContent()).toMatch(
+      /conforming \(0\.3\d* mm, limits 0\.25 mm to 0\.35 mm\)/,
+    );
+    const plans = page.locator('.change').filter({ has: page.locator('.hops') });
+    expect(await plans.locator('.side-label').allTextContents()).toEqual(['Before, 1.0.0', 'Now, 2.0.0']);
+    const bores = (await plans.locator('.stops').allTextContents()).map((one) =>
+      one.match(/(?<=bores? )\d/g),
+    );
+    expect(bores).toEqual([
+      ['1', '4', '2', '3'],
+      ['1', '4', '3', '2'],
+    ]);
+  });
+
   test('revisions stand in the order of Semantic Versioning 2.0.0, 11', async () => {
     // The example of the standard, and that 9 comes before 10.
     const inOrder = [

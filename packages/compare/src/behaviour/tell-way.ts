@@ -138,7 +138,9 @@ function tell(
     }
     case 'judged': {
       const verdict = body?.kind === 'judged' ? body.verdict : undefined;
-      const value = verdict?.value === undefined ? '' : ` (${verdict.value}, limits ${verdict.limits})`;
+      // Of what was looked at there is an answer, and there are no limits.
+      const limits = verdict?.limits === undefined ? '' : `, limits ${verdict.limits}`;
+      const value = verdict?.value === undefined ? '' : ` (${verdict.value}${limits})`;
       const hold = after.hold === before.hold ? undefined : plan.holds[after.hold];
       const follows = hold === undefined ? [] : [`on hold: ${hold.text}`];
       const says = [`${outcomes[signal.outcome]}${value}`, ...follows];

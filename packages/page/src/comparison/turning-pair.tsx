@@ -1,7 +1,7 @@
 import type { ComparedPlanPair, ComparedTurning } from '@ferrule/compare/document';
 
 const WIDTH = 360;
-const EDGE = 18;
+const EDGE = 36;
 const FOOT = 46;
 
 /** How the crankshaft is turned in both revisions, each as hops along one scale of degrees, and then in words. */
