@@ -78,6 +78,13 @@ describe.runIf(canBrowse)('revisions compared on the page, in Chromium', () => {
       '0.0 in ± 0.00063 in',
       '0.0 in ± 0.00047 in',
     ]);
+    expect(await drift.locator('.side-place').allTextContents()).toEqual([
+      'marram-unit-pumps/1.0.0/procedures/install-and-synchronise.yaml:96:16',
+      'marram-unit-pumps/1.1.0/procedures/install-and-synchronise.yaml:96:16',
+    ]);
+    await page
+      .getByText('The changelog tells every change that asks for a minor or a major revision.')
+      .waitFor();
     await drift
       .getByRole('img', {
         name: '1.0.0 permitted -0.016 mm to 0.016 mm; 1.1.0 permits -0.012 mm to 0.012 mm',
@@ -132,6 +139,8 @@ describe.runIf(canBrowse)('revisions compared on the page, in Chromium', () => {
     expect(await page.locator('.change-weaker').count()).toBe(2);
     await page.getByText('said by the number, 1.1.0 to 1.2.0: minor').waitFor();
     await page.getByText('asked for by the changes: major').waitFor();
+    const unowned = page.locator('.unowned');
+    expect(await unowned.textContent()).toContain('CHANGELOG.md does not name drift-limits');
     const hatched = (about: string) => change(page, about).locator('rect[fill^="url("]');
     // Of a range that has grown to both sides both ends are new; of one without an end upwards the lower end alone.
     expect(await hatched('drift-limits').count()).toBe(2);

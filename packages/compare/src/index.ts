@@ -1,4 +1,3 @@
-export { changelogFile } from './account/changelog.ts';
 export { needs, needsOf } from './bump/needs.ts';
 export {
   type Change,

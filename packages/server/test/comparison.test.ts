@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { Rig } from './rig.ts';
+import { Rig, specs } from './rig.ts';
 
 const address = '/packs/marram-unit-pumps/1.1.0/comparison?with=1.0.0';
 
@@ -11,9 +11,13 @@ test('a revision beside an older one: as JSON and as a page', async () => {
     format: 'ferrule-comparison-1',
     before: { name: 'marram-unit-pumps/1.0.0' },
     bump: { called: 'minor', needed: 'minor', fits: true },
-    account: { changelog: 'not-looked-at' },
+    account: { changelog: 'read', findings: [] },
   });
-  expect(JSON.stringify(json)).toContain('0 mm ± 0.012 mm');
+  // A place is one in the files, and the folder of the shelf is not told.
+  expect(JSON.stringify(json)).toContain(
+    '"says":"0 mm ± 0.012 mm","other":"0.0 in ± 0.00047 in","place":{"file":"procedures/install-and-synchronise.yaml","line":96,"column":16}',
+  );
+  expect(JSON.stringify(json)).not.toContain(specs);
   const html = await rig.get(`${address}&form=html`);
   expect(html.text).toContain('Ferrule never says that a job is safe.');
   expect(html.text).toContain('Demonstration data.');

@@ -2,6 +2,7 @@ export { type Bundle, type BundleReading, bundleFormat, bundleOf, readBundle } f
 export { limits } from './limits.ts';
 export { pointerOf, tokensOf } from './pointer.ts';
 export type { Positions } from './positions.ts';
+export { changelogFile, readChangelog } from './read-changelog.ts';
 export type { PackFile } from './read-files.ts';
 export { type Neighbours, readNeighbours } from './read-neighbours.ts';
 export { readPack } from './read-pack.ts';

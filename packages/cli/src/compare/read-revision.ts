@@ -1,9 +1,8 @@
 import { readFileSync, statSync } from 'node:fs';
-import { join } from 'node:path';
-import { changelogFile, type Revision } from '@ferrule/compare';
+import type { Revision } from '@ferrule/compare';
 import { validate } from '@ferrule/engine/validate';
 import { releaseWords, unsigned } from '@ferrule/signing';
-import { bundleOf, limits, readBundle } from '@ferrule/source';
+import { bundleOf, limits, readBundle, readChangelog } from '@ferrule/source';
 import { callFault, type Faulty, openPack } from '../pack/open-pack.ts';
 import { writeDiagnostic } from '../pack/write-diagnostic.ts';
 import type { Format } from '../terminal/format-option.ts';
@@ -38,7 +37,7 @@ export async function readRevision(name: string, asked: Asked, format: Format): 
     digest: bundleOf(reading.document).digest,
     positions: reading.positions,
     release: words,
-    changelog: { text: changelogIn(name) },
+    changelog: { text: readChangelog(name) },
   };
 }
 
@@ -60,13 +59,4 @@ function readBundleFile(name: string, size: number, format: Format): Revision | 
   else for (const one of diagnostics) say(writeDiagnostic(name, one));
   complain(`ferrule: ${name} has faults. Nothing was compared.`);
   return { exitCode: 1 };
-}
-
-function changelogIn(folder: string): string | undefined {
-  try {
-    const path = join(folder, changelogFile);
-    return statSync(path).size > limits.fileBytes ? undefined : readFileSync(path, 'utf8');
-  } catch {
-    return undefined;
-  }
 }

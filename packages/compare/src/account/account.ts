@@ -1,10 +1,11 @@
+import { changelogFile } from '@ferrule/source';
 import type { Found } from '../comparison.ts';
 import type { ComparedAccount, ComparedChange } from '../document/generated/comparison-document.ts';
 import { isText, listOf } from '../json.ts';
 import { quantityIn } from '../quantities.ts';
 import { atPointer } from '../tell/at-pointer.ts';
 import type { Documents } from '../tell/subject.ts';
-import { changelogFile, entriesOf, namesIt } from './changelog.ts';
+import { entriesOf, namesIt } from './changelog.ts';
 
 /** What there is of a changelog: its text, nothing where a folder has none, or that no folder could be looked in. */
 export type Changelog = { readonly text: string | undefined } | undefined;

@@ -1,9 +1,6 @@
 import compare from 'semver/functions/compare.js';
 import parse from 'semver/functions/parse.js';
 
-/** What the changelog of a revision is called, beside its manifest. */
-export const changelogFile = 'CHANGELOG.md';
-
 /**
  * What a changelog says of everything between two revisions, paragraph by paragraph and item by item. Where headings name
  * revisions, what stands under those above the older one counts, up to the newer one; of several in one heading the highest

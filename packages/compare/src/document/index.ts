@@ -1,4 +1,6 @@
 // What a browser may have of this package: documents, and the words of the outcomes in them.
+
+export type * from '../readings/generated/readings-document.ts';
 export { asideReasons } from '../rejudge/aside.ts';
 export type * from '../rejudge/generated/rejudged-document.ts';
 export { cannotReasons } from '../rejudge/outcome.ts';

@@ -1,5 +1,6 @@
 import { asideReasons, type RejudgedDocument, type RejudgedFrom } from '@ferrule/compare/document';
 import { useState } from 'preact/hooks';
+import { isOf } from './is-of.ts';
 import { MeasureShown } from './measure-shown.tsx';
 import { RowsShown } from './rows-shown.tsx';
 
@@ -93,6 +94,3 @@ function From({
 /** Whether something in a tally is more than verdicts that are as they were. */
 const isTold = (tally: Readonly<Record<string, number>>): boolean =>
   Object.keys(tally).some((what) => !/^(?:untouched|same) |^cannot not-taken$/.test(what));
-
-/** Whether what a row is about goes by this name, wherever it stands: `drift-limits@3` by `drift-limits`. */
-export const isOf = (of: string, name: string): boolean => of.replace(/@.*$/, '') === name;

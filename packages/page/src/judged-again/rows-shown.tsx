@@ -1,7 +1,7 @@
 import { cannotReasons, type RejudgedRow, type RejudgedVerdict } from '@ferrule/compare/document';
 import { useState } from 'preact/hooks';
 import { addressOf } from '../address.ts';
-import { isOf } from './report-shown.tsx';
+import { isOf } from './is-of.ts';
 
 /** So many jobs stand on the page, and as many more each time that more are asked for. */
 const JOBS_AT_ONCE = 25;

@@ -3,7 +3,7 @@ import { type Diagnostic, type Pack, type Plan, resolve } from '@ferrule/engine'
 import { validate } from '@ferrule/engine/validate';
 import type { JobHeader } from '@ferrule/records';
 import { type Policy, type ReleaseState, releaseWords, unsigned } from '@ferrule/signing';
-import { type Bundle, bundleOf, readPack } from '@ferrule/source';
+import { type Bundle, bundleOf, type Positions, readPack } from '@ferrule/source';
 import { type Problem, problem } from '../problem.ts';
 import { type Found, findPacks, stampOf } from './find-packs.ts';
 import type { Policies } from './policies.ts';
@@ -33,6 +33,7 @@ export interface OpenedPack {
   readonly folder: string;
   readonly overlay?: string;
   readonly pack: Pack;
+  readonly positions: Positions;
   readonly bundle: Bundle;
   readonly release: ReleaseState;
   /** That of the overlay, where one is laid over it. */
@@ -148,6 +149,7 @@ export class Shelf {
       folder: found.folder,
       ...(laid === undefined ? {} : { overlay: laid.folder }),
       pack: read.pack,
+      positions: read.positions,
       bundle: bundleOf(read.document),
       release: read.release,
       ...(laid === undefined ? {} : { overlayRelease: read.overlayRelease }),
@@ -181,6 +183,7 @@ async function readWhole(
   overlay?: Found,
 ): Promise<{
   readonly document: unknown;
+  readonly positions: Positions;
   readonly pack?: Pack;
   readonly diagnostics: readonly Diagnostic[];
   readonly release: ReleaseState;
@@ -190,8 +193,8 @@ async function readWhole(
     folder,
     overlay === undefined ? { policy } : { policy, overlay: overlay.folder },
   );
-  const { document, diagnostics, release = unsigned, overlayRelease = unsigned } = reading;
-  const read = { document, release, overlayRelease };
+  const { document, positions, diagnostics, release = unsigned, overlayRelease = unsigned } = reading;
+  const read = { document, positions, release, overlayRelease };
   if (countOf(diagnostics, 'error') > 0) return { ...read, diagnostics };
   const validated = validate(document);
   const all = [...diagnostics, ...validated.diagnostics];

@@ -1,6 +1,7 @@
 import { compareRevisions } from '@ferrule/compare';
 import { comparisonHtml } from '@ferrule/print';
 import { releaseWords } from '@ferrule/signing';
+import { readChangelog } from '@ferrule/source';
 import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
 import { page } from '../html.ts';
@@ -22,7 +23,7 @@ export const comparisonRoute = ({ shelf, behaviours }: Context): Ready =>
     },
     summary: 'What a revision has otherwise than an older one',
     description:
-      'The form is the one that `form` names, or else the one that Accept likes best. The changelog is looked at by the command `compare` alone.',
+      'The form is the one that `form` names, or else the one that Accept likes best. Places are those in the files of the two, from the folder of each.',
     path: object({
       pack: text({ examples: ['marram-unit-pumps'] }),
       revision: text({ examples: ['1.1.0'] }),
@@ -74,7 +75,8 @@ export const comparisonRoute = ({ shelf, behaviours }: Context): Ready =>
   });
 
 /** A revision by its name on the shelf: where its folder is on the machine of the server is nobody's business. */
-const revisionOf = ({ pack, bundle, release }: OpenedPack) => ({
-  ...{ name: `${pack.pack}/${pack.revision}`, pack, digest: bundle.digest },
+const revisionOf = ({ folder, pack, positions, bundle, release }: OpenedPack) => ({
+  ...{ name: `${pack.pack}/${pack.revision}`, pack, positions, digest: bundle.digest },
   release: releaseWords(release),
+  changelog: { text: readChangelog(folder) },
 });
