@@ -154,4 +154,40 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
     expect(await page.title()).toBe('Ferrule');
     expect(faults).toEqual([]);
   });
+
+  test('readings lie against a limit: in all, by bore and by instrument', async () => {
+    await page.goto(`${url}/`);
+    await page.getByRole('link', { name: 'Readings against a limit' }).tap();
+    const of = page.getByLabel('Limits or reading, by name');
+    await of.fill('no-such-limits');
+    await page.getByRole('button', { name: 'Show how they lie' }).tap();
+    // What there is stands there, and leads on.
+    await page.getByRole('link', { name: 'drops-limits' }).tap();
+    await page.getByRole('heading', { name: 'at most 6' }).waitFor();
+    expect(await of.inputValue()).toBe('drops-limits');
+    const bores = page.getByRole('table', { name: 'In all and by bore' });
+    expect(await bores.getByRole('rowheader').allTextContents()).toEqual([
+      'in all',
+      '1',
+      '2',
+      '3',
+      '4',
+      '5',
+      '6',
+    ]);
+    // By what is known of the store: every verdict then, whatever it is now.
+    const wereNot = [...known]
+      .filter(([name]) => name.startsWith('drops-limits@'))
+      .flatMap(([, pairs]) => [...pairs])
+      .reduce((sum, [pair, count]) => sum + (pair.startsWith('nonconforming') ? count : 0), 0);
+    const inAll = await bores.getByRole('row').nth(1).getByRole('cell').allTextContents();
+    expect(inAll.at(-1)).toBe(String(wereNot));
+    await of.fill('follower-lift-limits');
+    await page.getByRole('button', { name: 'Show how they lie' }).tap();
+    const instruments = page.getByRole('table', { name: 'By instrument' });
+    await instruments.waitFor();
+    expect(await instruments.getByRole('rowheader').allTextContents()).toEqual(['DG-01', 'DG-02', 'DG-03']);
+    await page.getByRole('img', { name: 'below the limits' }).waitFor();
+    expect(faults).toEqual([]);
+  });
 });

@@ -21,8 +21,8 @@ export type Address =
     }
   | { readonly screen: 'judged'; readonly rejudging: string | undefined }
   | {
-      readonly screen: 'find';
-      /** Which jobs are looked for, as the query of GET /jobs. */
+      readonly screen: 'find' | 'readings';
+      /** What is looked for, as the query of GET /jobs or GET /spread. */
       readonly asked: string;
     };
 
@@ -46,6 +46,7 @@ export const address = computed((): Address => {
     case 'judged':
       return { screen: 'judged', rejudging: names[0] };
     case 'find':
+    case 'readings':
       return { screen, asked };
     default:
       return { screen: 'jobs' };

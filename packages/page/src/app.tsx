@@ -12,6 +12,7 @@ const begin = lazyScreen(async () => (await import('./screens/begin-screen.tsx')
 const compare = lazyScreen(async () => (await import('./screens/compare-screen.tsx')).CompareScreen);
 const judged = lazyScreen(async () => (await import('./screens/judged-screen.tsx')).JudgedScreen);
 const find = lazyScreen(async () => (await import('./screens/find-screen.tsx')).FindScreen);
+const readings = lazyScreen(async () => (await import('./screens/readings-screen.tsx')).ReadingsScreen);
 
 /** The screen that the address names, and word of a newer page. */
 export function App() {
@@ -63,6 +64,12 @@ function ScreenAtAddress() {
       return (
         <Masthead title="Which jobs" back="#/">
           <find.Screen key={at.asked} asked={at.asked} />
+        </Masthead>
+      );
+    case 'readings':
+      return (
+        <Masthead title="Readings against a limit" back="#/">
+          <readings.Screen key={at.asked} asked={at.asked} />
         </Masthead>
       );
     case 'jobs':

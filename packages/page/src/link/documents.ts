@@ -134,6 +134,8 @@ export interface Problem {
   readonly detail: string;
   readonly remedy: string;
   readonly refusals?: readonly Refusal[];
+  /** What the reason is about, by name. */
+  readonly operands?: Readonly<Record<string, unknown>>;
 }
 
 /** Jobs that are, or were, judged by another revision. */

@@ -1,4 +1,5 @@
-import { addressOf, goTo } from '../address.ts';
+import { askInAddress } from '../pieces/ask-in-address.ts';
+import { AskedField } from '../pieces/asked-field.tsx';
 
 const states = {
   open: 'being worked on',
@@ -19,28 +20,25 @@ export function FindForm({ asked }: { readonly asked: string }) {
       class="judging find"
       onSubmit={(event) => {
         event.preventDefault();
-        const wanted = new URLSearchParams();
-        for (const [name, value] of new FormData(event.currentTarget))
-          if (typeof value === 'string' && value.trim() !== '') wanted.set(name, value.trim());
-        goTo(`${addressOf('find')}?${wanted}`);
+        askInAddress('find', event.currentTarget);
       }}
     >
       <p class="lead-in find-whole">
         Names and numbers have to be written as they stand in the record. What is filled in all has to apply.
       </p>
-      <Field name="instrument" label="Instrument, the number on it" said={said} />
-      <Field name="part" label="Part, its serial number" said={said} />
-      <Field name="engine" label="Engine, its number" said={said} />
-      <Field name="person" label="Person" said={said} />
-      <Field name="hold" label="Hold that was open" said={said} />
-      <Field name="concession" label="Concession, for what" said={said} />
+      <AskedField name="instrument" label="Instrument, the number on it" said={said} />
+      <AskedField name="part" label="Part, its serial number" said={said} />
+      <AskedField name="engine" label="Engine, its number" said={said} />
+      <AskedField name="person" label="Person" said={said} />
+      <AskedField name="hold" label="Hold that was open" said={said} />
+      <AskedField name="concession" label="Concession, for what" said={said} />
       <details class="find-whole" open={seldom.some((name) => said.has(name))}>
         <summary>Also by lot, pack, state and day</summary>
         <div class="find-more">
-          <Field name="lot" label="Lot of a part" said={said} />
-          <Field name="grantedBy" label="Who gave a concession" said={said} />
-          <Field name="pack" label="Pack" said={said} />
-          <Field name="revision" label="Revision" said={said} />
+          <AskedField name="lot" label="Lot of a part" said={said} />
+          <AskedField name="grantedBy" label="Who gave a concession" said={said} />
+          <AskedField name="pack" label="Pack" said={said} />
+          <AskedField name="revision" label="Revision" said={said} />
           <label>
             State
             <select name="state" defaultValue={said.get('state') ?? ''}>
@@ -66,22 +64,5 @@ export function FindForm({ asked }: { readonly asked: string }) {
         Find the jobs
       </button>
     </form>
-  );
-}
-
-function Field({
-  name,
-  label,
-  said,
-}: {
-  readonly name: string;
-  readonly label: string;
-  readonly said: URLSearchParams;
-}) {
-  return (
-    <label>
-      {label}
-      <input name={name} autocomplete="off" maxLength={200} defaultValue={said.get(name) ?? ''} />
-    </label>
   );
 }

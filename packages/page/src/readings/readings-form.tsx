@@ -1,0 +1,48 @@
+import type { PacksDocument } from '../link/documents.ts';
+import { askInAddress } from '../pieces/ask-in-address.ts';
+import { AskedField } from '../pieces/asked-field.tsx';
+import { useDocument } from '../pieces/use-document.ts';
+
+/** Of which pack, and of what. */
+export function ReadingsForm({ asked }: { readonly asked: string }) {
+  const said = new URLSearchParams(asked);
+  const { came } = useDocument<PacksDocument>('/packs');
+  const packs = came?.came === 'document' ? came.document.packs : [];
+  const titles = new Map(packs.map(({ pack, title }) => [pack, title ?? pack]));
+  const chosen = said.get('pack');
+  // Jobs may be of a pack that stands on the shelf no more.
+  if (chosen !== null && !titles.has(chosen)) titles.set(chosen, chosen);
+  return (
+    <form
+      class="judging find"
+      onSubmit={(event) => {
+        event.preventDefault();
+        askInAddress('readings', event.currentTarget);
+      }}
+    >
+      <label>
+        Pack
+        <select name="pack" required={true}>
+          {[...titles].map(([pack, title]) => (
+            <option key={pack} value={pack} selected={pack === chosen}>
+              {title}
+            </option>
+          ))}
+        </select>
+      </label>
+      <AskedField name="of" label="Limits or reading, by name" said={said} isNeeded={true} />
+      <AskedField name="revision" label="Revision" said={said} />
+      <label>
+        From the day
+        <input name="from" type="date" defaultValue={said.get('from') ?? ''} />
+      </label>
+      <label>
+        Until the day
+        <input name="until" type="date" defaultValue={said.get('until') ?? ''} />
+      </label>
+      <button type="submit" class="main find-whole">
+        Show how they lie
+      </button>
+    </form>
+  );
+}
