@@ -25,6 +25,7 @@ export type { Proof } from './proof.ts';
 export { ProvenPlans } from './proven-plans.ts';
 export { cellsIn } from './reach/reachable-marks.ts';
 export { type Replayed, type ReplayOptions, replayWay } from './replay/replay-way.ts';
+export { codeOfProperty } from './report-proof.ts';
 export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { answersOf, runTrial, type TrialResult } from './run-trial.ts';
 export { runTrials } from './run-trials.ts';

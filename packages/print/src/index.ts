@@ -13,7 +13,14 @@ export { procedureGraph } from './graph/procedure-graph.ts';
 export { type Aside, oneText, type Piece, writtenLevel } from './graph/written-level.ts';
 export { type JobListed, jobColumns, jobsCsv } from './jobs/jobs-csv.ts';
 export { type UseListed, useColumns, usesCsvHead, usesCsvRow } from './jobs/uses-csv.ts';
-export { type DrivenWay, type ToldWay, tellWay, type Visit } from './refuted/told-way.ts';
+export {
+  cellTitle,
+  cellValue,
+  type DrivenWay,
+  type ToldWay,
+  tellWay,
+  type Visit,
+} from './refuted/told-way.ts';
 export { type PlaceAt, type RefutedWay, type WayOut, watchedCells, wayOut } from './refuted/way-out.ts';
 export { whatFails } from './refuted/what-fails.ts';
 export { tallyWords } from './rejudged/tally-words.ts';

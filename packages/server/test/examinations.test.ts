@@ -65,6 +65,7 @@ test('a guarantee that does not hold: the way to it, one step after the other, a
   const finding = Object(json['findings']).find((one: { code: string }) => one.code === 'law-broken');
   expect(finding).toMatchObject({
     severity: 'error',
+    fault: faults.indexOf(fault),
     remedy: expect.stringMatching(/./),
     place: {
       file: 'procedures/set-clearances.yaml',

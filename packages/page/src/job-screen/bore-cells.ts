@@ -18,12 +18,17 @@ export interface PartNow {
 const words = (name: string): string => name.replaceAll('-', ' ');
 
 /** The tracked states of a bore, or of the engine as a whole. */
-export function statesAt(plan: Plan, pack: Pack, job: Job, bore: number | undefined): readonly StateNow[] {
+export function statesAt(
+  plan: Plan,
+  pack: Pack,
+  { control }: Pick<Job, 'control'>,
+  bore: number | undefined,
+): readonly StateNow[] {
   return plan.cells.flatMap((cell, index) => {
     if (cell.cell !== 'state') return [];
     const [, place] = cell.name.split('@');
     if (place !== (bore === undefined ? undefined : String(bore))) return [];
-    const value = cell.values[job.control.bytes[index] ?? 0] ?? '';
+    const value = cell.values[control.bytes[index] ?? 0] ?? '';
     const said = pack.states?.[cell.state];
     const ends = said?.ends;
     const rest = typeof ends === 'string' ? ends : cell.values[plan.starts[index] ?? 0];

@@ -1,4 +1,4 @@
-import { type Plan, Report, resolveVariant } from '@ferrule/engine';
+import { type Control, type Pack, type Plan, Report, resolveVariant } from '@ferrule/engine';
 import type { Signal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
@@ -7,7 +7,7 @@ import { BoreMark } from './bore-mark.tsx';
 import { CrankDial } from './crank-dial.tsx';
 import { nextTurn } from './next-turn.ts';
 
-/** The engine, front to rear: every bore with its state, and the crank. One goes by touching it. */
+/** The engine as a job has left it. */
 export function EnginePicture({
   session,
   chosen,
@@ -18,10 +18,27 @@ export function EnginePicture({
   /** The bore that the step is about. */
   readonly at: number | undefined;
 }) {
-  const { plan, pack } = session;
-  const { job } = session.folded.value;
+  const { plan, pack, folded } = session;
+  const { control } = folded.value.job;
+  return <EngineShown {...{ plan, pack, control, chosen, at }} />;
+}
+
+/** The engine, front to rear: every bore with its state, and the crank. One goes by touching it. */
+export function EngineShown({
+  plan,
+  pack,
+  control,
+  chosen,
+  at,
+}: {
+  readonly plan: Plan;
+  readonly pack: Pack;
+  readonly control: Control;
+  readonly chosen: Signal<number | undefined>;
+  readonly at: number | undefined;
+}) {
   const variant = useMemo(() => resolveVariant(pack, plan.variant.id, new Report()), [pack, plan]);
-  const crank = job.control.bytes[0] ?? 0;
+  const crank = control.bytes[0] ?? 0;
   const position = plan.crank.positions[crank - 1];
   if (variant.phasing === undefined && !hasBores(plan)) return null;
   return (
@@ -32,7 +49,7 @@ export function EnginePicture({
           <BoreMark
             key={bore}
             bore={bore}
-            states={statesAt(plan, pack, job, bore)}
+            states={statesAt(plan, pack, { control }, bore)}
             isOnBase={
               variant.phasing === undefined
                 ? 'no-data'
@@ -54,7 +71,7 @@ export function EnginePicture({
           variant={variant}
           phasing={variant.phasing}
           position={position}
-          turn={nextTurn(plan, job, variant.phasing.cycle.toNumber())}
+          turn={nextTurn(plan, control, variant.phasing.cycle.toNumber())}
         />
       )}
     </section>

@@ -1,4 +1,4 @@
-import { type Job, PHASE, type Plan, type PlanCrank, progressOf, type StepNode } from '@ferrule/engine';
+import { type Control, PHASE, type Plan, type PlanCrank, progressOf, type StepNode } from '@ferrule/engine';
 import { isRework } from './position-of.ts';
 
 type Position = PlanCrank['positions'][number];
@@ -19,8 +19,7 @@ export interface NextTurn {
 const CRANK = 0;
 
 /** Where the crankshaft is turned next, by the plan: in the step that is open, or in the first one ahead that is not done. */
-export function nextTurn(plan: Plan, job: Job, cycle: number): NextTurn | undefined {
-  const { control } = job;
+export function nextTurn(plan: Plan, control: Control, cycle: number): NextTurn | undefined {
   const here = plan.nodes[control.at];
   if (here === undefined || control.closed !== undefined) return undefined;
   const ahead = plan.nodes.slice(control.at).find(

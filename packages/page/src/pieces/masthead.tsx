@@ -6,12 +6,15 @@ export function Masthead({
   title,
   under,
   back,
+  backTo = 'All jobs',
   aside,
   children,
 }: {
   readonly title: string;
   readonly under?: string;
   readonly back?: string;
+  /** What lies behind the way back, for those who do not see its mark. */
+  readonly backTo?: string;
   readonly aside?: ComponentChildren;
   readonly children: ComponentChildren;
 }) {
@@ -20,7 +23,7 @@ export function Masthead({
       <header class="masthead">
         {back === undefined ? null : (
           <a class="back" href={back}>
-            <span class="unseen">All jobs</span>
+            <span class="unseen">{backTo}</span>
             <svg viewBox="0 0 20 20" aria-hidden="true">
               <path d="M13 3 6 10l7 7" />
             </svg>

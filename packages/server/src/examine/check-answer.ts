@@ -1,4 +1,4 @@
-import { type CheckReport, faultsOf, type Proof } from '@ferrule/check';
+import { type CheckReport, codeOfProperty, faultsOf, type Proof, type ShownFault } from '@ferrule/check';
 import { diagnosticCodes, type Pack, type Plan, resolve } from '@ferrule/engine';
 import { tellWay, watchedCells, wayOut, whatFails } from '@ferrule/print';
 import type { TypeOf } from '../schema.ts';
@@ -17,17 +17,25 @@ export function checkAnswer(
 ): Pick<Checked, 'looked' | 'findings' | 'procedures' | 'faults'> {
   const { diagnostics, files, pack, positions, proofs } = report;
   const places = new Places(folder, positions, files);
-  const faults = pack === undefined ? [] : faultsIn(pack, proofs, places);
+  const shown = pack === undefined ? [] : faultsOf(pack, proofs);
+  const faults = pack === undefined ? [] : faultsIn(pack, shown, places);
+  const faultAt = new Map(
+    shown.map(({ refutation: one }, index) => {
+      const pointer = one.property === 'ends' ? one.guard.pointer : one.pointer;
+      return [`${codeOfProperty[one.property]} ${pointer}`, index] as const;
+    }),
+  );
   return {
     looked: {
       files: files.map(({ path }) => path),
       kinds: diagnosticCodes.length,
       isProved: proofs.length > 0,
     },
-    findings: diagnostics.map(({ code, severity, message, remedy, span, other = [] }) => ({
+    findings: diagnostics.map(({ code, severity, pointer, message, remedy, span, other = [] }) => ({
       ...{ code, severity, message },
       ...(remedy === undefined ? {} : { remedy }),
       ...(span === undefined ? {} : { place: places.withLine(span) }),
+      ...faulted(faultAt.get(`${code} ${pointer}`)),
       other: other.map((one) => ({
         message: one.message,
         ...(one.span === undefined ? {} : { place: places.withLine(one.span) }),
@@ -38,8 +46,10 @@ export function checkAnswer(
   };
 }
 
-function faultsIn(pack: Pack, proofs: readonly Proof[], places: Places): readonly Fault[] {
-  return faultsOf(pack, proofs).map(({ plan, refutation, counterexample, variants, bores }): Fault => {
+const faulted = (fault: number | undefined) => (fault === undefined ? {} : { fault });
+
+function faultsIn(pack: Pack, shown: readonly ShownFault[], places: Places): readonly Fault[] {
+  return shown.map(({ plan, refutation, counterexample, variants, bores }): Fault => {
     const told = tellWay(plan, pack, counterexample);
     const { visits, last } = told;
     const law = 'guard' in refutation ? places.at(refutation.guard.pointer) : undefined;

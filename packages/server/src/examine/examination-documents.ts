@@ -47,6 +47,7 @@ const finding = named(
       message: t,
       remedy: some,
       place: optional(place),
+      fault: optional(count({ description: 'Where the proof shows it: its place in the list of faults' })),
       other: list(object({ message: t, place: optional(place) }), {
         description: 'Further places that it is understood by',
       }),
