@@ -24,6 +24,13 @@ export type Address =
       readonly screen: 'find' | 'readings';
       /** What is looked for, as the query of GET /jobs or GET /spread. */
       readonly asked: string;
+    }
+  | {
+      readonly screen: 'pack';
+      readonly pack: string | undefined;
+      readonly revision: string | undefined;
+      readonly part: string | undefined;
+      readonly number: string | undefined;
     };
 
 const hash = signal(location.hash);
@@ -48,6 +55,10 @@ export const address = computed((): Address => {
     case 'find':
     case 'readings':
       return { screen, asked };
+    case 'pack': {
+      const [pack, revision, part, number] = names;
+      return { screen: 'pack', pack, revision, part, number };
+    }
     default:
       return { screen: 'jobs' };
   }

@@ -13,6 +13,7 @@ const compare = lazyScreen(async () => (await import('./screens/compare-screen.t
 const judged = lazyScreen(async () => (await import('./screens/judged-screen.tsx')).JudgedScreen);
 const find = lazyScreen(async () => (await import('./screens/find-screen.tsx')).FindScreen);
 const readings = lazyScreen(async () => (await import('./screens/readings-screen.tsx')).ReadingsScreen);
+const pack = lazyScreen(async () => (await import('./screens/pack-screen.tsx')).PackScreen);
 
 /** The screen that the address names, and word of a newer page. */
 export function App() {
@@ -72,6 +73,8 @@ function ScreenAtAddress() {
           <readings.Screen key={at.asked} asked={at.asked} />
         </Masthead>
       );
+    case 'pack':
+      return <pack.Screen pack={at.pack} revision={at.revision} part={at.part} number={at.number} />;
     case 'jobs':
       return <JobsScreen />;
   }

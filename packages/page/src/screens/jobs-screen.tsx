@@ -25,6 +25,7 @@ export function JobsScreen() {
         <nav class="elsewhere" aria-label="For those who look over the work">
           <a href={addressOf('find')}>Which jobs</a>
           <a href={addressOf('readings')}>Readings against a limit</a>
+          <a href={addressOf('pack')}>Look into a pack</a>
           <a href={addressOf('compare')}>Compare revisions</a>
           <a href={addressOf('judged')}>Judge jobs again</a>
         </nav>

@@ -19,7 +19,7 @@ export function checkAnswer(
   const places = new Places(folder, positions, files);
   const shown = pack === undefined ? [] : faultsOf(pack, proofs);
   const faults = pack === undefined ? [] : faultsIn(pack, shown, places);
-  const faultAt = new Map(
+  const faultAt = new Map<string, number>(
     shown.map(({ refutation: one }, index) => {
       const pointer = one.property === 'ends' ? one.guard.pointer : one.pointer;
       return [`${codeOfProperty[one.property]} ${pointer}`, index] as const;
@@ -70,7 +70,8 @@ function faultsIn(pack: Pack, shown: readonly ShownFault[], places: Places): rea
         const place = node === undefined ? undefined : places.at(node.pointer);
         return {
           ...(node === undefined ? {} : { node: node.path }),
-          ...{ title, happens, changes, course, until },
+          // In a list a title needs no quotation marks.
+          ...{ title: title.replace(/^"(.*)"/, '$1'), happens, changes, course, until },
           ...(place === undefined ? {} : { place }),
         };
       }),
