@@ -3,12 +3,6 @@ import { addressOf } from '../address.ts';
 /** What of a pack is shown. */
 export type PackPart = 'found' | 'proof' | 'trials';
 
-const parts = {
-  found: 'What was found',
-  proof: 'What is proved',
-  trials: 'Trials',
-} as const satisfies Readonly<Record<PackPart, string>>;
-
 /** The way between the parts of what is known of a pack. */
 export function PackParts({
   pack,
@@ -25,9 +19,9 @@ export function PackParts({
   });
   return (
     <nav class="pack-parts" aria-label="Of this pack">
-      <a {...link('found')}>{parts.found}</a>
-      <a {...link('proof')}>{parts.proof}</a>
-      <a {...link('trials')}>{parts.trials}</a>
+      <a {...link('found')}>What was found</a>
+      <a {...link('proof')}>What is proved</a>
+      <a {...link('trials')}>Trials</a>
     </nav>
   );
 }

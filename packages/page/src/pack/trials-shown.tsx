@@ -31,14 +31,14 @@ export function TrialsShown({ document: { trials, coverage } }: { readonly docum
         <CoverageShown key={one.procedure} coverage={one} />
       ))}
       {passed.length === 0 ? null : (
-        <section>
-          <h2>As expected</h2>
+        <details>
+          <summary>{counted(passed.length, 'trial as expected', 'trials as expected')}</summary>
           <ol class="trials">
             {passed.map((one) => (
               <TrialShown key={one.trial} trial={one} />
             ))}
           </ol>
-        </section>
+        </details>
       )}
     </>
   );

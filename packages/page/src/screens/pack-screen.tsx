@@ -31,13 +31,14 @@ export function PackScreen({
       </Masthead>
     );
   const base = `/packs/${encodeURIComponent(pack)}/${encodeURIComponent(revision)}`;
-  const at = part === 'proof' || part === 'trials' ? part : part === 'way' ? undefined : 'found';
+  const isWay = part === 'way';
+  const at = part === 'proof' || part === 'trials' ? part : isWay ? undefined : 'found';
   return (
     <Masthead
-      title={part === 'way' ? 'The way to a fault' : pack}
-      under={part === 'way' ? `${pack} ${revision}` : revision}
-      back={part === 'way' ? addressOf('pack', pack, revision, 'proof') : addressOf('pack')}
-      backTo={part === 'way' ? 'What is proved' : 'All packs'}
+      title={isWay ? 'The way to a fault' : pack}
+      under={isWay ? `${pack} ${revision}` : revision}
+      back={isWay ? addressOf('pack', pack, revision, 'proof') : addressOf('pack')}
+      backTo={isWay ? 'What is proved' : 'All packs'}
     >
       <PackParts pack={pack} revision={revision} at={at} />
       {part === 'trials' ? (
@@ -52,7 +53,7 @@ export function PackScreen({
         <ExaminationShown<CheckDocument> key="check" path={`${base}/check`}>
           {(document) => (
             <Told document={document}>
-              {part === 'way' ? (
+              {isWay ? (
                 <WayShown document={document} number={Number(number)} />
               ) : part === 'proof' ? (
                 <ProofShown document={document} />

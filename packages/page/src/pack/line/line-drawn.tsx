@@ -19,6 +19,7 @@ export function LineDrawn({
 }) {
   const frame = useRef<HTMLDivElement>(null);
   const [points, setPoints] = useState<ReadonlyMap<string, Point>>(new Map());
+  const isLong = stepsIn(stops).length > MOST_AT_ONCE;
   useLayoutEffect(() => {
     const { current } = frame;
     if (current === null) return undefined;
@@ -34,7 +35,7 @@ export function LineDrawn({
             <path key={index} class={`stroke stroke-${kind}`} d={path} />
           ))}
         </svg>
-        <Stops stops={stops} proven={proven} faults={faults} />
+        <Stops stops={stops} proven={proven} faults={faults} areClosed={isLong} />
       </div>
       <figcaption>
         The line is read from the top down. What stands beside it is inside of a part, taken in a case, or
@@ -48,12 +49,11 @@ export function LineDrawn({
 function pointsIn(frame: HTMLElement): ReadonlyMap<string, Point> {
   const from = frame.getBoundingClientRect();
   return new Map(
-    [...frame.querySelectorAll<HTMLElement>('.station')].map((one) => {
+    [...frame.querySelectorAll<HTMLElement>('.station')].flatMap((one) => {
       const at = one.getBoundingClientRect();
-      return [
-        one.dataset['stop'] ?? '',
-        { x: at.left - from.left + at.width / 2, y: at.top - from.top + at.height / 2 },
-      ];
+      const point = { x: at.left - from.left + at.width / 2, y: at.top - from.top + at.height / 2 };
+      // What is inside of a part that is closed stands nowhere.
+      return one.closest('details:not([open])') !== null ? [] : [[one.dataset['stop'] ?? '', point] as const];
     }),
   );
 }
@@ -61,7 +61,23 @@ function pointsIn(frame: HTMLElement): ReadonlyMap<string, Point> {
 interface Told {
   readonly proven: ProvenVariant;
   readonly faults: readonly FaultTold[];
+  /** Parts are closed at first, so that a long procedure is seen as a whole; one in which something goes wrong is not. */
+  readonly areClosed: boolean;
 }
+
+/** Steps that are shown at once, without parts being closed. */
+const MOST_AT_ONCE = 40;
+
+type Step = Extract<Stop, { stop: 'step' }>;
+
+const stepsIn = (stops: readonly Stop[]): readonly Step[] =>
+  stops.flatMap((stop) => {
+    const beside = 'beside' in stop ? stepsIn(stop.beside) : [];
+    return stop.stop === 'step' ? [stop, ...beside] : beside;
+  });
+
+const isFaultyFor = (faults: readonly FaultTold[], { paths }: Step): boolean =>
+  faults.some(({ node }) => node !== undefined && paths.includes(node));
 
 const Stops = ({ stops, ...told }: Told & { readonly stops: readonly Stop[] }) => (
   <ol class="stops">
@@ -72,14 +88,14 @@ const Stops = ({ stops, ...told }: Told & { readonly stops: readonly Stop[] }) =
 );
 
 function StopShown({ stop, ...told }: Told & { readonly stop: Stop }) {
+  if (stop.stop === 'part') return <PartShown part={stop} {...told} />;
   const { proven, faults } = told;
   const beside = 'beside' in stop ? stop.beside : [];
   const isStep = stop.stop === 'step';
-  const isFaulty = isStep && faults.some(({ node }) => node !== undefined && stop.paths.includes(node));
+  const isFaulty = isStep && isFaultyFor(faults, stop);
   const isUnreached =
     isStep && stop.paths.length > 0 && stop.paths.every((path) => proven.unreached.includes(path));
   const marked = `${isFaulty ? ' stop-faulty' : ''}${isUnreached ? ' stop-unreached' : ''}`;
-  const states = isStep ? proven.statesAt[stop.pointer] : undefined;
   return (
     <li class={`stop stop-${stop.stop}${marked}`}>
       <span class="station" data-stop={stop.key}>
@@ -87,22 +103,50 @@ function StopShown({ stop, ...told }: Told & { readonly stop: Stop }) {
       </span>
       <div class="stop-text">
         <p class="stop-says">{stop.says}</p>
-        {isStep && stop.onlyIf !== '' ? <p class="stop-more">only if {stop.onlyIf}</p> : null}
-        {isStep ? (
-          <p class="stop-more">
-            {[stop.phases.join(' → '), states === undefined ? '' : counted(states, 'state', 'states')]
-              .filter((one) => one !== '')
-              .join(' · ')}
-          </p>
-        ) : null}
-        {isStep && stop.laws.length > 0 ? <p class="stop-more">held by {stop.laws.join(', ')}</p> : null}
+        {isStep ? <StepTold step={stop} states={proven.statesAt[stop.pointer]} /> : null}
         {stop.stop === 'hold' && stop.releases !== '' ? (
           <p class="stop-more">released by {stop.releases}</p>
         ) : null}
         {isFaulty ? <p class="stop-alarm">Here it can go wrong.</p> : null}
         {isUnreached ? <p class="stop-more">No way comes here.</p> : null}
       </div>
-      {beside.length === 0 ? null : <Stops stops={beside} {...told} />}
+      {beside.length === 0 ? null : <Stops stops={beside} {...told} areClosed={false} />}
+    </li>
+  );
+}
+
+function StepTold({ step, states }: { readonly step: Step; readonly states: number | undefined }) {
+  const { onlyIf, phases, laws } = step;
+  const gone = phases.length === 0 ? [] : [phases.join(' → ')];
+  return (
+    <>
+      {onlyIf === '' ? null : <p class="stop-more">only if {onlyIf}</p>}
+      <p class="stop-more">
+        {[...gone, ...(states === undefined ? [] : [counted(states, 'state', 'states')])].join(' · ')}
+      </p>
+      {laws.length === 0 ? null : <p class="stop-more">held by {laws.join(', ')}</p>}
+    </>
+  );
+}
+
+/** A part of the procedure, which can be closed: what is in it is then counted. */
+function PartShown({
+  part: { key, says, beside },
+  areClosed,
+  ...told
+}: Told & { readonly part: Extract<Stop, { stop: 'part' }> }) {
+  const steps = stepsIn(beside);
+  const isFaulty = steps.some((one) => isFaultyFor(told.faults, one));
+  return (
+    <li class="stop stop-part">
+      <span class="station" data-stop={key} />
+      <details open={!areClosed || isFaulty}>
+        <summary>
+          <span class="stop-says">{says}</span>
+          <span class="stop-more">{counted(steps.length, 'step', 'steps')}</span>
+        </summary>
+        <Stops stops={beside} {...told} areClosed={false} />
+      </details>
     </li>
   );
 }

@@ -109,6 +109,7 @@ class Strokes {
     const lanes: { readonly top: number; readonly bottom: number }[][] = [];
     const inOrder = [...this.#backs].sort((a, b) => a.from.y - a.to.y - (b.from.y - b.to.y));
     return inOrder.map(({ from, to }) => {
+      if (from.y === to.y) return { kind: 'back' as const, path: roundAbout(to) };
       const span = { top: Math.min(from.y, to.y), bottom: Math.max(from.y, to.y) };
       const isFree = (lane: number): boolean =>
         (lanes[lane] ?? []).every(({ top, bottom }) => bottom < span.top || span.bottom < top);
@@ -126,6 +127,10 @@ class Strokes {
     });
   }
 }
+
+/** A way back from a stop to itself. */
+const roundAbout = ({ x, y }: Point): string =>
+  `M${x - 8} ${y + 12}C${x - 36} ${y + 22} ${x - 36} ${y - 6} ${x - 15} ${y}m-6 -5l6 5l-7 3`;
 
 function stopByNumber(stops: readonly Stop[]): ReadonlyMap<number, string> {
   const found = new Map<number, string>();

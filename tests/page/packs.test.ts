@@ -1,0 +1,224 @@
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Browser, BrowserContextOptions, Locator, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { hostile } from '../browser/hostile-pack.ts';
+import { copyPack } from '../packs/copy-pack.ts';
+import { edited, readDefects } from '../packs/defects/defect.ts';
+import { foundByAxe, overEdge } from './looked-over.ts';
+import { canBrowse, device, launch, PageRig } from './page-rig.ts';
+
+const pack = 'valve-clearance/1.0.0';
+
+const textOf = async (one: Locator): Promise<string> => (await one.textContent()) ?? '';
+
+/** A shelf with a copy of the pack, after every edit that is asked for. */
+function shelfWith(edit: (texts: ReadonlyMap<string, string>) => ReadonlyMap<string, string>): string {
+  const shelf = mkdtempSync(join(tmpdir(), 'ferrule-shelf-'));
+  const copied = copyPack(pack, mkdtempSync(join(shelf, '.copy-')));
+  const texts = new Map(
+    readdirSync(copied, { recursive: true, encoding: 'utf8' })
+      .filter((name) => name.endsWith('.yaml'))
+      .map((name) => [name.replaceAll('\\', '/'), readFileSync(join(copied, name), 'utf8')]),
+  );
+  for (const [name, text] of edit(texts)) {
+    const file = join(shelf, pack, name);
+    mkdirSync(join(file, '..'), { recursive: true });
+    writeFileSync(file, text);
+  }
+  return shelf;
+}
+
+/** The pack with a mistake of an author in it, by its name in the corpus. */
+function shelfWithDefect(name: string): string {
+  const defect = readDefects().find((one) => one.defect === name);
+  if (defect?.pack !== pack) throw new Error(`no defect ${name} of ${pack}`);
+  return shelfWith((texts) => defect.patch.reduce((all, edit) => edited(all, edit), texts));
+}
+
+describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', () => {
+  let browser: Browser;
+  const ends: (() => unknown)[] = [];
+  beforeAll(async () => {
+    browser = await launch();
+  }, 120_000);
+  afterAll(() => browser?.close());
+  afterEach(async () => {
+    for (const end of ends.splice(0).reverse()) await end();
+  });
+
+  async function shown(shelf: string, part: string, options: BrowserContextOptions = {}): Promise<Page> {
+    const rig = new PageRig([shelf]);
+    ends.push(
+      () => rmSync(shelf, { recursive: true, force: true }),
+      () => rig.end(),
+    );
+    const url = await rig.listen();
+    const context = await device(browser, options);
+    ends.push(() => context.close());
+    const page = await context.newPage();
+    page.on('pageerror', (error) => {
+      throw error;
+    });
+    await page.goto(`${url}/#/pack/${pack}${part}`);
+    await page.locator('.sum, .what-fails').waitFor();
+    return page;
+  }
+
+  test('from a finding the way to it is gone forth and back on the picture of the engine', async () => {
+    const page = await shown(shelfWithDefect('change-forgotten'), '');
+    const finding = page.locator('.finding').filter({ hasText: 'law-broken' });
+    expect(await textOf(finding.locator('.finding-head'))).toMatch(
+      /^error.*law-broken.*procedures\/set-clearances\.yaml:\d+:\d+/,
+    );
+    expect(await textOf(finding.locator('mark').first())).toBe('step: cover-on');
+    await finding.getByRole('link', { name: 'Go the way there, step by step' }).tap();
+    const says = page.locator('.walk-says');
+    const watched = page.locator('.watched dd').filter({ hasText: /^(?:out|in|out → in)$/ });
+    await says.getByText('Nothing is done yet.').waitFor();
+    expect(await textOf(watched)).toBe('out');
+    const count = await page.locator('.visit').count();
+    const on = page.getByRole('button', { name: 'On', exact: true });
+    const seen: string[] = [];
+    for (let step = 1; step <= count; step++) {
+      await on.tap();
+      await says.getByText(`After step ${step} of ${count}`).waitFor();
+      seen.push(await textOf(watched));
+    }
+    // The cloths go in on one step and are never seen to come out.
+    expect(seen.filter((one) => one === 'out → in')).toHaveLength(1);
+    expect(seen.at(-1)).toBe('in');
+    expect(await on.isDisabled()).toBe(true);
+    const wrong = await textOf(page.locator('.fault-reached'));
+    expect(wrong).toContain('Cloths in the drain holes is "in"');
+    expect(wrong).toContain('it really comes to this');
+    expect(wrong).toContain('To mend it');
+    await page.getByRole('button', { name: 'Back', exact: true }).tap();
+    await says.getByText(`After step ${count - 1} of ${count}`).waitFor();
+    expect(await page.locator('.fault-reached').count()).toBe(0);
+    // The crank of the picture stands where the way has turned it.
+    const turned = page.locator('.visit').filter({ hasText: 'Crankshaft: position not known →' });
+    const to = (await textOf(turned.locator('.visit-changes'))).split(' → ')[1] ?? '?';
+    await turned.tap();
+    await page.locator('.dial figcaption').getByText(to).waitFor();
+  }, 180_000);
+
+  test('the way is gone by the keys of the arrows', async () => {
+    const page = await shown(shelfWithDefect('cover-before-the-cloths'), '/way/1', { hasTouch: false });
+    await page.getByLabel('How far on the way').focus();
+    await page.keyboard.press('ArrowRight');
+    await page.keyboard.press('ArrowRight');
+    await page.getByText(/^After step 2 of /).waitFor();
+    await page.keyboard.press('ArrowLeft');
+    await page.getByText(/^After step 1 of /).waitFor();
+    await page.keyboard.press('End');
+    await page.locator('.fault-reached').waitFor();
+  }, 120_000);
+
+  test('what does not hold is told apart from what was not seen, and stands on the line of the procedure', async () => {
+    const page = await shown(shelfWithDefect('change-forgotten'), '/proof');
+    const broken = page.locator('.guarantee-refuted');
+    expect(await textOf(broken.first())).toContain('does not hold');
+    expect(await page.locator('.guarantee-as-far-as-seen').count()).toBeGreaterThan(2);
+    await page.locator('.stroke').first().waitFor({ state: 'attached' });
+    const faulty = page.locator('.stop-faulty');
+    expect(await textOf(faulty)).toContain('Here it can go wrong.');
+    expect(await textOf(page.locator('.stop-rework').first())).toMatch(
+      /rework, 4 results at most, then back to \d+/,
+    );
+    // Every stop is joined to another, by a stroke that begins or ends in it.
+    const loose = await page.evaluate(`(() => {
+      const frame = document.querySelector('.line-frame').getBoundingClientRect();
+      const ends = [...document.querySelectorAll('.stroke:not(.stroke-back)')].flatMap((one) => {
+        const at = (place) => { const { x, y } = one.getPointAtLength(place); return [x, y]; };
+        return [at(0), at(one.getTotalLength())];
+      });
+      return [...document.querySelectorAll('.station')].filter((one) => {
+        const box = one.getBoundingClientRect();
+        const x = box.left - frame.left + box.width / 2;
+        const y = box.top - frame.top + box.height / 2;
+        return !ends.some(([atX, atY]) => Math.abs(atX - x) < 1 && Math.abs(atY - y) < 1);
+      }).map((one) => one.parentElement.innerText);
+    })()`);
+    expect(loose).toEqual([]);
+    // What is in a part that is closed leaves no stroke behind.
+    const strokes = await page.locator('.stroke').count();
+    await page.locator('.stop-part > details > summary').first().tap();
+    await expect.poll(() => page.locator('.stroke').count()).toBe(strokes - 7);
+  }, 120_000);
+
+  test('a pack without a fault: that nothing was found, and what was looked at', async () => {
+    const page = await shown(
+      shelfWith((texts) => texts),
+      '',
+    );
+    expect(await textOf(page.locator('.sum'))).toBe('Nothing was found wrong.');
+    await page.getByText('5 files').tap();
+    expect(await textOf(page.locator('.place-list'))).toContain('procedures/adjust-inlet.yaml');
+    await page.getByRole('link', { name: 'What is proved' }).tap();
+    await page.getByText('Nothing was refuted.').waitFor();
+    expect(await page.locator('.guarantee-holds').count()).toBe(8);
+    expect(await textOf(page.locator('.effort td').nth(1))).toMatch(/^\d+$/);
+  }, 120_000);
+
+  test('a trial that comes out otherwise than expected, and what no trial then reaches', async () => {
+    const shelf = shelfWith((texts) => {
+      const file = 'trials/trials.yaml';
+      const text = texts.get(file)?.replace('holds: [clearance-stays-outside]', 'holds: []') ?? '';
+      return new Map([...texts, [file, text]]);
+    });
+    const page = await shown(shelf, '/trials');
+    expect(await textOf(page.locator('.sum'))).toBe('1 of 10 trials comes out otherwise than expected.');
+    expect(await textOf(page.locator('.failures'))).toBe(
+      'holds: expected none, found clearance-stays-outside.',
+    );
+    expect(await textOf(page.locator('.unreached li').first())).toMatch(/^no trial .*\.yaml:\d+:\d+$/);
+  }, 120_000);
+
+  test.each(['light', 'dark'] as const)(
+    'a way has no fault that axe finds and runs over no edge, %s',
+    async (colorScheme) => {
+      const page = await shown(shelfWithDefect('change-forgotten'), '/way/1', {
+        colorScheme,
+        viewport: { width: 360, height: 740 },
+      });
+      await page.locator('.visit').last().tap();
+      expect(await foundByAxe(page)).toEqual([]);
+      expect(await overEdge(page)).toEqual([0]);
+    },
+    120_000,
+  );
+
+  test('shows what a pack says as text, never as markup', async () => {
+    const text = JSON.stringify(hostile.replace('\u202e', ''));
+    const shelf = shelfWith((texts) => {
+      const changed = [...texts].map(([name, content]): [string, string] => [
+        name,
+        content
+          .replace(/^title: .*$/m, `title: ${text}`)
+          .replace('do: Take the cloths out again, as many as went in.', `do: ${text}`)
+          .replace('    changes: { cloths: [in, out] }\n', '')
+          .replace(
+            'says: There are cloths in the drain holes. Take them out before the cover goes on.',
+            `says: ${text}`,
+          ),
+      ]);
+      return new Map(changed);
+    });
+    const page = await shown(shelf, '');
+    expect(await textOf(page.locator('.pack-title'))).toContain('<img src=x');
+    for (const part of ['/proof', '/trials', '/way/1', '']) {
+      await page.goto(`${page.url().split('#')[0]}#/pack/${pack}${part}`);
+      await page.locator('.sum, .what-fails').waitFor();
+      if (part === '/proof') await page.locator('.stroke').first().waitFor({ state: 'attached' });
+      if (part === '/way/1') await page.locator('.visit').last().tap();
+      expect(
+        await page.evaluate(
+          `document.querySelectorAll('#page img, #page script, #page a[href^=javascript]').length`,
+        ),
+      ).toBe(0);
+      expect(await page.title()).toBe('Ferrule');
+    }
+  }, 120_000);
+});
