@@ -149,13 +149,20 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', () => 
   }, 120_000);
 
   test('a pack without a fault: that nothing was found, and what was looked at', async () => {
-    const page = await shown(
-      shelfWith((texts) => texts),
-      '',
-    );
+    const shelf = shelfWith((texts) => texts);
+    const page = await shown(shelf, '');
     expect(await textOf(page.locator('.sum'))).toBe('Nothing was found wrong.');
     await page.getByText('5 files').tap();
     expect(await textOf(page.locator('.place-list'))).toContain('procedures/adjust-inlet.yaml');
+    // Somebody changes a file and comes back to the page.
+    const file = join(shelf, pack, 'procedures/set-clearances.yaml');
+    const text = readFileSync(file, 'utf8');
+    writeFileSync(file, text.replace('judge: exhaust-limits', 'judge: exhaust-limit'));
+    await page.evaluate(`dispatchEvent(new Event('focus'))`);
+    await page.locator('.finding').filter({ hasText: 'unknown-name' }).waitFor();
+    writeFileSync(file, text);
+    await page.evaluate(`dispatchEvent(new Event('focus'))`);
+    await page.getByText('Nothing was found wrong.').waitFor();
     await page.getByRole('link', { name: 'What is proved' }).tap();
     await page.getByText('Nothing was refuted.').waitFor();
     expect(await page.locator('.guarantee-holds').count()).toBe(8);

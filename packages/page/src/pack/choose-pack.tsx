@@ -1,7 +1,7 @@
 import { addressOf } from '../address.ts';
 import type { PacksDocument } from '../link/documents.ts';
+import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
-import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 import { counted } from './counted.ts';
 
@@ -12,27 +12,27 @@ export function ChoosePack() {
     <>
       <main class="page">
         <h2>Which pack is to be looked into?</h2>
-        {came?.came === 'problem' ? <ProblemShown problem={came.problem} onAgain={again} /> : null}
-        {came?.came === 'away' ? <AwayShown onAgain={again} /> : null}
-        {came?.came === 'document' ? (
-          <ul class="job-list">
-            {came.document.packs.map(({ pack, revision, title, release, jobs, diagnostics }) => (
-              <li key={`${pack} ${revision}`}>
-                <a href={addressOf('pack', pack, revision)}>
-                  <strong>{title ?? pack}</strong>
-                  <span>
-                    {diagnostics.errors > 0
-                      ? `${counted(diagnostics.errors, 'error', 'errors')} in its files: no job runs on it`
-                      : counted(jobs.length, 'procedure', 'procedures')}
-                  </span>
-                  <span class="when">
-                    {pack} {revision}, {release.words}
-                  </span>
-                </a>
-              </li>
-            ))}
-          </ul>
-        ) : null}
+        <Arrived came={came} again={again}>
+          {({ packs }) => (
+            <ul class="job-list">
+              {packs.map(({ pack, revision, title, release, jobs, diagnostics }) => (
+                <li key={`${pack} ${revision}`}>
+                  <a href={addressOf('pack', pack, revision)}>
+                    <strong>{title ?? pack}</strong>
+                    <span>
+                      {diagnostics.errors > 0
+                        ? `${counted(diagnostics.errors, 'error', 'errors')} in its files: no job runs on it`
+                        : counted(jobs.length, 'procedure', 'procedures')}
+                    </span>
+                    <span class="when">
+                      {pack} {revision}, {release.words}
+                    </span>
+                  </a>
+                </li>
+              ))}
+            </ul>
+          )}
+        </Arrived>
         <p class="empty">
           Packs of your own stand here when the server is started with their folder: ferrule serve --packs
           FOLDER.

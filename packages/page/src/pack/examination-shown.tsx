@@ -14,7 +14,16 @@ export function ExaminationShown<T extends object>({
   const { came, working, again } = useExamination<T>(path);
   switch (came?.came) {
     case 'document':
-      return <>{children(came.document)}</>;
+      return (
+        <>
+          {working === undefined ? null : (
+            <div class="page working-again">
+              <WorkingShown working={working} />
+            </div>
+          )}
+          {children(came.document)}
+        </>
+      );
     case 'problem':
       return (
         <main class="page">

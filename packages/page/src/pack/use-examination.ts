@@ -10,11 +10,20 @@ interface Examined<T> {
   readonly again: () => void;
 }
 
-/** A document that the server takes seconds to make: it is asked for until it is finished. */
+/**
+ * A document that the server takes seconds to make: it is asked for until it is finished, and again when somebody comes back to
+ * the page, who may have changed the pack meanwhile. What is shown stays until there is something else.
+ */
 export function useExamination<T extends object>(path: string): Examined<T> {
   const [came, setCame] = useState<Called<T>>();
   const [working, setWorking] = useState<Working>();
   const [tries, setTries] = useState(0);
+  const again = (): void => setTries((count) => count + 1);
+  useEffect(() => setCame(undefined), [path]);
+  useEffect(() => {
+    addEventListener('focus', again);
+    return () => removeEventListener('focus', again);
+  }, []);
   useEffect(() => {
     let isGone = false;
     const ask = async (): Promise<void> => {
@@ -26,15 +35,20 @@ export function useExamination<T extends object>(path: string): Examined<T> {
           continue;
         }
         setWorking(undefined);
-        setCame(answer as Called<T>);
+        setCame((before) => (isSame(before, answer) ? before : (answer as Called<T>)));
         return;
       }
     };
-    setCame(undefined);
     void ask();
     return () => {
       isGone = true;
     };
   }, [path, tries]);
-  return { came, working, again: () => setTries((count) => count + 1) };
+  return { came, working, again };
 }
+
+/** Whether two answers say the same, whenever they were given. */
+const isSame = (one: Called<object> | undefined, other: Called<object>): boolean =>
+  one?.came === 'document' &&
+  other.came === 'document' &&
+  JSON.stringify(one.document) === JSON.stringify(other.document);

@@ -70,14 +70,14 @@ const MOST_AT_ONCE = 40;
 
 type Step = Extract<Stop, { stop: 'step' }>;
 
-const stepsIn = (stops: readonly Stop[]): readonly Step[] =>
-  stops.flatMap((stop) => {
-    const beside = 'beside' in stop ? stepsIn(stop.beside) : [];
-    return stop.stop === 'step' ? [stop, ...beside] : beside;
-  });
+const allOf = (stops: readonly Stop[]): readonly Stop[] =>
+  stops.flatMap((stop) => [stop, ...('beside' in stop ? allOf(stop.beside) : [])]);
 
-const isFaultyFor = (faults: readonly FaultTold[], { paths }: Step): boolean =>
-  faults.some(({ node }) => node !== undefined && paths.includes(node));
+const stepsIn = (stops: readonly Stop[]): readonly Stop[] =>
+  allOf(stops).filter(({ stop }) => stop === 'step');
+
+const isFaultyFor = (faults: readonly FaultTold[], stop: Stop): boolean =>
+  'paths' in stop && faults.some(({ node }) => node !== undefined && stop.paths.includes(node));
 
 const Stops = ({ stops, ...told }: Told & { readonly stops: readonly Stop[] }) => (
   <ol class="stops">
@@ -92,7 +92,7 @@ function StopShown({ stop, ...told }: Told & { readonly stop: Stop }) {
   const { proven, faults } = told;
   const beside = 'beside' in stop ? stop.beside : [];
   const isStep = stop.stop === 'step';
-  const isFaulty = isStep && isFaultyFor(faults, stop);
+  const isFaulty = isFaultyFor(faults, stop);
   const isUnreached =
     isStep && stop.paths.length > 0 && stop.paths.every((path) => proven.unreached.includes(path));
   const marked = `${isFaulty ? ' stop-faulty' : ''}${isUnreached ? ' stop-unreached' : ''}`;
@@ -135,15 +135,14 @@ function PartShown({
   areClosed,
   ...told
 }: Told & { readonly part: Extract<Stop, { stop: 'part' }> }) {
-  const steps = stepsIn(beside);
-  const isFaulty = steps.some((one) => isFaultyFor(told.faults, one));
+  const isFaulty = allOf(beside).some((one) => isFaultyFor(told.faults, one));
   return (
     <li class="stop stop-part">
       <span class="station" data-stop={key} />
       <details open={!areClosed || isFaulty}>
         <summary>
           <span class="stop-says">{says}</span>
-          <span class="stop-more">{counted(steps.length, 'step', 'steps')}</span>
+          <span class="stop-more">{counted(stepsIn(beside).length, 'step', 'steps')}</span>
         </summary>
         <Stops stops={beside} {...told} areClosed={false} />
       </details>

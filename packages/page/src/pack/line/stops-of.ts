@@ -34,7 +34,12 @@ export type Stop =
       /** The number of the step at which the job goes on. */
       readonly backTo: number | undefined;
     }
-  | { readonly stop: 'task'; readonly key: string; readonly says: string }
+  | {
+      readonly stop: 'task';
+      readonly key: string;
+      readonly says: string;
+      readonly paths: readonly string[];
+    }
   | { readonly stop: 'hold'; readonly key: string; readonly says: string; readonly releases: string };
 
 /** A procedure at the level at which it is written, as stops on a line. */
@@ -101,7 +106,7 @@ class Line {
     if (aside.aside === 'hold') return [this.#hold(aside.hold, key, capital(aside.when))];
     const { when, attempts, steps, exhausted, resumesAt } = aside;
     const beside: Stop[] = steps.map((one, index) => ({
-      ...{ stop: 'task', key: `${key}.${index}`, says: one.says },
+      ...{ stop: 'task', key: `${key}.${index}`, says: one.says, paths: one.nodes.map(({ path }) => path) },
     }));
     if (exhausted >= 0) beside.push(this.#hold(exhausted, `${key}.hold`, `After ${times(attempts)}`));
     const backTo = this.#numberAt(resumesAt);
