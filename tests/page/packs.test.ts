@@ -6,7 +6,8 @@ import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { hostile } from '../browser/hostile-pack.ts';
 import { copyPack } from '../packs/copy-pack.ts';
 import { edited, readDefects } from '../packs/defects/defect.ts';
-import { foundByAxe, overEdge } from './looked-over.ts';
+import { faultsOfAxe } from './axe-on.ts';
+import { overEdge } from './over-edge.ts';
 import { canBrowse, device, launch, PageRig } from './page-rig.ts';
 
 const pack = 'valve-clearance/1.0.0';
@@ -191,7 +192,7 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', () => 
         viewport: { width: 360, height: 740 },
       });
       await page.locator('.visit').last().tap();
-      expect(await foundByAxe(page)).toEqual([]);
+      expect(await faultsOfAxe(page)).toEqual([]);
       expect(await overEdge(page)).toEqual([0]);
     },
     120_000,

@@ -1,4 +1,4 @@
-import { type Control, type Pack, PHASE, type Plan, progressOf } from '@ferrule/engine';
+import type { Control, Pack, Plan } from '@ferrule/engine';
 import { cellTitle, cellValue } from '@ferrule/print';
 import type { Signal } from '@preact/signals';
 import { statesAt } from '../job-screen/bore-cells.ts';
@@ -24,14 +24,10 @@ export function StandingShown({
   readonly isOver: boolean;
 }) {
   const node = plan.nodes[control.at];
-  const turn =
-    node?.node === 'step' && node.act?.act === 'turn' && progressOf(plan, control, node.index) <= PHASE.act
-      ? node.act.by.value.toNumber()
-      : undefined;
   const bore = chosen.value;
   return (
     <>
-      <EngineShown {...{ plan, pack, control, chosen, turn }} at={node?.bore} />
+      <EngineShown {...{ plan, pack, control, chosen }} at={node?.bore} />
       {bore === undefined ? null : (
         <section class="known">
           <h3>{`Bore ${bore}`}</h3>
