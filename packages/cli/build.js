@@ -1,4 +1,5 @@
 // Bundles the command into one file, and each library package into one file for those who embed it.
+import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import {
   existsSync,
@@ -27,20 +28,36 @@ const shared = {
   logLevel: 'error',
 };
 
-/** The command: everything in one file, so that starting it opens nothing else. */
+const dist = join(packages, 'cli/dist');
+
+/**
+ * The command: everything in one script, so that starting it opens little else, and V8 can take up what it has compiled of it
+ * before, which it does for scripts alone. Its text is one expression: a function of what a module of CommonJS is given.
+ */
 const command = {
   ...shared,
   entryPoints: [join(packages, 'cli/src/main.ts')],
-  outfile: join(packages, 'cli/dist/ferrule.js'),
+  outfile: join(dist, 'command.cjs'),
   platform: 'node',
+  format: 'cjs',
   target: 'node20',
+  // One byte for each character, as it is read.
+  charset: 'ascii',
   minify: true,
   // The server brings a web framework and stays outside: starting any other verb does not read it.
   external: ['@ferrule/server'],
-  // A CommonJS dependency asks for Node's built-ins with require, which an ES module does not have.
-  banner: {
-    js: "import { createRequire as makeRequire } from 'node:module';const require = makeRequire(import.meta.url);",
-  },
+  define: { 'import.meta.url': 'ownAddress' },
+  banner: { js: '(function(module,exports,require,importOutside,ownAddress){' },
+  footer: { js: '})' },
+};
+
+/** What opens it. */
+const opener = {
+  ...shared,
+  entryPoints: [join(packages, 'cli/run-command.js')],
+  outfile: join(dist, 'ferrule.js'),
+  platform: 'node',
+  target: 'node20',
 };
 
 /** What the command runs on further threads: a file of its own beside it. */
@@ -51,7 +68,10 @@ const thread = {
   platform: 'node',
   target: 'node20',
   minify: true,
-  banner: command.banner,
+  // A CommonJS dependency asks for Node's built-ins with require, which an ES module does not have.
+  banner: {
+    js: "import { createRequire as makeRequire } from 'node:module';const require = makeRequire(import.meta.url);",
+  },
 };
 
 /** The engine carries its dependencies and runs anywhere; the other libraries leave theirs to the installer. */
@@ -108,12 +128,12 @@ function put(file, contents) {
 export async function build() {
   const libraries = readdirSync(packages).filter((name) => existsSync(join(packages, name, 'src/index.ts')));
   const [results, page] = await Promise.all([
-    Promise.all([command, thread, ...libraries.map(library)].map((each) => esbuild.build(each))),
+    Promise.all([command, opener, thread, ...libraries.map(library)].map((each) => esbuild.build(each))),
     buildPage({ configFile: join(packages, 'page/vite.config.js'), build: { write: false } }),
   ]);
   const worker = await esbuild.build(workerOf(page.output));
   const files = [
-    ...[...results, worker].flatMap((result) => result.outputFiles),
+    ...[...results, worker].flatMap((result) => result.outputFiles).map(withDigest),
     ...page.output.map((one) => ({
       path: join(packages, 'page/dist', one.fileName),
       contents: one.type === 'chunk' ? one.code : one.source,
@@ -121,11 +141,28 @@ export async function build() {
   ];
   for (const file of files) put(file.path, file.contents);
   // Pieces that entries share are named after their contents: the ones of earlier builds go.
-  const written = new Set(files.map((file) => basename(file.path)));
+  const written = new Set([...files.map((file) => basename(file.path)), compiled]);
   for (const folder of new Set(files.map((file) => dirname(file.path)))) {
     for (const entry of readdirSync(folder, { withFileTypes: true }))
       if (entry.isFile() && !written.has(entry.name)) rmSync(join(folder, entry.name));
   }
+  // Where that fails a start takes longer, and everything is as it should be.
+  spawnSync(process.execPath, [join(packages, 'cli/compile-ahead.js')], { stdio: 'ignore' });
+}
+
+const compiled = 'command.compiled';
+
+/**
+ * The text of the command begins with its own digest, by which it shows of which text something was compiled. What it imports
+ * from outside, it does by what it is given for that.
+ */
+function withDigest({ path, contents }) {
+  if (path !== command.outfile) return { path, contents };
+  const text = Buffer.from(contents)
+    .toString('latin1')
+    .replaceAll(/\bimport\(/g, 'importOutside(');
+  const digest = createHash('sha256').update(text).digest('hex');
+  return { path, contents: Buffer.from(`/*${digest}*/${text}`, 'latin1') };
 }
 
 if (process.argv[1] !== undefined && realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) {

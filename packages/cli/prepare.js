@@ -67,12 +67,12 @@ function explain(output) {
 
 function install() {
   const lockText = textOf(lockFile);
+  const digest = sha256(lockText);
+  if (textOf(installStamp) === digest) return;
   if (!isLockFile(lockText)) {
     const fault = lockText === '' ? 'missing' : 'damaged';
     stop(`package-lock.json is ${fault}. Restore it (git checkout package-lock.json) and start again.`);
   }
-  const digest = sha256(lockText);
-  if (textOf(installStamp) === digest) return;
   if (!isInstalledAs(lockText)) {
     say('installing the packages of package-lock.json (npm ci), which can take some minutes');
     const npm = process.env.npm_execpath;
@@ -114,7 +114,9 @@ function filesUnder(folder, found) {
 
 /** Path, size and time of change of everything that the build is made from; contents are not read. */
 function sourcesNow() {
-  const files = [lockFile, join(root, 'packages', 'cli', 'build.js')];
+  const files = [lockFile];
+  for (const own of ['build.js', 'run-command.js', 'command-script.js', 'compile-ahead.js'])
+    files.push(join(root, 'packages', 'cli', own));
   for (const name of readdirSync(join(root, 'packages'))) {
     const folder = join(root, 'packages', name);
     if (existsSync(join(folder, 'package.json'))) files.push(join(folder, 'package.json'));
@@ -126,6 +128,8 @@ function sourcesNow() {
     const { size, mtimeMs } = statSync(file);
     return `${file} ${size} ${mtimeMs}`;
   });
+  // What is compiled ahead is for one version of Node.
+  lines.push(process.version);
   return sha256(lines.join('\n'));
 }
 

@@ -23,13 +23,23 @@ describe('the oldest Node', () => {
   });
 });
 
+const ahead = ['run-command.js', 'command-script.js', 'compile-ahead.js'];
+
 describe('an entry that cannot make its checkout ready', () => {
   let folder = '';
   beforeEach(() => {
     folder = mkdtempSync(join(tmpdir(), 'ferrule-'));
     for (const path of ['package-lock.json', 'package.json', '.npmrc', 'tests/run.js'])
       cpSync(join(root, path), join(folder, path));
-    for (const name of ['prepare.js', 'node-version.js', 'start.js', 'build.js', 'package.json', 'bin'])
+    for (const name of [
+      'prepare.js',
+      'node-version.js',
+      'start.js',
+      'build.js',
+      'package.json',
+      'bin',
+      ...ahead,
+    ])
       cpSync(join(root, 'packages/cli', name), join(folder, 'packages/cli', name), { recursive: true });
     mkdirSync(join(folder, 'packages/cli/src'), { recursive: true });
     writeFileSync(join(folder, 'packages/cli/src/main.ts'), '');

@@ -3,7 +3,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { compareRevisions, type Revision } from '@ferrule/compare';
 import { validate } from '@ferrule/engine/validate';
-import { bundleOf, readPack } from '@ferrule/source';
+import { bundleOf, FileReadings, readPack } from '@ferrule/source';
 import jsonPatch from 'fast-json-patch';
 import { FAILSAFE_SCHEMA, load } from 'js-yaml';
 import { median } from './contest.ts';
@@ -88,7 +88,8 @@ export async function compareParts(): Promise<Spent> {
     last = performance.now();
     return last - before;
   };
-  const [before, after] = [await readPack(older), await readPack(newer)];
+  const readings = new FileReadings();
+  const [before, after] = [await readPack(older, { readings }), await readPack(newer, { readings })];
   const read = lap();
   const packs = [before, after].map(({ document }) => validate(document).pack);
   const held = lap();

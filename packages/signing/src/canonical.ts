@@ -1,8 +1,11 @@
 // Without the u flag's pairing a whole surrogate pair would match; with it only a lone half does.
 const LONE_SURROGATE = /\p{Surrogate}/u;
 
+// Hardly a text holds any of them, and this is told sooner.
+const SURROGATE = /[\ud800-\udfff]/;
+
 function writeText(text: string, where: string): string {
-  if (LONE_SURROGATE.test(text))
+  if (SURROGATE.test(text) && LONE_SURROGATE.test(text))
     throw new TypeError(`canonical JSON: lone surrogate in the text at ${where}`);
   return JSON.stringify(text);
 }
@@ -25,8 +28,11 @@ function write(value: unknown, where: string): string {
     case 'object': {
       if (value === null) return 'null';
       if (Array.isArray(value)) {
-        // Array.from visits holes too, which map would skip.
-        return `[${Array.from(value, (item: unknown, index) => write(item, `${where}/${index}`)).join(',')}]`;
+        let items = '';
+        // Holes are visited too, which map would skip.
+        for (let index = 0; index < value.length; index++)
+          items += `${index === 0 ? '' : ','}${write(value[index], `${where}/${index}`)}`;
+        return `[${items}]`;
       }
       if (!isPlain(value)) throw new TypeError(`canonical JSON: neither plain object nor array at ${where}`);
       // The default sort compares UTF-16 code units, as RFC 8785 clause 3.2.3 asks.

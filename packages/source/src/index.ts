@@ -1,4 +1,5 @@
 export { type Bundle, type BundleReading, bundleFormat, bundleOf, readBundle } from './bundle.ts';
+export { FileReadings } from './file-readings.ts';
 export { limits } from './limits.ts';
 export { pointerOf, tokensOf } from './pointer.ts';
 export type { Positions } from './positions.ts';

@@ -1,11 +1,11 @@
 import { compareDiagnostics, type Diagnostic } from '@ferrule/engine';
 import { type Digest, digestOf } from '@ferrule/signing';
 import { fileDiagnostic } from './choose-files.ts';
-import { decodeText } from './decode-text.ts';
+import { FileReadings } from './file-readings.ts';
 import { limits } from './limits.ts';
 import { mergePack, type ReadFile } from './merge-pack.ts';
 import { type Positions, positionsOf } from './positions.ts';
-import { fullBudget, readYaml } from './read-yaml.ts';
+import { fullBudget } from './read-yaml.ts';
 import type { SourceMapping } from './source-value.ts';
 import type { Spot } from './spot.ts';
 
@@ -30,13 +30,15 @@ export interface ReadFiles {
 
 /**
  * Reads the chosen files whose contents are there; `already` are the diagnostics of choosing and loading them. `folder`
- * stands before their paths wherever they are shown: it leads from the folder of the pack to theirs.
+ * stands before their paths wherever they are shown: it leads from the folder of the pack to theirs. `readings` are those of files
+ * that were read before.
  */
 export function readFiles(
   paths: readonly string[],
   contents: ReadonlyMap<string, Uint8Array | string>,
   already: readonly Diagnostic[],
   folder = '',
+  readings = new FileReadings(),
 ): ReadFiles {
   const diagnostics = [...already];
   const report = (message: string, remedy: string) =>
@@ -62,13 +64,10 @@ export function readFiles(
       report(`${path} has more than ${limits.fileBytes} bytes and is not read.`, 'Split the file.');
       continue;
     }
-    files.push({ path: folder + path, bytes: bytes.length, digest: digestOf(bytes) });
+    const digest = digestOf(bytes);
+    files.push({ path: folder + path, bytes: bytes.length, digest });
     // The text as given, not its bytes: encoding would hide half a character.
-    const decoded = decodeText(folder + path, content);
-    read.push({
-      path,
-      ...('fault' in decoded ? { faults: [decoded.fault] } : readYaml(decoded.source, budget)),
-    });
+    read.push({ path, ...readings.read(folder + path, digest, content, budget) });
   }
   const merged = mergePack(read);
   return {

@@ -2,6 +2,7 @@ import { dirname, join, relative } from 'node:path';
 import { compareDiagnostics, type Diagnostic } from '@ferrule/engine';
 import type { Policy } from '@ferrule/signing';
 import { bundleOf } from './bundle.ts';
+import type { FileReadings } from './file-readings.ts';
 import { layOverlay } from './lay-overlay.ts';
 import { readFiles } from './read-files.ts';
 import { type ReadFolder, readFolder } from './read-folder.ts';
@@ -17,21 +18,23 @@ import { type LibraryFiles, type PackReading, takeLibraries, usedLibraries } fro
  *
  * `withoutTrials` leaves the files of trials unread, for whoever only looks something up: such a document is not the whole
  * pack, and its bundle would have another digest. `overlay` is the folder of an overlay that is laid over the whole of it.
+ * `readings` are of files that were read before, which are not parsed again where they stand unchanged.
  * `policy` says whose signatures count; without one a release shows only that nothing was changed since.
  */
 export async function readPack(
   folder: string,
   options: {
     readonly policy?: Policy | undefined;
+    readonly readings?: FileReadings | undefined;
   } & (
     | { readonly withoutTrials?: boolean; readonly overlay?: undefined }
     | { readonly withoutTrials?: undefined; readonly overlay?: string }
   ) = {},
 ): Promise<PackReading> {
-  const { policy, withoutTrials, overlay: overlayFolder } = options;
+  const { policy, readings, withoutTrials, overlay: overlayFolder } = options;
   const own = await readFolder(folder, 'pack.yaml', { withoutTrials: withoutTrials === true });
   const { root, paths, contents, diagnostics } = own;
-  const pack = readFiles(paths, contents, diagnostics);
+  const pack = readFiles(paths, contents, diagnostics, '', readings);
   const libraries = new Map<string, LibraryFiles>();
   if (root === undefined) return takeLibraries(pack, libraries);
   for (const { name, revision } of usedLibraries(pack.document)) {
@@ -40,7 +43,7 @@ export async function readPack(
     // A link in place of the folder could lead anywhere.
     if (library.root === at) libraries.set(`${name}/${revision}`, library);
   }
-  const taken = takeLibraries(pack, libraries);
+  const taken = takeLibraries(pack, libraries, readings);
   const release = releaseOf(own, pack.document, policy, withoutTrials === true ? undefined : taken);
   const whole = {
     ...taken,

@@ -2,6 +2,7 @@ import { compareDiagnostics, type Diagnostic, type DiagnosticCode, namedSections
 import type { Digest, ReleaseState } from '@ferrule/signing';
 import { bundleOf } from './bundle.ts';
 import type { Chosen } from './choose-files.ts';
+import type { FileReadings } from './file-readings.ts';
 import type { Placed } from './placed.ts';
 import { pointerOf } from './pointer.ts';
 import { positionsOf } from './positions.ts';
@@ -67,8 +68,12 @@ export function usedLibraries({ uses }: SourceMapping): readonly UsedLibrary[] {
  * that stand in it. What both declare is reported, except that a variant of a pack adds to that of a library: nothing is
  * ever replaced in silence. `libraries` are the files that were found, each under `name/revision`.
  */
-export function takeLibraries(pack: ReadFiles, libraries: ReadonlyMap<string, LibraryFiles>): PackReading {
-  const taking = new Taking(pack);
+export function takeLibraries(
+  pack: ReadFiles,
+  libraries: ReadonlyMap<string, LibraryFiles>,
+  readings?: FileReadings,
+): PackReading {
+  const taking = new Taking(pack, readings);
   for (const used of usedLibraries(pack.document))
     taking.read(used, libraries.get(`${used.name}/${used.revision}`));
   return taking.result();
@@ -85,9 +90,11 @@ class Taking {
   readonly #pinned: PackReading['libraries'][number][] = [];
   readonly #diagnostics: Diagnostic[];
   readonly #files: PackFile[];
+  readonly #readings: FileReadings | undefined;
 
-  constructor(pack: ReadFiles) {
+  constructor(pack: ReadFiles, readings: FileReadings | undefined) {
     this.#pack = pack;
+    this.#readings = readings;
     this.#diagnostics = [...pack.diagnostics];
     this.#files = [...pack.files];
   }
@@ -111,7 +118,7 @@ class Taking {
     const already = found.diagnostics.map((one) =>
       one.span === undefined ? one : { ...one, span: { ...one.span, file: folder + one.span.file } },
     );
-    const files = readFiles(found.paths, found.contents, already, folder);
+    const files = readFiles(found.paths, found.contents, already, folder, this.#readings);
     this.#files.push(...files.files);
     this.#diagnostics.push(...files.diagnostics);
     if (files.diagnostics.length > 0) return;

@@ -1,5 +1,6 @@
 import { type ComparisonDocument, compareRevisions, comparisonSarif, type Revision } from '@ferrule/compare';
 import { comparisonHtml, comparisonMarkdown } from '@ferrule/print';
+import { FileReadings } from '@ferrule/source';
 import { folderUri } from '../pack/folder-uri.ts';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
@@ -22,9 +23,10 @@ export interface CompareCall {
 export async function compareTwo(older: string, newer: string, call: CompareCall): Promise<ExitCode> {
   const { policy, format, out } = call;
   const faults = format === 'json' ? 'json' : 'text';
-  const before = await readRevision(older, { overlay: call.overlayBefore, policy }, faults);
+  const readings = new FileReadings();
+  const before = await readRevision(older, { overlay: call.overlayBefore, policy, readings }, faults);
   if ('exitCode' in before) return before.exitCode;
-  const after = await readRevision(newer, { overlay: call.overlayAfter, policy }, faults);
+  const after = await readRevision(newer, { overlay: call.overlayAfter, policy, readings }, faults);
   if ('exitCode' in after) return after.exitCode;
   if (before.pack.pack !== after.pack.pack)
     return callFault(

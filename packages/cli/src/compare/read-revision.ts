@@ -2,7 +2,7 @@ import { readFileSync, statSync } from 'node:fs';
 import type { Revision } from '@ferrule/compare';
 import { validate } from '@ferrule/engine/validate';
 import { releaseWords, unsigned } from '@ferrule/signing';
-import { bundleOf, limits, readBundle, readChangelog } from '@ferrule/source';
+import { bundleOf, type FileReadings, limits, readBundle, readChangelog } from '@ferrule/source';
 import { callFault, type Faulty, openPack } from '../pack/open-pack.ts';
 import { writeDiagnostic } from '../pack/write-diagnostic.ts';
 import type { Format } from '../terminal/format-option.ts';
@@ -11,6 +11,7 @@ import { complain, say, sayJson } from '../terminal/output.ts';
 interface Asked {
   readonly overlay?: string | undefined;
   readonly policy?: string | undefined;
+  readonly readings: FileReadings;
 }
 
 /** A revision from the folder of a pack or from the file of a bundle. What is wrong with it is printed. */

@@ -8,7 +8,7 @@ import {
   type Span,
 } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
-import { type PackReading, type Positions, readPack } from '@ferrule/source';
+import { type FileReadings, type PackReading, type Positions, readPack } from '@ferrule/source';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import type { Format } from '../terminal/format-option.ts';
 import { complain, say, sayJson } from '../terminal/output.ts';
@@ -38,17 +38,19 @@ export async function openPack(
     readonly overlay?: string | undefined;
     /** The file that says whose signatures count. */
     readonly policy?: string | undefined;
+    /** Of files that were read before. */
+    readonly readings?: FileReadings | undefined;
   } = {},
 ): Promise<OpenedPack | Faulty> {
-  const { overlay, withoutTrials } = options;
+  const { overlay, withoutTrials, readings } = options;
   const found = await policyFor(folder, options.policy, format);
   if ('exitCode' in found) return found;
   const { policy } = found;
   const reading = await readPack(
     folder,
     overlay === undefined
-      ? { policy, ...(withoutTrials === true ? { withoutTrials } : {}) }
-      : { policy, overlay },
+      ? { policy, readings, ...(withoutTrials === true ? { withoutTrials } : {}) }
+      : { policy, readings, overlay },
   );
   if (isNoPack(reading.diagnostics)) return noPack(folder, reading.diagnostics);
   if (reading.diagnostics.some((one) => one.severity === 'error'))

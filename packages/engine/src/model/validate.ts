@@ -60,16 +60,28 @@ const MOST_IN_ONE = 2000;
 /** Where lists and maps stand that hold more than that; what an author keeps under keys of his own is not looked at. */
 function crowded(document: unknown): readonly string[] {
   const found: string[] = [];
-  const waiting: (readonly [place: string, value: unknown])[] = [['', document]];
+  const waiting: Placed[] = [{ key: '', value: document }];
   for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
-    const [place, value] = next;
+    const { value } = next;
     if (typeof value !== 'object' || value === null) continue;
-    const keys = Object.keys(value).filter((key) => Array.isArray(value) || !key.startsWith('x-'));
-    if (keys.length > MOST_IN_ONE) found.push(place);
-    else for (const key of keys) waiting.push([pointerTo(place, key), valueAt(value, pointerTo('', key))]);
+    const items = Object.entries(value).filter(([key]) => Array.isArray(value) || !key.startsWith('x-'));
+    if (items.length > MOST_IN_ONE) found.push(placeOf(next));
+    else
+      for (const [key, item] of items)
+        if (typeof item === 'object') waiting.push({ key, value: item, above: next });
   }
   return found;
 }
+
+/** A value with what it stands in; its place is written out only for what is too large. */
+interface Placed {
+  readonly key: string;
+  readonly value: unknown;
+  readonly above?: Placed;
+}
+
+const placeOf = ({ key, above }: Placed): string =>
+  above === undefined ? '' : pointerTo(placeOf(above), key);
 
 function explain(document: unknown, place: string, errors: readonly SchemaError[], report: Report): void {
   const choice = errors.find((error) => error.keyword === 'anyOf' || error.keyword === 'oneOf');

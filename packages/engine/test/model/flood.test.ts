@@ -85,4 +85,12 @@ describe('very many mistakes are told of shortly, and soon', () => {
       faultsOf(packOf({ steps: [{ perform: 'other' }, { ...begin, 'only-if': only }] }, { procedures })),
     ).toEqual([]);
   });
+
+  test('and where it stands', () => {
+    const crowded = { step: 'begin', do: 'Begin.', 'a/b': [{ c: many(2001, 'x') }] };
+    const faults = faultsOf(packOf({ steps: [{ step: 'first', do: 'Begin.' }, crowded] }));
+    expect(faults).toMatchObject([
+      { code: 'wrong-form', pointer: expect.stringMatching(/\/steps\/1\/a~1b\/0\/c$/) },
+    ]);
+  });
 });
