@@ -43,13 +43,13 @@ export async function compareTwo(older: string, newer: string, call: CompareCall
   return document.bump.fits && document.account.findings.length === 0 ? 0 : 1;
 }
 
-/** What the newer revision does otherwise; nothing where that was not asked for, or the format has no place for it. */
+/** What the newer revision does otherwise; nothing where that was not asked for. */
 async function behaviourOf(
   before: Revision,
   after: Revision,
-  { format, withoutBehaviour }: CompareCall,
+  { withoutBehaviour }: CompareCall,
 ): Promise<Pick<ComparisonDocument, 'behaviour'>> {
-  if (withoutBehaviour === true || format === 'sarif' || before.digest === after.digest) return {};
+  if (withoutBehaviour === true || before.digest === after.digest) return {};
   const { compareBehaviour } = await import('@ferrule/compare/behaviour');
   const onProgress = (doing: string): void => progress(`ferrule: looking at ${doing}`);
   return { behaviour: compareBehaviour(before.pack, after.pack, { onProgress }) };

@@ -1,6 +1,12 @@
 import { needs } from '../bump/needs.ts';
 import { changeClasses, changeClassNames } from '../change.ts';
-import type { ComparedChange, ComparedStated, ComparisonDocument } from './generated/comparison-document.ts';
+import { cutShortNotice, otherTrialResult, otherTrialRule, permittedIn } from './behaviour-sarif.ts';
+import type {
+  ComparedChange,
+  ComparedPermitted,
+  ComparedStated,
+  ComparisonDocument,
+} from './generated/comparison-document.ts';
 
 /** The folder that a relative URI starts from, under the name that the standard's examples have for it. */
 const CALLED_IN = '%SRCROOT%';
@@ -14,7 +20,8 @@ export interface SarifBases {
 /**
  * A comparison as a log in SARIF 2.1.0 (OASIS Standard), ready to be written as JSON: a rule for each class of change, a result
  * for each change. It stands where the newer revision says it, or where the older one said it; the other place is related.
- * What protects less is a warning, and what the revision does not own up to is an error.
+ * What protects less is a warning, and what the revision does not own up to is an error. The way to what a change lets happen is a
+ * code flow (clause 3.36), and each trial of the older revision that comes out otherwise a result of its own.
  */
 export function comparisonSarif(document: ComparisonDocument, bases: SarifBases, version: string) {
   const rules = [
@@ -32,7 +39,9 @@ export function comparisonSarif(document: ComparisonDocument, bases: SarifBases,
       },
       defaultConfiguration: { level: 'error' },
     },
+    otherTrialRule,
   ];
+  const { behaviour } = document;
   const silent = [
     ...(document.bump.fits ? [] : [{ says: document.bump.says }]),
     ...document.account.findings,
@@ -43,26 +52,36 @@ export function comparisonSarif(document: ComparisonDocument, bases: SarifBases,
     runs: [
       {
         tool: { driver: { name: 'Ferrule', version, semanticVersion: version, rules } },
-        invocations: [{ executionSuccessful: true }],
+        invocations: [
+          { executionSuccessful: true, ...(behaviour === undefined ? {} : cutShortNotice(behaviour)) },
+        ],
         columnKind: 'utf16CodeUnits',
         originalUriBaseIds: {
           [CALLED_IN]: { description: { text: 'The folder in which the command was called.' } },
         },
         results: [
-          ...document.changes.map((one) => resultOf(one, bases)),
+          ...document.changes.map((one, place) =>
+            resultOf(
+              one,
+              bases,
+              behaviour?.permits.find(({ change }) => change === place),
+            ),
+          ),
           ...silent.map((one) => ({
             ruleId: NOT_TOLD,
-            ruleIndex: rules.length - 1,
+            ruleIndex: rules.length - 2,
             level: 'error',
             message: { text: one.says },
             locations: 'change' in one ? locationsOf(document.changes[one.change ?? -1], bases) : [],
           })),
+          ...(behaviour?.trials.others ?? []).map((one) => otherTrialResult(one, rules.length - 1)),
         ],
         properties: {
           before: document.before,
           after: document.after,
           deferral: document.deferral,
           says: document.says,
+          ...(behaviour === undefined ? {} : { behaviour: behaviour.says }),
         },
       },
     ],
@@ -73,8 +92,9 @@ const NOT_TOLD = 'not-told';
 
 const isClass = (id: string): id is keyof typeof changeClasses => Object.hasOwn(changeClasses, id);
 
-function resultOf(change: ComparedChange, bases: SarifBases) {
+function resultOf(change: ComparedChange, bases: SarifBases, permitted: ComparedPermitted | undefined) {
   const { change: ruleId, effect, says, before, after, kind, name, key, needs: level, weight } = change;
+  const { codeFlows, permits } = permitted === undefined ? {} : permittedIn(permitted);
   return {
     ruleId,
     ruleIndex: changeClassNames.indexOf(ruleId),
@@ -87,7 +107,12 @@ function resultOf(change: ComparedChange, bases: SarifBases) {
           relatedLocations: [{ id: 0, ...locationOf(bases.before, before), message: { text: 'As it was.' } }],
         }),
     partialFingerprints: { 'changeAndName/v1': [ruleId, kind, name, key ?? ''].join(' ') },
-    properties: { weight, needs: level, ...(effect === undefined ? {} : { effect }) },
+    ...(codeFlows === undefined ? {} : { codeFlows }),
+    properties: {
+      ...{ weight, needs: level },
+      ...(effect === undefined ? {} : { effect }),
+      ...(permits === undefined ? {} : { permits }),
+    },
   };
 }
 
