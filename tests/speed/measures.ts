@@ -1,4 +1,3 @@
-import { isMainThread } from 'node:worker_threads';
 import { lint, measureCheck } from './check.ts';
 import { measureColdStart } from './cold-start.ts';
 import { compareParts, measureCompare, patchOf } from './compare.ts';
@@ -11,7 +10,6 @@ import { probe } from './probe.ts';
 import { measureProof } from './proof.ts';
 import { measureRecords } from './records.ts';
 import { measureRejudge } from './rejudge.ts';
-import { beside, besideInThread } from './rejudge-beside.ts';
 import { type Row, tableOf } from './row.ts';
 import { measureServer } from './server.ts';
 import { measureSize } from './size.ts';
@@ -40,12 +38,9 @@ const [asked, pack = ''] = process.argv.slice(2);
 const wanted = process.argv.slice(2);
 const unknown = wanted.filter((name) => !Object.hasOwn(measures, name));
 // A measure from a cold start calls this bundle again, for one piece of work.
-if (!isMainThread) await besideInThread();
-else if (asked === '--probe') process.stdout.write(JSON.stringify(await probe(pack)));
+if (asked === '--probe') process.stdout.write(JSON.stringify(await probe(pack)));
 else if (asked === '--lint') lint(pack);
 else if (asked === '--patch') patchOf(pack, process.argv[4] ?? '');
-else if (asked === '--rejudge-beside')
-  process.stdout.write(JSON.stringify(await beside(pack, process.argv[4] ?? '')));
 else if (asked === '--compare-parts') process.stdout.write(JSON.stringify(await compareParts()));
 else if (unknown.length > 0) {
   process.stderr.write(

@@ -1,14 +1,12 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
-import { parentPort, Worker, workerData } from 'node:worker_threads';
+import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
 import jsonLogic, { type RulesLogic } from 'json-logic-js';
 import { Engine } from 'json-rules-engine';
 import { inventedReadings } from '../compare/invented-readings.ts';
 
-/** What is done with each job of the store by somebody who has no Ferrule. */
-export const besides = ['parse', 'json-logic-js', 'json-rules-engine'] as const;
-type Beside = (typeof besides)[number];
+type Beside = 'parse' | 'json-logic-js' | 'json-rules-engine';
 
 interface Share {
   readonly beside: Beside;
@@ -23,7 +21,7 @@ const isShare = (data: unknown): data is Share =>
  * Reads every job of a store on all cores and parses each line; with a library of rules, judges each reading that counts by
  * the limits of the newer revision, on doubles. How many conform, by the name of the reading.
  */
-export async function beside(what: string, store: string): Promise<Readonly<Record<string, number>>> {
+async function beside(what: string, store: string): Promise<Readonly<Record<string, number>>> {
   const names = readdirSync(store).filter((name) => name.endsWith('.jsonl'));
   const threads = availableParallelism();
   const shares = await Promise.all(
@@ -84,7 +82,7 @@ function rulesBy(
 }
 
 /** What a thread does with its share of the jobs; nothing where it was started for something else. */
-export async function besideInThread(): Promise<void> {
+async function besideInThread(): Promise<void> {
   const share: unknown = workerData;
   if (!isShare(share)) return;
   const conforming: Record<string, number> = {};
@@ -94,15 +92,15 @@ export async function besideInThread(): Promise<void> {
     for (const line of readFileSync(join(share.store, name), 'utf8').split('\n')) {
       if (line === '') continue;
       const { facts = [] }: { readonly facts?: readonly { readonly fact: Told }[] } = JSON.parse(line);
+      if (decide === undefined) continue;
       for (const { fact } of facts) {
         if (fact.kind === 'reading') readings.set(fact.entry ?? '', Number(fact.digits));
         else if (fact.kind === 'struck') readings.delete(fact.entry ?? '');
       }
     }
-    if (decide === undefined) continue;
     for (const [entry, value] of readings) {
       const of = entry.slice(0, entry.indexOf('@'));
-      if ((await decide.get(of)?.(value)) === true) conforming[of] = (conforming[of] ?? 0) + 1;
+      if ((await decide?.get(of)?.(value)) === true) conforming[of] = (conforming[of] ?? 0) + 1;
     }
   }
   parentPort?.postMessage(conforming);
@@ -113,3 +111,7 @@ interface Told {
   readonly entry?: string;
   readonly digits?: string;
 }
+
+const [, , what = '', store = ''] = process.argv;
+if (isMainThread) process.stdout.write(JSON.stringify(await beside(what, store)));
+else await besideInThread();

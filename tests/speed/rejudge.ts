@@ -1,12 +1,11 @@
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { inventedFolder } from '../compare/invented-packs.ts';
 import { inventedReadings } from '../compare/invented-readings.ts';
 import { InventedJobs, type KnownTally } from '../compare/invented-store.ts';
 import { median } from './contest.ts';
-import { besides } from './rejudge-beside.ts';
 import { duration, type Row, significant } from './row.ts';
 
 /** Jobs of sixty readings; `FERRULE_REJUDGE_JOBS=100000` for as many as a large workshop has in ten years: 10 GB of disk. */
@@ -16,6 +15,8 @@ const SEED = 20_261_125;
 const AIM_TIMES = 1.5;
 const AIM_MEGABYTES = 300;
 const command = 'packages/cli/dist/ferrule.js';
+/** What is done with each job by somebody who has no Ferrule. */
+const besides = ['parse', 'json-logic-js', 'json-rules-engine'] as const;
 
 const PARSE = 'read and parsed, JSON.parse of each line';
 const ALL = 'ferrule rejudge --all';
@@ -33,7 +34,8 @@ export async function measureRejudge(): Promise<readonly Row[]> {
   try {
     const store = join(folder, 'jobs');
     const known = (await InventedJobs.make()).write(store, JOBS, SEED);
-    const self = process.argv[1] ?? '';
+    // A bundle of its own, which starts as quickly as what it is.
+    const self = join(dirname(process.argv[1] ?? ''), 'rejudge-beside.mjs');
     const out = join(folder, 'out');
     const words = [command, 'rejudge', inventedFolder('1.1.0'), '--jobs', store, '--out', out];
     const calls: readonly (readonly [of: string, words: readonly string[], exit: number])[] = [
@@ -41,7 +43,7 @@ export async function measureRejudge(): Promise<readonly Row[]> {
         (name) =>
           [
             name === 'parse' ? PARSE : `the same, and plain limits by ${name}`,
-            [self, '--rejudge-beside', name, store],
+            [self, name, store],
             0,
           ] as const,
       ),

@@ -13,8 +13,9 @@ mkdirSync(folder, { recursive: true });
 
 // Our own sources go into one file, as the command ships them; what it is compared with stays as it is installed.
 await build({
-  entryPoints: [join(root, 'tests/speed/measures.ts')],
-  outfile: join(folder, 'measures.mjs'),
+  entryPoints: [join(root, 'tests/speed/measures.ts'), join(root, 'tests/speed/rejudge-beside.ts')],
+  outdir: folder,
+  outExtension: { '.js': '.mjs' },
   bundle: true,
   platform: 'node',
   format: 'esm',

@@ -1,2 +1,2 @@
 export { Spread, type SpreadCounts, type SpreadParts, type SpreadSummary } from './spread.ts';
-export { type LimitPair, type ScaleOptions, type SpreadScale, scaleFor } from './spread-scale.ts';
+export { type LimitPair, type SpreadScale, scaleFor } from './spread-scale.ts';
