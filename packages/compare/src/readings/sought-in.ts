@@ -25,7 +25,7 @@ export interface SoughtIn {
 }
 
 /** A name without its place, and its place: `drift-limits@3`. */
-export function parted(name: string): { readonly base: string; readonly place?: string } {
+function parted(name: string): { readonly base: string; readonly place?: string } {
   const at = name.indexOf('@');
   return at < 0 ? { base: name } : { base: name.slice(0, at), place: name.slice(at + 1) };
 }
