@@ -173,8 +173,10 @@ export class Acts {
         return positions.findIndex((one) => one.at.equals(to)) + 1;
       }),
     ];
-    const by = `${writeAngle(angle.value)} in the running direction.`;
-    const told = says === undefined ? `Turn the crankshaft ${by}` : `${says} By: ${by}`;
+    const degrees = writeAngle(angle.value);
+    const by = `by ${degrees} in the running direction.`;
+    const told =
+      says === undefined ? `Turn the crankshaft ${by}` : says.includes(degrees) ? says : `${says} Turn ${by}`;
     return { act: { act: 'turn', says: told, by: angle }, effects: [{ cell: CRANK, table }], guards: [] };
   }
 

@@ -34,12 +34,16 @@ export function JobAtWork({ session }: { readonly session: JobSession }) {
         <EnginePicture session={session} chosen={chosen} at={offers.step?.bore} />
         <WayThrough session={session} />
         <div class="bench">
+          {problem === undefined && conflict === undefined ? null : (
+            <div class="to-settle">
+              {problem === undefined ? null : (
+                <ProblemShown problem={problem} onAgain={() => session.tryAgain()} />
+              )}
+              {conflict === undefined ? null : <ConflictShown session={session} conflict={conflict} />}
+            </div>
+          )}
+          <JustNow session={session} actor={actor.value} />
           <div class="work">
-            {problem === undefined ? null : (
-              <ProblemShown problem={problem} onAgain={() => session.tryAgain()} />
-            )}
-            {conflict === undefined ? null : <ConflictShown session={session} conflict={conflict} />}
-            <JustNow session={session} actor={actor.value} />
             <StepCard session={session} actor={actor.value} />
             <div class="beside-step">
               <ActingPerson session={session} actor={actor} />

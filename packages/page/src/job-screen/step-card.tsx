@@ -28,8 +28,19 @@ export function StepCard(props: { readonly session: JobSession; readonly actor: 
     before.current = where;
     if (document.activeElement === null || document.activeElement === document.body)
       place.current?.querySelector<HTMLElement>('h2')?.focus({ preventScroll: true });
+    bringIntoSight(place.current);
   }, [where]);
   return <div ref={place}>{cardFor(props)}</div>;
+}
+
+/** Where the main action of a new step is out of sight, what was just read and the step go to the top. */
+function bringIntoSight(card: HTMLElement | null): void {
+  const action = card?.querySelector('.main') ?? card;
+  if (card === null || action === null) return;
+  const { top, bottom } = action.getBoundingClientRect();
+  const read = document.querySelector('.just-now') ?? card;
+  if (read.getBoundingClientRect().top < 0 || top < 0 || bottom > window.innerHeight)
+    read.scrollIntoView({ block: 'start' });
 }
 
 function cardFor({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
