@@ -45,9 +45,9 @@ describe('loops are written out', () => {
       ],
     });
     expect(says(document)).toEqual([
-      'Turn 360° to 0°, held by the lock at 0°. By: 360° in the running direction.',
+      'Turn 360° to 0°, held by the lock at 0°. Turn by 360° in the running direction.',
       'Set pump 3 at stop 1.',
-      'Turn 360° to 360°, held by the lock at 360°. By: 360° in the running direction.',
+      'Turn 360° to 360°, held by the lock at 360°. Turn by 360° in the running direction.',
       'Set pump 2 at stop 2.',
       'Set pump 1 at stop 2.',
     ]);
