@@ -5,6 +5,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { inventedFolder } from '../compare/invented-packs.ts';
 import { InventedJobs, type KnownTally } from '../compare/invented-store.ts';
+import { faultsOfAxe } from './axe-on.ts';
 import { canBrowse, device, launch, PageRig } from './page-rig.ts';
 
 const JOBS = 90;
@@ -80,6 +81,7 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
     expect(await backlash.textContent()).toContain(
       'cannot be judged: it rests on a reading that did not exist then',
     );
+    expect(await faultsOfAxe(page)).toEqual([]);
     await drops.getByRole('button', { name: 'Which jobs' }).tap();
     expect(await page.locator('.sieve-rows select').inputValue()).toBe('drops-limits');
     await page
@@ -188,6 +190,7 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
     await instruments.waitFor();
     expect(await instruments.getByRole('rowheader').allTextContents()).toEqual(['DG-01', 'DG-02', 'DG-03']);
     await page.getByRole('img', { name: 'below the limits' }).waitFor();
+    expect(await faultsOfAxe(page)).toEqual([]);
     expect(faults).toEqual([]);
   });
 });

@@ -1,9 +1,7 @@
 import type { ReadingsDocument } from '@ferrule/compare/document';
-import type { ComponentChildren } from 'preact';
 import { addressOf } from '../address.ts';
 import type { Problem } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
-import { Deferring } from '../pieces/deferring.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 import { ReadingsShown } from './readings-shown.tsx';
 
@@ -11,40 +9,33 @@ import { ReadingsShown } from './readings-shown.tsx';
 const PATIENCE = 120_000;
 
 /** What was asked for, once it has come; where the name was none, the names that there are. */
-export function ReadingsAsked({
-  asked,
-  children,
-}: {
-  readonly asked: string;
-  readonly children: ComponentChildren;
-}) {
+export function ReadingsAsked({ asked }: { readonly asked: string }) {
   const answer = useDocument<ReadingsDocument>(`/spread?${asked}&form=json`, PATIENCE);
   const { came } = answer;
   return (
     <>
-      <main class="page audit" aria-busy={came === undefined}>
-        {children}
-        {came === undefined ? <p class="empty">Reading the records …</p> : null}
-        <Arrived {...answer}>
-          {(document) => (
-            <>
-              <ReadingsShown document={document} />
-              <div class="compared-ways">
-                <a class="second" href={`/spread?${asked}&form=html`} target="_blank" rel="noreferrer">
-                  As a page to print
-                </a>
-                <a class="second" href={`/spread?${asked}&form=csv`} download={true}>
-                  Rows for a spreadsheet
-                </a>
-              </div>
-            </>
-          )}
-        </Arrived>
-        {came?.came === 'problem' ? <OtherNames asked={asked} problem={came.problem} /> : null}
-      </main>
-      {came?.came === 'document' ? (
-        <Deferring deferral={came.document.deferral} notice={came.document.notices.join(' ') || undefined} />
-      ) : null}
+      {came === undefined ? <p class="empty">Reading the records …</p> : null}
+      <Arrived {...answer}>
+        {(document) => (
+          <>
+            <ReadingsShown document={document} />
+            <div class="compared-ways">
+              <a class="second" href={`/spread?${asked}&form=html`} target="_blank" rel="noreferrer">
+                As a page to print
+              </a>
+              <a class="second" href={`/spread?${asked}&form=csv`} download={true}>
+                Rows for a spreadsheet
+              </a>
+            </div>
+            {document.notices.map((one) => (
+              <p key={one} class="notice-line">
+                {one}
+              </p>
+            ))}
+          </>
+        )}
+      </Arrived>
+      {came?.came === 'problem' ? <OtherNames asked={asked} problem={came.problem} /> : null}
     </>
   );
 }

@@ -1,13 +1,16 @@
-import type { PacksDocument } from '../link/documents.ts';
+import type { ShelvedPack } from '../link/documents.ts';
 import { askInAddress } from '../pieces/ask-in-address.ts';
 import { AskedField } from '../pieces/asked-field.tsx';
-import { useDocument } from '../pieces/use-document.ts';
 
 /** Of which pack, and of what. */
-export function ReadingsForm({ asked }: { readonly asked: string }) {
+export function ReadingsForm({
+  asked,
+  packs,
+}: {
+  readonly asked: string;
+  readonly packs: readonly ShelvedPack[];
+}) {
   const said = new URLSearchParams(asked);
-  const { came } = useDocument<PacksDocument>('/packs');
-  const packs = came?.came === 'document' ? came.document.packs : [];
   const titles = new Map(packs.map(({ pack, title }) => [pack, title ?? pack]));
   const chosen = said.get('pack');
   // Jobs may be of a pack that stands on the shelf no more.

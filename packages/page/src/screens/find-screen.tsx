@@ -1,3 +1,7 @@
+import { deferral } from '@ferrule/engine/deferral';
+import type { PacksDocument } from '../link/documents.ts';
+import { Deferring } from '../pieces/deferring.tsx';
+import { useDocument } from '../pieces/use-document.ts';
 import { FindForm } from '../which-jobs/find-form.tsx';
 import { FoundJobs } from '../which-jobs/found-jobs.tsx';
 import '../style/audit.css';
@@ -5,13 +9,15 @@ import '../style/which-jobs.css';
 
 /** Jobs by what was used, fitted, held or conceded in them. What is asked for stands in the address, and so outlives the page. */
 export function FindScreen({ asked }: { readonly asked: string }) {
-  return asked === '' ? (
-    <main class="page audit">
-      <FindForm asked={asked} />
-    </main>
-  ) : (
-    <FoundJobs asked={asked}>
-      <FindForm asked={asked} />
-    </FoundJobs>
+  const { came } = useDocument<PacksDocument>('/packs');
+  const packs = came?.came === 'document' ? came.document.packs : [];
+  return (
+    <>
+      <main class="page audit">
+        <FindForm asked={asked} />
+        {asked === '' ? null : <FoundJobs asked={asked} />}
+      </main>
+      <Deferring deferral={deferral} notice={packs.find(({ notice }) => notice !== undefined)?.notice} />
+    </>
   );
 }

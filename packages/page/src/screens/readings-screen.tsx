@@ -1,3 +1,7 @@
+import { deferral } from '@ferrule/engine/deferral';
+import type { PacksDocument } from '../link/documents.ts';
+import { Deferring } from '../pieces/deferring.tsx';
+import { useDocument } from '../pieces/use-document.ts';
 import { ReadingsAsked } from '../readings/readings-asked.tsx';
 import { ReadingsForm } from '../readings/readings-form.tsx';
 import '../style/audit.css';
@@ -6,13 +10,15 @@ import '../style/readings.css';
 
 /** How what was measured lies against its limits, over all jobs of a pack. What is asked for stands in the address. */
 export function ReadingsScreen({ asked }: { readonly asked: string }) {
-  return asked === '' ? (
-    <main class="page audit">
-      <ReadingsForm asked={asked} />
-    </main>
-  ) : (
-    <ReadingsAsked asked={asked}>
-      <ReadingsForm asked={asked} />
-    </ReadingsAsked>
+  const { came } = useDocument<PacksDocument>('/packs');
+  const packs = came?.came === 'document' ? came.document.packs : [];
+  return (
+    <>
+      <main class="page audit">
+        <ReadingsForm asked={asked} packs={packs} />
+        {asked === '' ? null : <ReadingsAsked asked={asked} />}
+      </main>
+      <Deferring deferral={deferral} notice={packs.find(({ notice }) => notice !== undefined)?.notice} />
+    </>
   );
 }

@@ -1,28 +1,17 @@
-import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { addressOf } from '../address.ts';
 import { call } from '../link/call.ts';
 import type { JobSummary, JobsDocument } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
-import { Deferring } from '../pieces/deferring.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 
 /** The jobs that were found, some at a time as the server lists them. */
-export function FoundJobs({
-  asked,
-  children,
-}: {
-  readonly asked: string;
-  readonly children: ComponentChildren;
-}) {
+export function FoundJobs({ asked }: { readonly asked: string }) {
   const first = useDocument<JobsDocument>(`/jobs?${asked}`);
   return (
     <>
-      <main class="page audit" aria-busy={first.came === undefined}>
-        {children}
-        <Arrived {...first}>{(document) => <Found asked={asked} document={document} />}</Arrived>
-      </main>
-      {first.came?.came === 'document' ? <Deferring deferral={first.came.document.deferral} /> : null}
+      {first.came === undefined ? <p class="empty">Looking …</p> : null}
+      <Arrived {...first}>{(document) => <Found asked={asked} document={document} />}</Arrived>
     </>
   );
 }
