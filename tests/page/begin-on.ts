@@ -9,7 +9,8 @@ export async function beginOn(page: Page, url: string, work: Work, worker: Worke
   await page.goto(`${url}/`);
   await page.getByRole('link', { name: 'Begin a job' }).tap();
   await page
-    .getByRole('link', { name: plan.procedure.title })
+    .locator('.job-list a')
+    .filter({ has: page.getByText(plan.procedure.title, { exact: true }) })
     .filter({ hasText: plan.pack.revision })
     .first()
     .tap();

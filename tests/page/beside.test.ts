@@ -183,6 +183,23 @@ describe.runIf(canBrowse)('what stands beside the step, in Chromium', () => {
     });
   }, 300_000);
 
+  test('a time that is judged later runs where it can be seen, and how a value is worked out is shown on request', async () => {
+    const one = await underWay(byTouch, 'judged', 3);
+    const running = one.page
+      .locator('.times')
+      .filter({ hasText: 'Time that the nozzles lie open: at most 8 h' });
+    await running.filter({ hasText: 'since "Lay the nozzles out" was done' }).waitFor();
+    const before = await running.textContent();
+    await one.page.clock.runFor(120_000);
+    await expect.poll(() => running.textContent()).not.toBe(before);
+    expect(await running.textContent()).toMatch(/^[23]:\d\d since/);
+    const said = one.page.locator('.just-now');
+    await said.filter({ hasText: 'rise 9 bar' }).waitFor();
+    await byTouch.open(one.page, 'How it is worked out');
+    await said.getByText('= opening set 214 bar − opening 205 bar').waitFor();
+    expect(await faultsOfAxe(one.page)).toEqual([]);
+  }, 300_000);
+
   test('a job is parked with what has to be seen to before, found in the list, and gone on with', async () => {
     const one = await underWay(byTouch, 'reading');
     const { page: on } = one;

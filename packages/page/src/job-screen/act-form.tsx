@@ -8,6 +8,7 @@ import { InstrumentChosen, useInstrument } from './instrument-chosen.tsx';
 import { InstrumentNamed } from './instrument-named.tsx';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { SomebodyJoins } from './somebody-joins.tsx';
+import { clockOf } from './times-running.tsx';
 import { useGiven } from './use-given.ts';
 
 type DoneOffer = Extract<Offer, { offer: 'done' }>;
@@ -115,11 +116,9 @@ function Waiting({ session, wait }: { readonly session: JobSession; readonly wai
     return () => clearInterval(tick);
   }, [session]);
   const since = Date.parse(session.folded.value.job.since);
-  const gone = Math.max(0, Math.floor((now - since) / 1000));
-  const two = (number: number): string => String(number).padStart(2, '0');
   return (
     <p class="waiting" role="timer">
-      Waited {Math.floor(gone / 60)}:{two(gone % 60)} of {wait}
+      Waited {clockOf(now - since)} of {wait}
     </p>
   );
 }

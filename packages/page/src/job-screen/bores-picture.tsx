@@ -42,21 +42,17 @@ export function BoresPicture({ across }: { readonly across: AcrossBores }) {
       <figcaption>{title}</figcaption>
       <svg viewBox={`0 0 ${WIDTH} ${FOOT + 26}`} role="img" aria-label={saysAcross(across)}>
         <path class="scale" d={`M${LEFT} ${FOOT}H${WIDTH - RIGHT}`} />
-        {isCommon && common !== undefined
-          ? [common.low, common.high].map((limit) =>
-              limit === undefined ? null : (
-                <text
-                  key={limit.text}
-                  class="limit-text"
-                  x={LEFT - 6}
-                  y={y(limit.at) + (limit === common.low && tooNear(common, y) ? 10 : 3)}
-                  text-anchor="end"
-                >
-                  {limit.text}
-                </text>
-              ),
-            )
-          : null}
+        {axisMarks(across, isCommon).map(({ at, text }, index, all) => (
+          <text
+            key={text}
+            class="limit-text"
+            x={LEFT - 6}
+            y={y(at) + (index === 0 && all.length > 1 && y(at) - y(all[1]?.at ?? at) < 12 ? 10 : 3)}
+            text-anchor="end"
+          >
+            {text}
+          </text>
+        ))}
         {bores.map(({ bore, values, limits }, index) => {
           const x = LEFT + (index + 0.5) * step;
           const low = limits.low === undefined ? FOOT : y(limits.low.at);
@@ -151,9 +147,20 @@ export function BoresPicture({ across }: { readonly across: AcrossBores }) {
   );
 }
 
-/** Whether the words of two limits would lie on one another. */
-const tooNear = ({ low, high }: AcrossBores['bores'][number]['limits'], y: (at: number) => number): boolean =>
-  low !== undefined && high !== undefined && Math.abs(y(low.at) - y(high.at)) < 12;
+/** What stands beside the axis, the lower first: the limits where all bores have the same, otherwise the lowest and the highest value. */
+function axisMarks(
+  { bores }: AcrossBores,
+  isCommon: boolean,
+): readonly { readonly at: number; readonly text: string }[] {
+  const [common] = bores.map(({ limits }) => limits);
+  const limits = isCommon ? [common?.low, common?.high].flatMap((one) => one ?? []) : [];
+  if (limits.length > 0) return limits;
+  const values = bores.flatMap((one) => Object.values(one.values)).sort((a, b) => a.at - b.at);
+  const ends = [values[0], values.at(-1)].flatMap((one) => one ?? []);
+  return ends[0]?.at === ends[1]?.at
+    ? ends.slice(0, 1)
+    : ends.map(({ at, text }) => ({ at, text: fewDigits(text) }));
+}
 
 function limitWords({ low, high }: AcrossBores['bores'][number]['limits']): string {
   if (low === undefined) return high === undefined ? '' : `at most ${high.text}`;

@@ -1,5 +1,5 @@
 import { adviceOn, type Fact, type FactBody } from '@ferrule/engine';
-import { stripOf, toleranceOf, writeVerdict } from '@ferrule/print';
+import { derivationOf, stripOf, toleranceOf, writeVerdict } from '@ferrule/print';
 import { commandOf } from '../job/fold.ts';
 import type { JobSession } from '../job/session.ts';
 import { factWords } from './fact-words.ts';
@@ -10,48 +10,99 @@ import { VerdictMark } from './verdict-mark.tsx';
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
 
-/** What the last command has come to: the verdict with its reason and what to do now. It stays until the next one. */
+/** The worst first: one entry can bring several verdicts, and none of them hides behind another. */
+const gravity = ['nonconforming', 'inconclusive', 'conforming'] as const;
+
+/** What the last command has come to: each verdict with its reason and what to do now. It stays until the next one. */
 export function JustNow({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
-  const { plan, pack, folded } = session;
+  const { plan, folded } = session;
   const { job, stored } = folded.value;
   const batch = lastBatch(job.facts);
   const entered = batch.find(({ fact }) => isEntry(fact));
-  const judged = batch.find(({ fact }) => fact.kind === 'judged');
-  const struck = batch.find(({ fact }) => fact.kind === 'struck');
-  const said = entered ?? struck;
-  if (said === undefined && judged === undefined) return null;
+  const said = entered ?? batch.find(({ fact }) => fact.kind === 'struck');
+  const judged = batch.flatMap(({ seq, fact }) => (fact.kind === 'judged' ? [{ seq, fact }] : []));
+  const worst = gravity.find((word) => judged.some(({ fact }) => fact.verdict.verdict === word));
+  if (said === undefined && worst === undefined) return null;
   const isProvisional = batch.some(({ seq }) => seq > stored);
-  const verdict = judged?.fact.kind === 'judged' ? judged.fact : undefined;
-  const advice = verdict === undefined ? undefined : adviceOn(plan, job, verdict);
   return (
     <section
-      class={`just-now ${verdict === undefined ? '' : `verdict-${verdict.verdict.verdict}`}`}
+      class={`just-now ${worst === undefined ? '' : `verdict-${worst}`}`}
       role="status"
       aria-label="Just now"
     >
-      {verdict === undefined ? (
-        <p class="just-said">{said === undefined ? '' : factWords(plan, said)}</p>
-      ) : (
-        <>
-          <p class="verdict-line">
-            <VerdictMark verdict={verdict.verdict.verdict} />
-            <strong>{verdict.verdict.verdict}</strong>
-            {isProvisional ? <em class="provisional">provisional, kept on this device only</em> : null}
-          </p>
-          <p class="just-said">
-            {fewDigits(
-              writeVerdict({ plan, pack, facts: job.facts }, verdict.of, verdict.verdict, judged?.seq),
-            ).replace(/^[A-Z]+: /, '')}
-          </p>
-          <Strip session={session} judged={verdict} />
-          {advice === undefined ? null : <p class="remedy">{advice}</p>}
-        </>
-      )}
-      {verdict === undefined && isProvisional ? <em class="provisional">not stored yet</em> : null}
+      {worst === undefined && said !== undefined ? <p class="just-said">{factWords(plan, said)}</p> : null}
+      {judged
+        .toSorted((a, b) => gravityOf(a.fact) - gravityOf(b.fact))
+        .map(({ seq, fact }) => (
+          <VerdictSaid key={seq} session={session} judged={fact} seq={seq} isProvisional={isProvisional} />
+        ))}
+      {worst === undefined && isProvisional ? <em class="provisional">not stored yet</em> : null}
       {entered === undefined ? null : (
         <StrikeForm session={session} actor={actor} target={entered} title="That was wrong" />
       )}
     </section>
+  );
+}
+
+const gravityOf = ({ verdict: { verdict } }: Judged): number => gravity.indexOf(verdict);
+
+/** One verdict: the word with its mark, the sentence, the value between its limits, and what to do now. */
+function VerdictSaid({
+  session,
+  judged,
+  seq,
+  isProvisional,
+}: {
+  readonly session: JobSession;
+  readonly judged: Judged;
+  readonly seq: number;
+  readonly isProvisional: boolean;
+}) {
+  const { plan, folded } = session;
+  const advice = adviceOn(plan, folded.value.job, judged);
+  const { verdict } = judged.verdict;
+  return (
+    <>
+      <p class="verdict-line">
+        <VerdictMark verdict={verdict} />
+        <strong>{verdict}</strong>
+        {isProvisional ? <em class="provisional">provisional, kept on this device only</em> : null}
+      </p>
+      <Said session={session} judged={judged} before={seq} />
+      <Strip session={session} judged={judged} />
+      {advice === undefined ? null : <p class="remedy">{advice}</p>}
+    </>
+  );
+}
+
+/** The verdict in a sentence; how a value is worked out can be long, and is looked at on request. */
+function Said({
+  session: { plan, pack, folded },
+  judged: { of, verdict },
+  before,
+}: {
+  readonly session: JobSession;
+  readonly judged: Judged;
+  readonly before: number;
+}) {
+  const telling = { plan, pack, facts: folded.value.job.facts };
+  const tolerance = toleranceOf(plan, of);
+  const derived = tolerance === undefined ? undefined : derivationOf(telling, tolerance, before);
+  const sentence = fewDigits(writeVerdict(telling, of, verdict, before)).replace(/^[A-Z]+: /, '');
+  const worked = fewDigits(derived?.withValues ?? '');
+  return (
+    <>
+      <p class="just-said">{worked === '' ? sentence : sentence.replace(` = ${worked}`, '')}</p>
+      {worked === '' || derived === undefined ? null : (
+        <details class="aside-form">
+          <summary>How it is worked out</summary>
+          <p>
+            {derived.title ?? derived.name} = {derived.formula}
+          </p>
+          <p>= {worked}</p>
+        </details>
+      )}
+    </>
   );
 }
 

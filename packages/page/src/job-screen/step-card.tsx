@@ -13,6 +13,7 @@ import { peopleWithRole } from './people-with-role.ts';
 import { within } from './position-of.ts';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { ResumeForm } from './resume-form.tsx';
+import { TimesRunning } from './times-running.tsx';
 import { useGiven } from './use-given.ts';
 import { WitnessForm } from './witness-form.tsx';
 
@@ -77,13 +78,25 @@ function AtStep({
   const main = offers.offers.find(isMain);
   const later = offers.offers.filter((one) => one.offer === 'record' && one !== main);
   const phase = node === undefined ? undefined : progressOf(plan, job.control, node.index);
+  const { head, list } = inHand(step);
   return (
     <article class="step" aria-labelledby="step-title">
       <p class="step-place">{node === undefined ? '' : within(plan, node).join(' · ')}</p>
       <h2 id="step-title" tabIndex={-1}>
-        {step.title}
+        {head}
       </h2>
+      {list.length === 0 ? null : (
+        <ul class="in-hand">
+          {list.map((one) => (
+            <li key={one}>{one}</li>
+          ))}
+        </ul>
+      )}
       {step.says === undefined ? null : <p class="step-says">{step.says}</p>}
+      {step.act?.act === 'turn-to' ? (
+        <p class="step-says">The stroke is proved by {step.act.provedBy}</p>
+      ) : null}
+      <TimesRunning session={session} />
       <HazardsShown hazards={step.hazards} />
       {step.uses.length === 0 ? null : (
         <p class="step-uses">With: {step.uses.map((one) => toolTitle(session.pack, one)).join(', ')}</p>
@@ -101,6 +114,15 @@ function AtStep({
       <OmitForm session={session} actor={actor} />
     </article>
   );
+}
+
+/** What has to be in hand before or after the work has a line for each thing. */
+function inHand({ path, title }: OfferedStep): { readonly head: string; readonly list: readonly string[] } {
+  const [, head, list] =
+    (/^(?:preliminary|afterwards)\//.test(path) && /^(In hand[^:]*): (.*)\.$/s.exec(title)) || [];
+  return head === undefined || list === undefined
+    ? { head: title, list: [] }
+    : { head: `${head}:`, list: list.split('; ') };
 }
 
 /** A tool, an instrument or a supply by the name that people know it by. */

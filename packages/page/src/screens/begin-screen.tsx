@@ -186,6 +186,7 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
         {needs.instruments.length === 0 ? null : (
           <fieldset>
             <legend>With</legend>
+            <p class="entry-hint">What is left empty is asked for when it is used.</p>
             {needs.instruments.map(({ id: kind, title, calibrated }) => (
               <InstrumentFields
                 key={kind}
