@@ -176,7 +176,11 @@ export class Acts {
     const degrees = writeAngle(angle.value);
     const by = `by ${degrees} in the running direction.`;
     const told =
-      says === undefined ? `Turn the crankshaft ${by}` : says.includes(`by ${degrees}`) ? says : `${says} Turn ${by}`;
+      says === undefined
+        ? `Turn the crankshaft ${by}`
+        : says.includes(`by ${degrees}`)
+          ? says
+          : `${says} Turn ${by}`;
     return { act: { act: 'turn', says: told, by: angle }, effects: [{ cell: CRANK, table }], guards: [] };
   }
 
