@@ -173,6 +173,25 @@ describe.runIf(canBrowse)('what stands beside the step, in Chromium', () => {
     expect(one.faults).toEqual([]);
   }, 300_000);
 
+  test('nothing moves under the hand while an entry is being stored', async () => {
+    const one = await underWay(byTouch, 'filled');
+    const { page: on } = one;
+    // The answer takes its time, as over the radio of a harbour.
+    await on.route('**/commands', async (route) => {
+      await new Promise((done) => setTimeout(done, 600));
+      await route.continue();
+    });
+    await on.evaluate(`
+      window.tops = new Set();
+      const look = () => { window.tops.add(document.querySelector('.way').getBoundingClientRect().top + scrollY); requestAnimationFrame(look); };
+      look();`);
+    await byTouch.press(on, 'Done');
+    await on.getByRole('heading', { name: 'Pump nozzle 1 until it opens.' }).waitFor();
+    await on.locator('.link').filter({ hasText: 'being stored' }).waitFor({ state: 'attached' });
+    await on.locator('.link').filter({ hasText: 'all stored' }).waitFor({ state: 'attached' });
+    expect(await on.evaluate('[...window.tops].length')).toBe(1);
+  }, 300_000);
+
   test('a step is done with a picture where none is asked for', async () => {
     const one = await underWay(byTouch, 'filled');
     await byTouch.open(one.page, 'With a picture');

@@ -6,6 +6,7 @@ import { factWords } from './fact-words.ts';
 import { fewDigits } from './few-digits.ts';
 import { StrikeForm } from './strike-form.tsx';
 import { ToleranceStripShown } from './tolerance-strip-shown.tsx';
+import { useLate } from './use-late.ts';
 import { VerdictMark } from './verdict-mark.tsx';
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
@@ -18,12 +19,12 @@ export function JustNow({ session, actor }: { readonly session: JobSession; read
   const { plan, folded } = session;
   const { job, stored } = folded.value;
   const batch = lastBatch(job.facts);
+  const isProvisional = useLate(batch.some(({ seq }) => seq > stored));
   const entered = batch.find(({ fact }) => isEntry(fact));
   const said = entered ?? batch.find(({ fact }) => fact.kind === 'struck');
   const judged = batch.flatMap(({ seq, fact }) => (fact.kind === 'judged' ? [{ seq, fact }] : []));
   const worst = gravity.find((word) => judged.some(({ fact }) => fact.verdict.verdict === word));
   if (said === undefined && worst === undefined) return null;
-  const isProvisional = batch.some(({ seq }) => seq > stored);
   return (
     <section
       class={`just-now ${worst === undefined ? '' : `verdict-${worst}`}`}
