@@ -19,7 +19,9 @@ export function JustNow({ session, actor }: { readonly session: JobSession; read
   const { plan, folded } = session;
   const { job, stored } = folded.value;
   const batch = lastBatch(job.facts);
-  const isProvisional = useLate(batch.some(({ seq }) => seq > stored));
+  const isUnstored = batch.some(({ seq }) => seq > stored);
+  const isLate = useLate(isUnstored);
+  const isProvisional = isUnstored && (isLate || session.link.value === 'away');
   const entered = batch.find(({ fact }) => isEntry(fact));
   const said = entered ?? batch.find(({ fact }) => fact.kind === 'struck');
   const judged = batch.flatMap(({ seq, fact }) => (fact.kind === 'judged' ? [{ seq, fact }] : []));
