@@ -41,8 +41,6 @@ const command = {
   platform: 'node',
   format: 'cjs',
   target: 'node20',
-  // One byte for each character, as it is read.
-  charset: 'ascii',
   minify: true,
   // The server brings a web framework and stays outside: starting any other verb does not read it.
   external: ['@ferrule/server'],
@@ -159,10 +157,10 @@ const compiled = 'command.compiled';
 function withDigest({ path, contents }) {
   if (path !== command.outfile) return { path, contents };
   const text = Buffer.from(contents)
-    .toString('latin1')
+    .toString('utf8')
     .replaceAll(/\bimport\(/g, 'importOutside(');
   const digest = createHash('sha256').update(text).digest('hex');
-  return { path, contents: Buffer.from(`/*${digest}*/${text}`, 'latin1') };
+  return { path, contents: Buffer.from(`/*${digest}*/${text}`, 'utf8') };
 }
 
 if (process.argv[1] !== undefined && realpathSync(process.argv[1]) === fileURLToPath(import.meta.url)) {

@@ -14,8 +14,7 @@ const DIGEST = 64;
  */
 export function openCommand(folder) {
   const file = new URL('command.cjs', folder);
-  // esbuild has written every other character as an escape.
-  const text = readFileSync(file, 'latin1');
+  const text = readFileSync(file, 'utf8');
   const cachedData = compiledOf(text, new URL('command.compiled', folder));
   const script = new Script(text, {
     filename: fileURLToPath(file),
