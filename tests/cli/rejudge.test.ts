@@ -169,6 +169,23 @@ describe('rejudge', () => {
     }
   });
 
+  it('says that nothing was judged, and does not write into the store', () => {
+    const store = storeWithDrift();
+    const named = ferrule(['rejudge', newer, '--jobs', store, '--procedure', 'install']);
+    expect(named.exitCode).toBe(2);
+    expect(named.stderr.replace(/\s+/g, ' ')).toContain(
+      'has no procedure install. There are: as-received, before-first-start',
+    );
+    const into = ferrule(['rejudge', newer, '--jobs', store, '--out', `${store}/.`]);
+    expect([into.exitCode, into.stderr]).toEqual([
+      2,
+      expect.stringContaining('the store is not written into'),
+    ]);
+    const other = ferrule(['rejudge', 'specs/valve-clearance/1.0.0', '--jobs', store]);
+    expect(other.exitCode).toBe(1);
+    expect(other.stdout).toContain('Nothing was judged');
+  });
+
   it('leaves a job with an overlay aside until a revision of the overlay is named that fits', async () => {
     const folder = scratch();
     const store = join(folder, 'jobs');

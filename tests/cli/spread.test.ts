@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
@@ -44,12 +44,25 @@ it('names what was meant, and what is wrong with the call', () => {
     [['pump-heigth'], 'Did you mean pump-height?'],
     [['drops', '--revision', '9.0.0'], 'there is no such job of marram-bore-survey'],
     [['drops', '--from', '2024-13-01'], 'It is a day, such as 2026-03-02.'],
+    [['drops', '--from', '2024-02-01', '--until', '2024-01-01'], 'the last one is before the first'],
     [['drops', '--out', join(folder, 'gone', 'x')], 'cannot be written'],
   ] as const) {
     const ran = spread(...words);
     expect([words, ran.exitCode]).toEqual([words, 2]);
     expect(flat(ran.stderr)).toContain(says);
   }
+});
+
+it('leaves out a copy of a job under another name, which would count twice', () => {
+  const before = JSON.parse(spread('drops', '--format', 'json').stdout).against[0].counted;
+  copyFileSync(join(store, 'survey-0000003.jsonl'), join(store, 'survey-0000099.jsonl'));
+  const { exitCode, stdout } = spread('drops', '--format', 'json');
+  expect(exitCode).toBe(1);
+  expect(JSON.parse(stdout).against[0].counted).toEqual(before);
+  const used = ferrule(['jobs', 'used', store, 'SB-01']);
+  expect(used.exitCode).toBe(1);
+  expect(flat(used.stdout + used.stderr)).toContain('in a file that was copied or renamed');
+  rmSync(join(store, 'survey-0000099.jsonl'));
 });
 
 it('has exit code 1 when a file had to be left out, and says which', () => {

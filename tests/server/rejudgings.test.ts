@@ -122,4 +122,9 @@ test('readings against a limit are counted over HTTP as the command counts them'
   });
   expect((await get(`${address}&revision=9.0.0`)).json).toMatchObject({ code: 'no-such-job' });
   expect((await get(`${address}&from=today`)).json).toMatchObject({ pointer: '/query/from' });
+  for (const days of ['from=2024-02-30', 'until=2024-02-30', 'from=2024-03-01&until=2024-01-01'])
+    for (const asked of [`${address}&${days}`, `${server.url}/jobs?${days}`]) {
+      const { status: refused, json: problem } = await get(asked);
+      expect([asked, refused, problem['code']]).toEqual([asked, 400, 'invalid-request']);
+    }
 }, 120_000);

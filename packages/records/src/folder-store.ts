@@ -6,7 +6,7 @@ import { appendToFile, createFile, type Tail, tailOf } from './job-file.ts';
 import { JobIndex } from './job-index.ts';
 import type { JobStore } from './job-store.ts';
 import { getPhotograph, photographPath, putPhotograph } from './photographs.ts';
-import { type JobReading, otherName, readJob } from './read-job.ts';
+import { type JobReading, readNamedJob } from './read-job.ts';
 import { signatureText, signJob } from './sign-job.ts';
 import { stampOf } from './stamp.ts';
 import { jobPath, namesIn } from './store-folder.ts';
@@ -29,12 +29,7 @@ export function folderStore(folder: string): JobStore {
     const [oldest] = tails.keys();
     if (tails.size > MOST_TAILS && oldest !== undefined) tails.delete(oldest);
   };
-  const read = (job: string): JobReading => {
-    const path = jobPath(folder, job);
-    const found = readJob(path);
-    const fault = found.fault ?? otherName(path, found.header);
-    return fault === undefined ? found : { fault };
-  };
+  const read = (job: string): JobReading => readNamedJob(jobPath(folder, job));
   const index = new JobIndex(folder, read);
   const home = new StoreHome(folder);
   const unseen = (): { readonly refused: 'not-written'; readonly message: string } | undefined => {

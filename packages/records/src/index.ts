@@ -40,7 +40,7 @@ export {
 export { askedDigest } from './lines.ts';
 export { peekHeader } from './peek-header.ts';
 export type { Photograph, StoredPhotograph } from './photographs.ts';
-export { type JobFault, type JobReading, readJob, type TornLine } from './read-job.ts';
+export { type JobFault, type JobReading, readJob, readNamedJob, type TornLine } from './read-job.ts';
 export { type SignatureSaid, saidOfPack, saidOfRecord } from './said-of-signatures.ts';
 export type { Signed } from './sign-job.ts';
 export { isJobId, jobPath, listJobs, makeStore, storeFault } from './store-folder.ts';

@@ -1,7 +1,7 @@
 import type { Fact, FactBody, InstrumentUsed } from '@ferrule/engine';
 import { AlikeLines } from './alike-lines.ts';
 import type { JobHeader } from './job-header.ts';
-import { type JobFault, readJob } from './read-job.ts';
+import { type JobFault, readJob, readNamedJob } from './read-job.ts';
 import { jobPath, listJobs } from './store-folder.ts';
 
 /** A verdict that followed a reading, and the fact that struck what it rests on. */
@@ -61,7 +61,7 @@ export function* jobsUsing(
 ): Generator<JobUsing, void, undefined> {
   const lines = new AlikeLines();
   for (const job of listJobs(store)) {
-    const read = readJob(jobPath(store, job), lines);
+    const read = readNamedJob(jobPath(store, job), lines);
     if (read.fault !== undefined) {
       yield { job, fault: read.fault };
       continue;

@@ -126,6 +126,13 @@ export function otherName(path: string, { job }: JobHeader): JobFault | undefine
   return { line: 1, message };
 }
 
+/** The job that a file of a store is named after; a copy under another name is a fault. */
+export function readNamedJob(path: string, lines: LineReader = oneByOne): JobReading {
+  const read = readJob(path, lines);
+  const fault = read.fault ?? otherName(path, read.header);
+  return fault === undefined ? read : { fault };
+}
+
 function tornLine(bytes: Uint8Array, size: number, line: number): TornLine | undefined {
   if (size === bytes.length) return undefined;
   const count = bytes.length - size;

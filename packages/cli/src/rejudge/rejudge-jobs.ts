@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { RejudgeBusy, rejudgeStore } from '@ferrule/compare/rejudge';
@@ -42,6 +42,12 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
   const { pack, reading } = opened;
   const { text, digest } = bundleOf(reading.document);
   const overlaid = laid?.pack.overlaid;
+  const procedures = Object.keys(pack.procedures ?? {});
+  if (call.procedure !== undefined && !procedures.includes(call.procedure))
+    return callFault(`${pack.pack} has no procedure ${call.procedure}. There are: ${procedures.join(', ')}.`)
+      .exitCode;
+  if (call.out !== undefined && isSameFolder(call.out, call.jobs))
+    return callFault('the store is not written into. Name another folder as --out.').exitCode;
   const room = makeRoom(call.out);
   if ('exitCode' in room) return room.exitCode;
   const time = new RestOfTime();
@@ -70,14 +76,18 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
         },
         done,
       );
+      // A reader that has seen enough closes the pipe, and the command ends there with what stands here.
+      const exitCode = done.jobs === 0 || report.rowCount > 0 || isAmiss(done.asideCounts) ? 1 : 0;
+      process.exitCode = exitCode;
       if (call.out === undefined) {
         for (const piece of piecesOf(call.format, report, done))
           await toScreen(call.format === 'csv' ? piece.replaceAll('\r\n', '\n') : piece);
       } else {
         writeRejudged(call.out, report, done);
+        rmSync(room.progressFile, { force: true });
         for (const piece of piecesOf('text', report, done)) await toScreen(piece);
       }
-      return report.rowCount > 0 || isAmiss(done.asideCounts) ? 1 : 0;
+      return exitCode;
     } finally {
       done.close();
       rmSync(room.progressFile, { force: true });
@@ -93,6 +103,15 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
     ).exitCode;
   } finally {
     if (call.out === undefined) rmSync(room.folder, { recursive: true, force: true });
+  }
+}
+
+/** Whether two names are of one folder, which is there. */
+function isSameFolder(one: string, other: string): boolean {
+  try {
+    return realpathSync(one) === realpathSync(other);
+  } catch {
+    return false;
   }
 }
 

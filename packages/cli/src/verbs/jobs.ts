@@ -63,6 +63,11 @@ export const jobs: Verb = {
         const { listJobsOf } = await import('../job/list-jobs.ts');
         process.exitCode = listJobsOf(store, options);
       });
+    command.hook('preAction', (_, called) => {
+      const { from, until } = called.opts<{ readonly from?: string; readonly until?: string }>();
+      if (from !== undefined && until !== undefined && until < from)
+        called.error(`error: no day is from ${from} and until ${until}: the last one is before the first.`);
+    });
     command
       .command('show')
       .description('shows a job with all its facts')

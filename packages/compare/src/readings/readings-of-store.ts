@@ -8,7 +8,7 @@ import {
   type JobStore,
   jobPath,
   peekHeader,
-  readJob,
+  readNamedJob,
 } from '@ferrule/records';
 import { readBundle } from '@ferrule/source';
 import { Against } from './against.ts';
@@ -107,7 +107,7 @@ class Looking {
     const path = jobPath(this.#asked.store, job);
     const peeked = peekHeader(path);
     if (peeked !== undefined && !this.#isAskedFor(peeked)) return;
-    const read = readJob(path, this.#lines);
+    const read = readNamedJob(path, this.#lines);
     if (read.fault !== undefined) {
       this.#leaveOut(job, read.fault.message);
       return;

@@ -29,9 +29,11 @@ export function reportOf(head: RejudgedHead, done: RejudgedStore): RejudgedRepor
   return {
     ...head,
     says: [
-      changed === 0
-        ? `No verdict of ${counted(jobs, 'job')} comes out otherwise under ${head.revision}.`
-        : `${counted(changed, 'verdict')} of ${counted(jobs, 'job')} ${changed === 1 ? 'comes' : 'come'} out otherwise under ${head.revision}.`,
+      jobs === 0
+        ? 'Nothing was judged: the store has no job of this pack that could be judged again.'
+        : changed === 0
+          ? `No verdict of ${counted(jobs, 'job')} comes out otherwise under ${head.revision}.`
+          : `${counted(changed, 'verdict')} of ${counted(jobs, 'job')} ${changed === 1 ? 'comes' : 'come'} out otherwise under ${head.revision}.`,
       ...(unexplained === 0
         ? []
         : [

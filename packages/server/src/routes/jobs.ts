@@ -4,6 +4,7 @@ import { deferral, jobsCsv } from '@ferrule/print';
 import { jobStates } from '@ferrule/records';
 import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
+import { daysProblem } from '../days.ts';
 import {
   answerDocument,
   factsDocument,
@@ -141,6 +142,8 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
           return problem('not-acceptable', 'A list of jobs is JSON or CSV.', {
             operands: { types: Object.values(forms) },
           });
+        const wrong = daysProblem(query);
+        if (wrong !== undefined) return wrong;
         const most = Math.min(Number(limit ?? MOST_LISTED), MOST_LISTED);
         const { jobs, faults, more } = store.list({ ...query, limit: most });
         if (type === 'text/csv')

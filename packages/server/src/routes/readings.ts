@@ -1,6 +1,7 @@
 import { readingsCsv, readingsHtml } from '@ferrule/print/readings';
 import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
+import { daysProblem } from '../days.ts';
 import { page } from '../html.ts';
 import { dayInQuery } from '../parameters.ts';
 import { isProblem, problem } from '../problem.ts';
@@ -51,6 +52,8 @@ export const readingsRoutes = ({ queue, storeFolder }: Context): readonly Ready[
         return problem('not-acceptable', 'It is JSON, HTML or CSV.', {
           operands: { types: Object.values(forms) },
         });
+      const wrong = daysProblem(asked);
+      if (wrong !== undefined) return wrong;
       if (storeFolder === undefined)
         return problem('no-store-folder', 'This server was not told where the folder of its store is.');
       const found = await queue.run('readings', JSON.stringify(asked), { ...asked, store: storeFolder });
