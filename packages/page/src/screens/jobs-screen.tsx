@@ -22,13 +22,6 @@ export function JobsScreen() {
         <a class="second" href={addressOf('procedures')}>
           Procedures and sheets
         </a>
-        <nav class="elsewhere" aria-label="For those who look over the work">
-          <a href={addressOf('find')}>Which jobs</a>
-          <a href={addressOf('readings')}>Readings against a limit</a>
-          <a href={addressOf('pack')}>Look into a pack</a>
-          <a href={addressOf('compare')}>Compare revisions</a>
-          <a href={addressOf('judged')}>Judge jobs again</a>
-        </nav>
         {came?.came === 'problem' ? <ProblemShown problem={came.problem} onAgain={again} /> : null}
         {came?.came === 'away' ? (
           <>
@@ -37,6 +30,13 @@ export function JobsScreen() {
           </>
         ) : null}
         {came?.came === 'document' ? <Listed document={came.document} packs={packs} /> : null}
+        <nav class="elsewhere" aria-label="For those who look over the work">
+          <a href={addressOf('find')}>Which jobs</a>
+          <a href={addressOf('readings')}>Readings against a limit</a>
+          <a href={addressOf('pack')}>Look into a pack</a>
+          <a href={addressOf('compare')}>Compare revisions</a>
+          <a href={addressOf('judged')}>Judge jobs again</a>
+        </nav>
       </main>
       {came?.came === 'document' ? (
         <Deferring
