@@ -5,10 +5,10 @@ import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { begun, note, openMore } from './begin-on.ts';
 import { byTouch } from './hands.ts';
-import { canBrowse, device, launch, type PageRig, pageKept } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, type PageRig, pageKept } from './page-rig.ts';
 import { jobOf, type Work, type Worker, workOf } from './worker.ts';
 
-describe.runIf(canBrowse)('the page without a server, and beside another one, in Chromium', () => {
+describe.runIf(canBrowse)('the page without a server, and beside another one, in Chromium', onceMore, () => {
   let browser: Browser;
   let work: Work;
   let rig: PageRig;

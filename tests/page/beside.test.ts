@@ -9,7 +9,7 @@ import { fencedBlocks } from '../docs/fenced-blocks.ts';
 import { faultsOfAxe } from './axe-on.ts';
 import { type Begun, beginOn, begun, openMore } from './begin-on.ts';
 import { byKeys, byTouch, type Hands } from './hands.ts';
-import { canBrowse, device, launch } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore } from './page-rig.ts';
 import { jobOf, picture, type Work, Worker, workOf } from './worker.ts';
 
 const here = fileURLToPath(new URL('packs', import.meta.url));
@@ -20,7 +20,7 @@ const ways: readonly (readonly [string, Hands])[] = [
   ['by keys alone', byKeys],
 ];
 
-describe.runIf(canBrowse)('what stands beside the step, in Chromium', () => {
+describe.runIf(canBrowse)('what stands beside the step, in Chromium', onceMore, () => {
   let browser: Browser;
   let work: Work;
   let on: Begun | undefined;

@@ -6,11 +6,11 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { inventedFolder } from '../compare/invented-packs.ts';
 import { InventedJobs, type KnownTally } from '../compare/invented-store.ts';
 import { faultsOfAxe } from './axe-on.ts';
-import { canBrowse, device, launch, PageRig } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, PageRig } from './page-rig.ts';
 
 const JOBS = 90;
 
-describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium', () => {
+describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium', onceMore, () => {
   const shelf = mkdtempSync(join(tmpdir(), 'ferrule-shelf-'));
   let browser: Browser;
   let rig: PageRig;

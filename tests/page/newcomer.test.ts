@@ -1,12 +1,12 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { makeHalfDoneJobs } from '../../packages/cli/src/demonstration/half-done-jobs.ts';
-import { canBrowse, device, launch, PageRig, root } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, PageRig, root } from './page-rig.ts';
 
 /** Presses of somebody who goes round in a circle. */
 const MOST_PRESSES = 60;
 
-describe.runIf(canBrowse)('somebody who has never seen the page', () => {
+describe.runIf(canBrowse)('somebody who has never seen the page', onceMore, () => {
   let browser: Browser;
   let rig: PageRig;
   beforeAll(async () => {

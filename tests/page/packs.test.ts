@@ -8,7 +8,7 @@ import { copyPack } from '../packs/copy-pack.ts';
 import { edited, readDefects } from '../packs/defects/defect.ts';
 import { faultsOfAxe } from './axe-on.ts';
 import { overEdge } from './over-edge.ts';
-import { canBrowse, device, launch, PageRig } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, PageRig } from './page-rig.ts';
 
 const pack = 'valve-clearance/1.0.0';
 
@@ -38,7 +38,7 @@ function shelfWithDefect(name: string): string {
   return shelfWith((texts) => defect.patch.reduce((all, edit) => edited(all, edit), texts));
 }
 
-describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', () => {
+describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMore, () => {
   let browser: Browser;
   const ends: (() => unknown)[] = [];
   beforeAll(async () => {

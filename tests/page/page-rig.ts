@@ -20,6 +20,12 @@ export const specs = join(root, 'specs');
 /** The browser that the registry carries runs on Linux with x64 alone. */
 export const canBrowse = process.platform === 'linux' && process.arch === 'x64';
 
+/**
+ * A browser beside other tests on two cores now and then takes longer for one press than a test waits. What fails twice has
+ * a fault.
+ */
+export const onceMore = { retry: 1 } as const;
+
 /** All in one process, as a function in a cloud needs it, the browser ends with the first of its devices. */
 const inOneProcess = ['--single-process', '--no-zygote'];
 

@@ -2,7 +2,7 @@ import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { type Begun, begun, watched } from './begin-on.ts';
 import { byKeys, byTouch } from './hands.ts';
-import { canBrowse, launch } from './page-rig.ts';
+import { canBrowse, launch, onceMore } from './page-rig.ts';
 import { jobOf, type Work, Worker, workOf } from './worker.ts';
 
 /** Writes down each step that the card shows, as often as it changes. */
@@ -13,7 +13,7 @@ const noteSteps = `
     if (said !== window.stepsShown.at(-1)) window.stepsShown.push(said);
   }).observe(document.querySelector('main'), { subtree: true, childList: true, characterData: true });`;
 
-describe.runIf(canBrowse)('a whole job on the page, in Chromium', () => {
+describe.runIf(canBrowse)('a whole job on the page, in Chromium', onceMore, () => {
   let browser: Browser;
   let work: Work;
   let on: Begun | undefined;
