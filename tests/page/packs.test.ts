@@ -128,14 +128,14 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMo
     expect(await textOf(page.locator('.stop-rework').first())).toMatch(
       /rework, 4 results at most, then back to \d+/,
     );
-    // Every stop is joined to another, by a stroke that begins or ends in it.
+    // A stroke leads to every stop but the first.
     const loose = await page.evaluate(`(() => {
       const frame = document.querySelector('.line-frame').getBoundingClientRect();
-      const ends = [...document.querySelectorAll('.stroke:not(.stroke-back)')].flatMap((one) => {
-        const at = (place) => { const { x, y } = one.getPointAtLength(place); return [x, y]; };
-        return [at(0), at(one.getTotalLength())];
+      const ends = [...document.querySelectorAll('.stroke:not(.stroke-back)')].map((one) => {
+        const { x, y } = one.getPointAtLength(one.getTotalLength());
+        return [x, y];
       });
-      return [...document.querySelectorAll('.station')].filter((one) => {
+      return [...document.querySelectorAll('.station')].slice(1).filter((one) => {
         const box = one.getBoundingClientRect();
         const x = box.left - frame.left + box.width / 2;
         const y = box.top - frame.top + box.height / 2;
