@@ -45,6 +45,13 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
     ['found in a pack', '/#/pack/valve-clearance/1.0.0', '.sum'],
     ['proved of a pack', '/#/pack/valve-clearance/1.0.0/proof', '.stroke'],
     ['trials of a pack', '/#/pack/valve-clearance/1.0.0/trials', '.sum'],
+    ['revisions to choose', '/#/compare', '.line'],
+    ['a comparison', '/#/compare/marram-unit-pumps/1.1.0/1.0.0', '.change-two'],
+    ['no comparison', '/#/compare/marram-unit-pumps/1.0.0/7.0.0', '.problem'],
+    ['a revision to judge by', '/#/judged', '.judging'],
+    ['jobs to find', '/#/find', '.find'],
+    ['jobs that were found', '/#/find?state=open', '.touched'],
+    ['readings to choose', '/#/readings', '.find'],
     ['no job', '/#/job/2026-01-01-none-0000', '.problem'],
   ];
 

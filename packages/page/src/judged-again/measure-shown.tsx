@@ -3,12 +3,13 @@ import { tallyWords } from '@ferrule/print';
 import { addressOf } from '../address.ts';
 import { SpansShown } from '../comparison/spans-shown.tsx';
 import { spanInWords } from './span-in-words.ts';
+import { SpreadShown } from './spread-shown.tsx';
 import { kindOfTally, TallyBar, TallyMark } from './tally-bar.tsx';
 
 /** One thing that is judged: its limits then and now, what came of it in how many verdicts, and because of which changes. */
 export function MeasureShown({
   name,
-  measure: { title, limitsThen, limitsNow, changes, tally },
+  measure: { title, limitsThen, limitsNow, changes, tally, spread },
   pack,
   revisions,
   onJobs,
@@ -43,6 +44,7 @@ export function MeasureShown({
       {then === undefined || now === undefined ? null : (
         <SpansShown pair={{ variants: [], before: then, after: now }} names={revisions} isOfAll={true} />
       )}
+      {spread === undefined ? null : <SpreadShown spread={spread} revisions={revisions} />}
       {changes.length === 0 ? null : (
         <p class="change-marks">
           <span>because of</span>

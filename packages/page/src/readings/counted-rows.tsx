@@ -1,4 +1,5 @@
 import type { ReadingsAgainst, ReadingsCounted } from '@ferrule/compare/document';
+import { numberIn } from './number-in.ts';
 
 const WIDTH = 200;
 const HIGH = 22;
@@ -84,10 +85,4 @@ function Lies({
       ))}
     </svg>
   );
-}
-
-/** The number of `0.45 mm`, in the unit of the limits. */
-function numberIn(text: string | undefined): number | undefined {
-  const number = Number.parseFloat((text ?? '').replace('−', '-'));
-  return Number.isNaN(number) ? undefined : number;
 }

@@ -2,6 +2,7 @@ import { JudgingChosen } from '../judged-again/judging-chosen.tsx';
 import { RejudgingScreen } from '../judged-again/rejudging-screen.tsx';
 import '../style/audit.css';
 import '../style/judged.css';
+import '../style/readings.css';
 
 /** Jobs of the store judged by another revision: beginning it, and what came of it. */
 export function JudgedScreen({ rejudging }: { readonly rejudging: string | undefined }) {

@@ -141,7 +141,7 @@ export interface RejudgedSpread {
   readonly lowest: string;
   readonly highest: string;
   /**
-   * The mean
+   * The mean, with two digits more.
    */
   readonly mean: string;
   /**
