@@ -5,7 +5,7 @@ import { transform } from 'esbuild';
 /** What a person presses, opens, fills in or reads as a heading. */
 const labelled = 'button|summary|legend|h1|h2|h3|a|label|option';
 /** Pieces of the page that make such an element of what stands in them. */
-const labelling = 'PaperLink';
+const labelling = 'PaperLink|FileButton';
 const call = new RegExp(`\\bjsxs?\\((?:"(?:${labelled})"|(?:${labelling})), \\{`, 'g');
 
 /** Every text that stands in the sources of the page, and not in a pack, as a label or a heading. */

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { inventedFolder } from '../compare/invented-packs.ts';
 import { InventedJobs, type KnownTally } from '../compare/invented-store.ts';
 import { faultsOfAxe } from './axe-on.ts';
-import { canBrowse, device, launch, onceMore, PageRig } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, PageRig, pageKept } from './page-rig.ts';
 
 const JOBS = 90;
 
@@ -45,6 +45,13 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
         return now === undefined || was === now ? sum : sum + count;
       }, 0);
 
+  /** How many verdicts on something, at all bores, were nonconforming then, whatever they are now. */
+  const notThen = (tolerance: string): number =>
+    [...known]
+      .filter(([name]) => name.startsWith(tolerance))
+      .flatMap(([, pairs]) => [...pairs])
+      .reduce((sum, [pair, count]) => sum + (pair.startsWith('nonconforming') ? count : 0), 0);
+
   test('begun from the list of jobs, followed, read, and still there after the page was opened anew', async () => {
     await page.goto(`${url}/`);
     await page.getByRole('link', { name: 'Judge jobs again' }).tap();
@@ -71,6 +78,12 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
     await drops.waitFor();
     expect(await drops.locator('.side-value').allTextContents()).toEqual(['at most 6', 'at most 4']);
     await drops.getByRole('img', { name: '1.0.0 permitted at most 6; 1.1.0 permits at most 4' }).waitFor();
+    // By hand: whoever had more than six does not conform then, and whoever has more than four does not now.
+    const drawn = await drops.getByRole('img', { name: 'values, mean' }).getAttribute('aria-label');
+    const wasAbove = notThen('drops-limits@');
+    expect(drawn).toContain(`, ${wasAbove} above; by 1.1.0`);
+    expect(drawn).toMatch(new RegExp(`, ${wasAbove + changedOf('drops-limits@')} above$`));
+    expect(await drops.locator('.post-older').allTextContents()).toEqual(['6']);
     const changed = changedOf('drops-limits@');
     expect(changed).toBeGreaterThan(10);
     expect(await drops.locator('.tally li').allTextContents()).toContain(
@@ -178,10 +191,7 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
       '6',
     ]);
     // By what is known of the store: every verdict then, whatever it is now.
-    const wereNot = [...known]
-      .filter(([name]) => name.startsWith('drops-limits@'))
-      .flatMap(([, pairs]) => [...pairs])
-      .reduce((sum, [pair, count]) => sum + (pair.startsWith('nonconforming') ? count : 0), 0);
+    const wereNot = notThen('drops-limits@');
     const inAll = await bores.getByRole('row').nth(1).getByRole('cell').allTextContents();
     expect(inAll.at(-1)).toBe(String(wereNot));
     await of.fill('follower-lift-limits');
@@ -192,5 +202,32 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
     await page.getByRole('img', { name: 'below the limits' }).waitFor();
     expect(await faultsOfAxe(page)).toEqual([]);
     expect(faults).toEqual([]);
+  });
+
+  test('where the server asks for its token, reports and rows come with what the page was told', async () => {
+    const token = 'Zk3v-8Qd0r_1xYb7LmN5tGh2PwEj9sUa';
+    const guarded = new PageRig([shelf], token);
+    (await InventedJobs.make()).write(guarded.folder, 10, 7);
+    const at = await guarded.listen();
+    const context = await device(browser, { acceptDownloads: true });
+    const own = await context.newPage();
+    await own.goto(`${at}/#/judged`);
+    await own.getByLabel('Token').first().fill(token);
+    await own.getByRole('button', { name: 'Go on' }).first().tap();
+    await pageKept(own);
+    await own.getByRole('button', { name: 'Judge the jobs' }).tap();
+    await own.getByRole('heading', { name: 'Done by 1.0.0: survey, marram-six' }).waitFor();
+    const [printed] = await Promise.all([
+      context.waitForEvent('page'),
+      own.getByRole('link', { name: 'As a page to print' }).tap(),
+    ]);
+    await printed.getByRole('heading', { name: 'Jobs judged again' }).waitFor();
+    const [rows] = await Promise.all([
+      own.waitForEvent('download'),
+      own.getByRole('button', { name: 'Rows for a spreadsheet' }).tap(),
+    ]);
+    expect(readFileSync(await rows.path(), 'utf8')).toMatch(/^job,revision,.*\r\n"survey-/);
+    await context.close();
+    await guarded.end();
   });
 });

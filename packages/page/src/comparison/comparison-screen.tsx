@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import { addressOf } from '../address.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
+import { PaperLink } from '../pieces/paper-link.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 import { AskBehaviour, BehaviourAsked } from './behaviour-shown.tsx';
 import { ChangesShown } from './changes-shown.tsx';
@@ -77,9 +78,9 @@ function Head({ document, print }: { readonly document: ComparisonDocument; read
         </section>
       )}
       <div class="compared-ways">
-        <a class="second" href={print} target="_blank" rel="noreferrer">
+        <PaperLink class="second" to={print}>
           As a page to print
-        </a>
+        </PaperLink>
         <a class="second" href={addressOf('compare')}>
           Two other revisions
         </a>

@@ -2,6 +2,8 @@ import type { RejudgedDocument } from '@ferrule/compare/document';
 import { useState } from 'preact/hooks';
 import type { RejudgingDocument } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
+import { FileButton } from '../pieces/file-button.tsx';
+import { PaperLink } from '../pieces/paper-link.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 import { ReportShown } from './report-shown.tsx';
 
@@ -27,12 +29,12 @@ export function ReportAsked({
         ))}
       </ul>
       <div class="compared-ways">
-        <a class="second" href={`${path}?form=html`} target="_blank" rel="noreferrer">
+        <PaperLink class="second" to={`${path}?form=html`}>
           As a page to print
-        </a>
-        <a class="second" href={`${path}?form=csv`} download={true}>
+        </PaperLink>
+        <FileButton from={`${path}?form=csv`} name="rejudged.csv">
           Rows for a spreadsheet
-        </a>
+        </FileButton>
       </div>
       {isWanted ? (
         <Report path={path} />

@@ -1,6 +1,7 @@
 import { cannotReasons, type RejudgedRow, type RejudgedVerdict } from '@ferrule/compare/document';
 import { useState } from 'preact/hooks';
 import { addressOf } from '../address.ts';
+import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import { isOf } from './is-of.ts';
 
 /** So many jobs stand on the page, and as many more each time that more are asked for. */
@@ -64,9 +65,9 @@ export function RowsShown({
           <li key={job}>
             <h3>
               <a href={addressOf('job', job)}>{job}</a>
-              <a class="touched-card" href={`/jobs/${job}/card`} target="_blank" rel="noreferrer">
+              <PaperLink class="touched-card" to={paperOf.card(job)}>
                 Job card
-              </a>
+              </PaperLink>
             </h3>
             <ul>
               {some.map((one) => (

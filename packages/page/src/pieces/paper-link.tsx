@@ -12,7 +12,7 @@ export const paperOf = {
 const canOpen = (): boolean =>
   token.get() === undefined || (navigator.serviceWorker as ServiceWorkerContainer | undefined) !== undefined;
 
-/** Opens what is printed, in a tab of its own: a card, or a sheet to be filled in by hand. */
+/** Opens what is printed, in a tab of its own: a card, a sheet to be filled in by hand, a report. */
 export function PaperLink({
   to,
   class: looks = 'paper',
@@ -28,8 +28,8 @@ export function PaperLink({
     </a>
   ) : (
     <span class="entry-hint">
-      {children}: a server with a token sends this to a page that came by TLS. In a terminal, ferrule sheet
-      and ferrule jobs card write it.
+      {children}: a server with a token sends this to a page that came by TLS. In a terminal, ferrule writes
+      it.
     </span>
   );
 }

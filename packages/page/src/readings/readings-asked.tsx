@@ -2,6 +2,8 @@ import type { ReadingsDocument } from '@ferrule/compare/document';
 import { addressOf } from '../address.ts';
 import type { Problem } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
+import { FileButton } from '../pieces/file-button.tsx';
+import { PaperLink } from '../pieces/paper-link.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 import { ReadingsShown } from './readings-shown.tsx';
 
@@ -20,12 +22,12 @@ export function ReadingsAsked({ asked }: { readonly asked: string }) {
           <>
             <ReadingsShown document={document} />
             <div class="compared-ways">
-              <a class="second" href={`/spread?${asked}&form=html`} target="_blank" rel="noreferrer">
+              <PaperLink class="second" to={`/spread?${asked}&form=html`}>
                 As a page to print
-              </a>
-              <a class="second" href={`/spread?${asked}&form=csv`} download={true}>
+              </PaperLink>
+              <FileButton from={`/spread?${asked}&form=csv`} name="spread.csv">
                 Rows for a spreadsheet
-              </a>
+              </FileButton>
             </div>
             {document.notices.map((one) => (
               <p key={one} class="notice-line">

@@ -3,6 +3,7 @@ import { addressOf } from '../address.ts';
 import { call } from '../link/call.ts';
 import type { JobSummary, JobsDocument } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
+import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 
 /** The jobs that were found, some at a time as the server lists them. */
@@ -70,9 +71,9 @@ function FoundJob({ job: one }: { readonly job: JobSummary }) {
     <>
       <h3>
         <a href={addressOf('job', one.job)}>{one.job}</a>
-        <a class="touched-card" href={`/jobs/${one.job}/card`} target="_blank" rel="noreferrer">
+        <PaperLink class="touched-card" to={paperOf.card(one.job)}>
           Job card
-        </a>
+        </PaperLink>
       </h3>
       <p class="found-of">
         {one.procedure} of {one.pack.id} {one.pack.revision}, {one.variant}

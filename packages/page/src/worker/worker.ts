@@ -14,7 +14,8 @@ const here = `${PREFIX}${BUILD}`;
 /** The address of the page itself; which screen it shows stands behind the #, which is not sent. */
 const PAGE = '/';
 /** What is printed. It opens in a tab of its own, which cannot send the token that a page was told. */
-const PAPERS = /^\/(?:jobs\/[^/]+\/card|packs\/[^/]+\/[^/]+\/(?:sheet|comparison))$/;
+const PAPERS =
+  /^\/(?:jobs\/[^/]+\/card|packs\/[^/]+\/[^/]+\/(?:sheet|comparison)|rejudgings\/[^/]+\/report|spread)$/;
 /** How long pages may take to say their token, in milliseconds. */
 const ANSWER = 1000;
 /** How long the server may take to send the page before the kept one is shown, in milliseconds. */
