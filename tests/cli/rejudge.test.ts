@@ -186,6 +186,19 @@ describe('rejudge', () => {
     expect(other.stdout).toContain('Nothing was judged');
   });
 
+  it('has the same exit code when nobody reads what it says, and leaves nothing but the results', async () => {
+    const store = storeWithDrift();
+    const out = join(scratch(), 'out');
+    const words = ['rejudge', newer, '--jobs', store, '--out', out];
+    const child = spawn(process.execPath, ['packages/cli/bin/ferrule.js', ...words], { cwd: root });
+    child.stdout.destroy();
+    const code = await new Promise((done) => child.once('close', done));
+    expect(code).toBe(1);
+    expect(readdirSync(out).sort()).toEqual(
+      ['csv', 'html', 'json', 'txt'].map((ending) => `rejudged.${ending}`),
+    );
+  });
+
   it('leaves a job with an overlay aside until a revision of the overlay is named that fits', async () => {
     const folder = scratch();
     const store = join(folder, 'jobs');

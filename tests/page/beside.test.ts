@@ -192,6 +192,18 @@ describe.runIf(canBrowse)('what stands beside the step, in Chromium', onceMore, 
     expect(await on.evaluate('[...window.tops].length')).toBe(1);
   }, 300_000);
 
+  test('the next step comes into sight, wherever the page was moved to', async () => {
+    const { page: small } = await underWay(byTouch, 'filled');
+    await small.setViewportSize({ width: 390, height: 500 });
+    await small.evaluate(`
+      window.scrollTo(0, document.body.scrollHeight);
+      document.querySelector('.step .main').click();`);
+    const next = small.getByRole('heading', { name: 'Pump nozzle 1 until it opens.' });
+    await next.waitFor();
+    await expect.poll(async () => (await next.boundingBox())?.y ?? -1).toBeGreaterThanOrEqual(0);
+    expect((await next.boundingBox())?.y).toBeLessThan(500);
+  }, 300_000);
+
   test('a step is done with a picture where none is asked for', async () => {
     const one = await underWay(byTouch, 'filled');
     await byTouch.open(one.page, 'With a picture');

@@ -35,6 +35,7 @@ describe.runIf(canBrowse)('a whole job on the page, in Chromium', onceMore, () =
     const done = jobOf(work, rig.store, job);
     expect(done.facts.at(-1)?.fact).toMatchObject({ kind: 'closed', finished: true });
     await page.getByRole('heading', { name: 'The job is closed' }).waitFor();
+    expect(await page.getByRole('button', { name: 'More' }).count()).toBe(0);
     // No step comes back, not for a moment, while what it came to arrives by two ways.
     const shown = await page.evaluate<string[]>('window.stepsShown');
     expect(shown.length).toBeGreaterThan(80);

@@ -66,6 +66,13 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
       progressFile: room.progressFile,
       onProgress: (progress) => time.show(progress),
     });
+    const tidy = (): void => {
+      done.close();
+      rmSync(room.progressFile, { force: true });
+      if (call.out === undefined) rmSync(room.folder, { recursive: true, force: true });
+    };
+    // A reader that has seen enough closes the pipe, and the command ends there.
+    process.once('exit', tidy);
     try {
       const report = reportOf(
         {
@@ -76,7 +83,6 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
         },
         done,
       );
-      // A reader that has seen enough closes the pipe, and the command ends there with what stands here.
       const exitCode = done.jobs === 0 || report.rowCount > 0 || isAmiss(done.asideCounts) ? 1 : 0;
       process.exitCode = exitCode;
       if (call.out === undefined) {
@@ -84,13 +90,12 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
           await toScreen(call.format === 'csv' ? piece.replaceAll('\r\n', '\n') : piece);
       } else {
         writeRejudged(call.out, report, done);
-        rmSync(room.progressFile, { force: true });
         for (const piece of piecesOf('text', report, done)) await toScreen(piece);
       }
       return exitCode;
     } finally {
-      done.close();
-      rmSync(room.progressFile, { force: true });
+      process.off('exit', tidy);
+      tidy();
     }
   } catch (fault) {
     if (fault instanceof RejudgeBusy)

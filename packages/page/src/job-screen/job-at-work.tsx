@@ -45,10 +45,12 @@ export function JobAtWork({ session }: { readonly session: JobSession }) {
           <JustNow session={session} actor={actor.value} />
           <div class="work">
             <StepCard session={session} actor={actor.value} />
-            <div class="beside-step">
-              <ActingPerson session={session} actor={actor} />
-              <MoreToDo session={session} actor={actor.value} />
-            </div>
+            {offers.standing === 'closed' ? null : (
+              <div class="beside-step">
+                <ActingPerson session={session} actor={actor} />
+                <MoreToDo session={session} actor={actor.value} />
+              </div>
+            )}
           </div>
           <KnownHere session={session} bore={chosen.value ?? offers.step?.bore} chosen={chosen} />
         </div>

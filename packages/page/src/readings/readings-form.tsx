@@ -1,5 +1,6 @@
 import type { ShelvedPack } from '../link/documents.ts';
 import { askInAddress } from '../pieces/ask-in-address.ts';
+import { AskedDays } from '../pieces/asked-days.tsx';
 import { AskedField } from '../pieces/asked-field.tsx';
 
 /** Of which pack, and of what. */
@@ -35,14 +36,7 @@ export function ReadingsForm({
       </label>
       <AskedField name="of" label="Limits or reading, by name" said={said} isNeeded={true} />
       <AskedField name="revision" label="Revision" said={said} />
-      <label>
-        From the day
-        <input name="from" type="date" defaultValue={said.get('from') ?? ''} />
-      </label>
-      <label>
-        Until the day
-        <input name="until" type="date" defaultValue={said.get('until') ?? ''} />
-      </label>
+      <AskedDays said={said} />
       <button type="submit" class="main find-whole">
         Show how they lie
       </button>

@@ -1,4 +1,5 @@
 import { askInAddress } from '../pieces/ask-in-address.ts';
+import { AskedDays } from '../pieces/asked-days.tsx';
 import { AskedField } from '../pieces/asked-field.tsx';
 
 const states = {
@@ -50,14 +51,7 @@ export function FindForm({ asked }: { readonly asked: string }) {
               ))}
             </select>
           </label>
-          <label>
-            From the day
-            <input name="from" type="date" defaultValue={said.get('from') ?? ''} />
-          </label>
-          <label>
-            Until the day
-            <input name="until" type="date" defaultValue={said.get('until') ?? ''} />
-          </label>
+          <AskedDays said={said} />
         </div>
       </details>
       <button type="submit" class="main find-whole">

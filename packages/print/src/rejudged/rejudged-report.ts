@@ -1,3 +1,5 @@
+import type { ValueSpread } from '@ferrule/compare/rejudge';
+
 /** A change that bears on a verdict: its class, and where it stands (RFC 6901). */
 export interface RejudgedChange {
   readonly change: string;
@@ -27,31 +29,6 @@ export interface RejudgedRow {
   readonly readings?: readonly string[];
 }
 
-/** How many values lie below, inside and above limits; a value that equals a limit lies inside. */
-export interface RejudgedHeld {
-  readonly low?: string;
-  readonly high?: string;
-  readonly below: number;
-  readonly inside: number;
-  readonly above: number;
-}
-
-/** How the values lie that were judged by one name, all of them in one unit. */
-export interface RejudgedSpread {
-  readonly values: number;
-  readonly beyondScale?: number;
-  readonly lowest: string;
-  readonly highest: string;
-  readonly mean: string;
-  readonly standardDeviation?: string;
-  readonly older?: RejudgedHeld;
-  readonly newer?: RejudgedHeld;
-  /** In ascending order. */
-  readonly edges: readonly string[];
-  /** Before the first edge, between each two, and behind the last: one more than there are edges. */
-  readonly bins: readonly number[];
-}
-
 export interface RejudgedMeasure {
   readonly name: string;
   readonly title: string;
@@ -60,7 +37,7 @@ export interface RejudgedMeasure {
   readonly changes: readonly RejudgedChange[];
   /** How often each outcome came up, in plain words. */
   readonly says: readonly string[];
-  readonly spread?: RejudgedSpread;
+  readonly spread?: ValueSpread;
 }
 
 export interface RejudgedFrom {

@@ -1,6 +1,6 @@
+import type { HeldAgainst, ValueSpread } from '@ferrule/compare/rejudge';
 import { type Markup, markup } from '../markup.ts';
 import { type SpreadLimits, type SpreadMark, spreadPicture } from '../spread-picture.ts';
-import type { RejudgedHeld, RejudgedSpread } from './rejudged-report.ts';
 
 /** What the two revisions are called beside their limits. */
 export interface LimitsNamed {
@@ -9,9 +9,9 @@ export interface LimitsNamed {
 }
 
 /** How the values lie, in plain words, a sentence for each line. */
-export function saysRejudgedSpread(spread: RejudgedSpread, named: LimitsNamed): readonly string[] {
+export function saysRejudgedSpread(spread: ValueSpread, named: LimitsNamed): readonly string[] {
   const { values, beyondScale, lowest, highest, mean, standardDeviation, older, newer } = spread;
-  const held = (name: string, { low, high, below, inside, above }: RejudgedHeld): string => {
+  const held = (name: string, { low, high, below, inside, above }: HeldAgainst): string => {
     const limits = [
       ...(low === undefined ? [] : [`at least ${low}`]),
       ...(high === undefined ? [] : [`at most ${high}`]),
@@ -37,7 +37,7 @@ export function saysRejudgedSpread(spread: RejudgedSpread, named: LimitsNamed): 
 export function spreadFigure(
   id: string,
   title: string,
-  spread: RejudgedSpread,
+  spread: ValueSpread,
   named: LimitsNamed,
 ): Markup | undefined {
   const { older, newer, edges, bins } = spread;
@@ -50,10 +50,10 @@ export function spreadFigure(
   return markup`<figure class="spread">${drawn}<figcaption>${saysRejudgedSpread(spread, named).map((one) => markup`<div>${one}</div>`)}</figcaption></figure>`;
 }
 
-const sameLimits = (older: RejudgedHeld, newer: RejudgedHeld | undefined): boolean =>
+const sameLimits = (older: HeldAgainst, newer: HeldAgainst | undefined): boolean =>
   newer !== undefined && older.low === newer.low && older.high === newer.high;
 
-const limitsOf = (named: string, { low, high, ...counts }: RejudgedHeld): SpreadLimits => ({
+const limitsOf = (named: string, { low, high, ...counts }: HeldAgainst): SpreadLimits => ({
   named,
   ...(low === undefined ? {} : { low: markOf(low) }),
   ...(high === undefined ? {} : { high: markOf(high) }),

@@ -56,7 +56,8 @@ const finding = named(
   ),
 );
 
-const guaranteeNames = Object.keys(guarantees) as unknown as readonly [keyof typeof guarantees];
+const isGuarantee = (name: string): name is keyof typeof guarantees => Object.hasOwn(guarantees, name);
+const guaranteeNames = Object.keys(guarantees).filter(isGuarantee);
 
 const provenVariant = object({
   variant: t,
