@@ -15,6 +15,7 @@ import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import * as esbuild from 'esbuild';
 import { build as buildPage } from 'vite';
+import { buildStamp, sourcesNow } from './build-stamp.js';
 
 const packages = fileURLToPath(new URL('..', import.meta.url));
 
@@ -124,6 +125,7 @@ function put(file, contents) {
 
 /** Builds everything. Throws esbuild's failure, whose errors have then been printed, and writes nothing. */
 export async function build() {
+  const sources = sourcesNow();
   const libraries = readdirSync(packages).filter((name) => existsSync(join(packages, name, 'src/index.ts')));
   const [results, page] = await Promise.all([
     Promise.all([command, opener, thread, ...libraries.map(library)].map((each) => esbuild.build(each))),
@@ -139,13 +141,14 @@ export async function build() {
   ];
   for (const file of files) put(file.path, file.contents);
   // Pieces that entries share are named after their contents: the ones of earlier builds go.
-  const written = new Set([...files.map((file) => basename(file.path)), compiled]);
+  const written = new Set([...files.map((file) => basename(file.path)), compiled, basename(buildStamp)]);
   for (const folder of new Set(files.map((file) => dirname(file.path)))) {
     for (const entry of readdirSync(folder, { withFileTypes: true }))
       if (entry.isFile() && !written.has(entry.name)) rmSync(join(folder, entry.name));
   }
   // Where that fails a start takes longer, and everything is as it should be.
   spawnSync(process.execPath, [join(packages, 'cli/compile-ahead.js')], { stdio: 'ignore' });
+  put(buildStamp, sources);
 }
 
 const compiled = 'command.compiled';

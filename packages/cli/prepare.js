@@ -3,16 +3,14 @@
 import './node-version.js';
 import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { builtFrom, root, sourcesNow } from './build-stamp.js';
 
-/** The folder of the checkout. */
-export const root = fileURLToPath(new URL('../..', import.meta.url));
+export { root };
 
 const lockFile = join(root, 'package-lock.json');
 const installStamp = join(root, 'node_modules', '.ferrule-lock');
-const buildStamp = join(root, 'packages', 'cli', 'dist', '.stamp');
 
 const sha256 = (content) => createHash('sha256').update(content).digest('hex');
 const textOf = (file) => (existsSync(file) ? readFileSync(file, 'utf8') : '');
@@ -103,45 +101,13 @@ function install() {
   }
 }
 
-function filesUnder(folder, found) {
-  for (const entry of readdirSync(folder, { withFileTypes: true })) {
-    const path = join(folder, entry.name);
-    if (entry.isDirectory()) filesUnder(path, found);
-    else found.push(path);
-  }
-  return found;
-}
-
-/** Path, size and time of change of everything that the build is made from; contents are not read. */
-function sourcesNow() {
-  const files = [lockFile];
-  for (const own of ['build.js', 'run-command.js', 'command-script.js', 'compile-ahead.js'])
-    files.push(join(root, 'packages', 'cli', own));
-  for (const name of readdirSync(join(root, 'packages'))) {
-    const folder = join(root, 'packages', name);
-    if (existsSync(join(folder, 'package.json'))) files.push(join(folder, 'package.json'));
-    for (const own of ['index.html', 'vite.config.js'])
-      if (existsSync(join(folder, own))) files.push(join(folder, own));
-    if (existsSync(join(folder, 'src'))) filesUnder(join(folder, 'src'), files);
-  }
-  const lines = files.sort().map((file) => {
-    const { size, mtimeMs } = statSync(file);
-    return `${file} ${size} ${mtimeMs}`;
-  });
-  // What is compiled ahead is for one version of Node.
-  lines.push(process.version);
-  return sha256(lines.join('\n'));
-}
-
 /**
  * Makes a checkout ready: `npm ci` where node_modules is missing or is not what the lock file says, then a
  * build where a source file has changed since the last one. Ends the process with one line if that fails.
  */
 export async function prepare() {
   install();
-  const sources = sourcesNow();
-  if (textOf(buildStamp) === sources && existsSync(join(root, 'packages', 'cli', 'dist', 'ferrule.js')))
-    return;
+  if (builtFrom() === sourcesNow() && existsSync(join(root, 'packages', 'cli', 'dist', 'ferrule.js'))) return;
   say('building');
   const { build } = await import('./build.js');
   try {
@@ -152,6 +118,4 @@ export async function prepare() {
       `the build failed with ${fault.errors.length} error${fault.errors.length === 1 ? '' : 's'}, shown above.`,
     );
   }
-  mkdirSync(dirname(buildStamp), { recursive: true });
-  writeFileSync(buildStamp, sources);
 }

@@ -8,11 +8,6 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const inRoot = (path: string): string => join(root, path);
 
-beforeAll(() => {
-  const built = spawnSync(process.execPath, [inRoot('packages/cli/build.js')], { encoding: 'utf8' });
-  expect(built.status, built.stderr).toBe(0);
-});
-
 describe('the example for Node', () => {
   it('works through a job, meets a refusal, and makes the job again from its facts', () => {
     const run = spawnSync(process.execPath, [inRoot('docs/examples/embed-node.mjs')], { encoding: 'utf8' });

@@ -36,6 +36,7 @@ describe('an entry that cannot make its checkout ready', () => {
       'node-version.js',
       'start.js',
       'build.js',
+      'build-stamp.js',
       'package.json',
       'bin',
       ...ahead,

@@ -23,7 +23,6 @@ const tarballs = new Map<string, string>();
 beforeAll(() => {
   rmSync(scratch, { recursive: true, force: true });
   mkdirSync(join(scratch, 'node_modules/@ferrule'), { recursive: true });
-  run(process.execPath, [join(root, 'packages/cli/build.js')], root);
   run(process.execPath, [join(root, 'packages/cli/build-types.js')], root);
   run(
     'npm',
