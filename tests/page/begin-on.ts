@@ -72,7 +72,10 @@ export async function begun(
   const { page, faults } = await watched(context);
   await page.clock.install();
   const worker = new Worker(rig, work, hands);
-  const job = await beginOn(page, url, work, worker);
+  const job = await beginOn(page, url, work, worker).catch(async (fault: unknown) => {
+    const shown = await page.locator('body').textContent();
+    throw new Error(`${String(fault)}\nAt ${page.url()} stands:\n${shown}\n${faults.join('\n')}`);
+  });
   return { rig, url, context, page, worker, job, faults };
 }
 

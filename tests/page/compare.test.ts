@@ -4,12 +4,12 @@ import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { hostile } from '../browser/hostile-pack.ts';
-import { canBrowse, device, launch, PageRig } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, PageRig } from './page-rig.ts';
 
 const trimmed = (texts: readonly string[]): readonly string[] => texts.map((one) => one.trim());
 const specs = join(import.meta.dirname, '../../specs');
 
-describe.runIf(canBrowse)('revisions compared on the page, in Chromium', () => {
+describe.runIf(canBrowse)('revisions compared on the page, in Chromium', onceMore, () => {
   let browser: Browser;
   let rig: PageRig | undefined;
   let shelf: string | undefined;

@@ -5,10 +5,10 @@ import { faultsOfAxe } from './axe-on.ts';
 import { begun, note, openMore } from './begin-on.ts';
 import { byTouch } from './hands.ts';
 import { overEdge } from './over-edge.ts';
-import { canBrowse, device, launch, type PageRig } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, type PageRig } from './page-rig.ts';
 import { type Work, workOf } from './worker.ts';
 
-describe.runIf(canBrowse)('every screen of the page, in Chromium', () => {
+describe.runIf(canBrowse)('every screen of the page, in Chromium', onceMore, () => {
   let browser: Browser;
   let work: Work;
   let rig: PageRig;

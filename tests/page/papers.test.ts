@@ -3,7 +3,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { pdfPages } from '../browser/pdf-text.ts';
 import { begun } from './begin-on.ts';
 import { byTouch } from './hands.ts';
-import { canBrowse, device, launch, PageRig, pageKept, specs } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, PageRig, pageKept, specs } from './page-rig.ts';
 import { type Work, workOf } from './worker.ts';
 
 /** Printed text comes back without the spaces between its words. */
@@ -11,7 +11,7 @@ const tight = (text: string): string => text.replace(/\s+/g, '');
 const deferral = 'Ferrule never says that a job is safe.';
 const token = 'Zk3v-8Qd0r_1xYb7LmN5tGh2PwEj9sUa';
 
-describe.runIf(canBrowse)('cards and sheets, opened from the page and printed by Chromium', () => {
+describe.runIf(canBrowse)('cards and sheets, opened from the page and printed by Chromium', onceMore, () => {
   let browser: Browser;
   let work: Work;
   let rig: PageRig;
