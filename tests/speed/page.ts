@@ -1,11 +1,11 @@
-import { gzipSync } from 'node:zlib';
 import { runScript } from '@ferrule/check';
 import { jobFormat } from '@ferrule/records';
 import { bundleOf } from '@ferrule/source';
-import type { Browser, Page, Response } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { beginOn } from '../page/begin-on.ts';
 import { byTouch } from '../page/hands.ts';
 import { device, launch, PageRig } from '../page/page-rig.ts';
+import { fetchedAhead, firstScreen, kilobytes, loadedFor } from '../page/page-weight.ts';
 import { jobOf, type Work, Worker, workOf } from '../page/worker.ts';
 import { median } from './contest.ts';
 import { duration, type Row, significant } from './row.ts';
@@ -67,24 +67,18 @@ function keepLongJob({ store }: PageRig, { document, plan, answers }: Work): str
 async function measureFirst(browser: Browser, url: string): Promise<readonly Row[]> {
   const measure = `first screen, processor ${THROTTLED} × slower`;
   const [ours, bare]: [number[], number[]] = [[], []];
-  let kilobytes = 0;
   for (let round = 0; round < ROUNDS; round++) {
     const context = await device(browser);
     const page = await context.newPage();
     const control = await context.newCDPSession(page);
     await control.send('Emulation.setCPUThrottlingRate', { rate: THROTTLED });
-    const bodies: Promise<number>[] = [];
-    const weigh = (response: Response): void => {
-      bodies.push(weight(response));
-    };
-    page.on('response', weigh);
     ours.push(await until(page, () => page.goto(`${url}/`), 'a[href="#/begin"]'));
-    kilobytes = (await Promise.all(bodies)).reduce((sum, one) => sum + one, 0) / 1000;
-    page.off('response', weigh);
     bare.push(await until(page, () => page.goto(`${url}/packs`), 'body'));
     await context.close();
   }
   const [time, beside] = [median(ours), median(bare)];
+  const weight = kilobytes(loadedFor(firstScreen));
+  const whole = kilobytes(loadedFor([...firstScreen, ...fetchedAhead]));
   return [
     {
       ...{ measure, of: 'until a job can be begun', value: duration(time * 1e6), ratio: '× 1.00' },
@@ -95,16 +89,13 @@ async function measureFirst(browser: Browser, url: string): Promise<readonly Row
       ...{ value: duration(beside * 1e6), ratio: `× ${significant(beside / time)}` },
     },
     {
-      ...{ measure, of: 'all that it loads, gzipped', value: `${significant(kilobytes)} kB` },
-      aim: { says: `${AIM_KILOBYTES} kB`, met: kilobytes <= AIM_KILOBYTES },
+      ...{ measure, of: 'what it is made of, gzipped', value: `${significant(weight)} kB` },
+      aim: { says: `${AIM_KILOBYTES} kB`, met: weight <= AIM_KILOBYTES },
+    },
+    {
+      ...{ measure, of: 'with the screens that it fetches ahead', value: `${significant(whole)} kB` },
     },
   ];
-}
-
-async function weight(response: Response): Promise<number> {
-  return response.ok() && response.request().resourceType() !== 'fetch'
-    ? gzipSync(await response.body()).length
-    : 0;
 }
 
 async function measureOpening(browser: Browser, url: string, job: string): Promise<readonly Row[]> {
