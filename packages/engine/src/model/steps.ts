@@ -145,14 +145,14 @@ export class Steps {
 
   /** What the work makes larger or smaller has to be a value of the procedure. */
   #moved(written: Step, key: 'raises' | 'lowers', { document }: Frame, pointer: string): void {
-    const known = { ...document.readings, ...document.derived };
+    const { readings = {}, derived = {} } = document;
     listOf(written[key]).forEach((name, number) => {
       const at = pointerTo(pointer, key);
-      if (!Object.hasOwn(known, name))
+      if (!Object.hasOwn(readings, name) && !Object.hasOwn(derived, name))
         this.#writing.report.unknown(
           'reading or derived value',
           name,
-          Object.keys(known),
+          [...Object.keys(readings), ...Object.keys(derived)],
           Array.isArray(written[key]) ? pointerTo(at, number) : at,
         );
     });
