@@ -60,15 +60,18 @@ export function reportProofs(plans: readonly Plan[], proofs: readonly Proof[], r
     }
   }
   for (const { refutation, proof, plan, variants, places } of faults.values()) {
-    const steps = refutation.trace.length;
-    const after = `after ${steps} ${steps === 1 ? 'step' : 'steps'} of ${proof.procedure}`;
     const more = places.size - 1;
     const others = more === 0 ? '' : `, and so at ${more} other ${more === 1 ? 'place' : 'places'}`;
     const where = ` (${[...variants].join(', ')}${others})`;
-    report.add(codeOf(refutation), placeOf(refutation), messageOf(refutation, after, plan) + where, {
-      ...otherOf(refutation, plan),
-      ...remedyOf(refutation, plan),
-    });
+    report.add(
+      codeOf(refutation),
+      placeOf(refutation),
+      messageOf(refutation, proof.procedure, plan) + where,
+      {
+        ...otherOf(refutation, plan),
+        ...remedyOf(refutation, plan),
+      },
+    );
   }
 }
 
@@ -118,13 +121,13 @@ function remedyOf(refutation: Refutation, plan: Plan | undefined): { readonly re
       return {
         remedy: isStruck
           ? 'An entry was struck on that way, and its way back leads on in other states. Say in requires of its first step when it may be begun, or undo more in it.'
-          : 'Follow the numbered way below: a step on it leaves out a change, stands too early or too late, or a rework does not undo what it should.',
+          : 'Follow the way there: a step on it leaves out a change, stands too early or too late, or a rework does not undo what it should.',
       };
     case 'goes-on':
       return {
         remedy:
           waitsFor(refutation, plan) === ''
-            ? 'Follow the numbered way below: no case fits what was answered on it, or nothing releases the hold that it leads to.'
+            ? 'Follow the way there: no case fits what was answered on it, or nothing releases the hold that it leads to.'
             : 'Take it in a step before this one, on every way that leads here, and behind whatever disturbs it.',
       };
     case 'one-case':
@@ -227,24 +230,24 @@ export const codeOfProperty = {
   ends: 'wrong-end',
 } as const satisfies Readonly<Record<Refutation['property'], DiagnosticCode>>;
 
-function messageOf(refutation: Refutation, after: string, plan: Plan | undefined): string {
+function messageOf(refutation: Refutation, procedure: string, plan: Plan | undefined): string {
   switch (refutation.property) {
     case 'law':
-      return `${refutation.node} can be reached, ${after}, when it must not be done: ${refutation.guard.because.says}`;
+      return `${refutation.node} can be reached in ${procedure} when it must not be done: ${refutation.guard.because.says}`;
     case 'goes-on':
-      return `${refutation.node} can be reached, ${after}, and nothing carries the job on from there${waitsFor(refutation, plan)}.`;
+      return `${refutation.node} can be reached in ${procedure}, and nothing carries the job on from there${waitsFor(refutation, plan)}.`;
     case 'one-case': {
       const { areTrue, node } = refutation;
       return areTrue.length === 0
-        ? `${node} can be reached, ${after}, with ${answersAt(refutation, plan)}, for which no case is true.`
-        : `${node} can be reached, ${after}, with ${answersAt(refutation, plan)}, for which ${areTrue.length} cases are true at once: ${areTrue.join('; ')}.`;
+        ? `${node} can be reached in ${procedure} with ${answersAt(refutation, plan)}, for which no case is true.`
+        : `${node} can be reached in ${procedure} with ${answersAt(refutation, plan)}, for which ${areTrue.length} cases are true at once: ${areTrue.join('; ')}.`;
     }
     case 'judged':
       return refutation.atEnd
-        ? `The end can be reached, ${after}, before ${refutation.entry} was held against its limits.`
-        : `${refutation.node} can be reached, ${after}, and relies on ${refutation.entry} before that was held against its limits.`;
+        ? `The end of ${procedure} can be reached before ${refutation.entry} was held against its limits.`
+        : `${refutation.node} can be reached in ${procedure}, and relies on ${refutation.entry} before that was held against its limits.`;
     case 'ends':
-      return `The end can be reached, ${after}, in the wrong state: ${refutation.guard.because.says}`;
+      return `The end of ${procedure} can be reached in the wrong state: ${refutation.guard.because.says}`;
   }
 }
 

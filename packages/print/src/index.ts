@@ -17,6 +17,7 @@ export {
   cellTitle,
   cellValue,
   type DrivenWay,
+  placeTitle,
   type ToldWay,
   tellWay,
   type Visit,

@@ -241,7 +241,29 @@ const shelved = {
   ),
 };
 
-export const packsDocument = named('Packs', object({ format, deferral: said, packs: list(object(shelved)) }));
+/** An overlay that can be laid over a pack of the shelf. */
+const shelvedOverlay = {
+  overlay: t,
+  revision: t,
+  title: optional(t),
+  over: optional(
+    object(
+      { pack: t, revision: t },
+      { description: 'The pack that it is for; missing where it does not say' },
+    ),
+  ),
+  digest: optional(digestSchema),
+  release,
+  diagnostics: object(
+    { errors: count(), warnings: count() },
+    { description: 'What reading it laid over that pack gives, and the form of both together' },
+  ),
+};
+
+export const packsDocument = named(
+  'Packs',
+  object({ format, deferral: said, packs: list(object(shelved)), overlays: list(object(shelvedOverlay)) }),
+);
 
 /** What is asked for to begin a job with a pack. */
 export const packDocument = named(

@@ -1,7 +1,8 @@
 import { cpSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { type Reply, Rig, scratch, specs } from './rig.ts';
+import { finished } from './finished.ts';
+import { Rig, scratch, specs } from './rig.ts';
 
 /** A shelf with one pack, in one file of which a text was replaced. */
 function shelfWith(file: string, from: string, to: string): string {
@@ -12,15 +13,6 @@ function shelfWith(file: string, from: string, to: string): string {
   if (!text.includes(from)) throw new Error(`${file} does not have ${from}`);
   writeFileSync(path, text.replace(from, to));
   return join(folder, '../..');
-}
-
-/** Asks until it is finished. */
-async function finished(rig: Rig, url: string): Promise<Reply> {
-  for (;;) {
-    const reply = await rig.get(url);
-    if (reply.status !== 202) return reply;
-    expect(reply.json['working']).toMatchObject({ doing: expect.stringMatching(/./) });
-  }
 }
 
 const check = '/packs/valve-clearance/1.0.0/check';

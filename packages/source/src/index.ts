@@ -6,6 +6,7 @@ export type { Positions } from './positions.ts';
 export { changelogFile, readChangelog } from './read-changelog.ts';
 export type { PackFile } from './read-files.ts';
 export { type Neighbours, readNeighbours } from './read-neighbours.ts';
+export { type OverlayHead, readOverlayHead } from './read-overlay-head.ts';
 export { readPack } from './read-pack.ts';
 export { readPackFromFiles } from './read-pack-from-files.ts';
 export { type PolicyReading, policyBeside, policyFile, readPolicy, readPolicyFile } from './read-policy.ts';

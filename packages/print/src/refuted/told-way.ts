@@ -118,8 +118,8 @@ const waysAhead = (plan: Plan, control: Control, signal: Signal): boolean =>
 const isAway = (plan: Plan, at: number, control: Control): boolean =>
   progressOf(plan, control, at) <= PHASE.hazards;
 
-/** A place of a plan by the first sentence of its title, with its bore where that does not say it. */
-export function placeTitle(plan: Plan, at: number): string {
+/** A place of a plan by the first sentence of its title, cut to `most` signs, with its bore where that does not say it. */
+export function placeTitle(plan: Plan, at: number, most = 100): string {
   let node = plan.nodes[at];
   if (node === undefined) return 'the end';
   if (node.node === 'choose') return `the choice "${node.id.replaceAll('-', ' ')}"`;
@@ -127,7 +127,7 @@ export function placeTitle(plan: Plan, at: number): string {
   while (node?.node === 'block' && node.title === undefined && node.first >= 0) node = plan.nodes[node.first];
   const title = stepTitle(plan, node?.path ?? '').replace(/(?<=[^.]{3})[.:] (?=\p{Lu}).*$/su, '');
   const says = node?.bore === undefined || new RegExp(`\\b${node.bore}\\b`).test(title);
-  return `"${shorten(title, 100)}"${says ? '' : ` (bore ${node?.bore ?? ''})`}`;
+  return `"${shorten(title, most)}"${says ? '' : ` (bore ${node?.bore ?? ''})`}`;
 }
 
 interface Told {

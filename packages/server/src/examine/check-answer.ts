@@ -1,6 +1,7 @@
 import { type CheckReport, codeOfProperty, faultsOf, type Proof, type ShownFault } from '@ferrule/check';
 import { diagnosticCodes, type Pack, type Plan, resolve } from '@ferrule/engine';
-import { tellWay, watchedCells, wayOut, whatFails } from '@ferrule/print';
+import { placeTitle, tellWay, watchedCells, wayOut, whatFails } from '@ferrule/print';
+import type { OverlayNamed } from '../packs/beside-pack.ts';
 import type { TypeOf } from '../schema.ts';
 import type { checkDocument } from './examination-documents.ts';
 import { type Guarantee, guaranteeOf, guarantees, standingOf } from './guarantees.ts';
@@ -10,13 +11,14 @@ import { Places } from './places.ts';
 type Checked = TypeOf<typeof checkDocument>;
 type Fault = Checked['faults'][number];
 
-/** What a check has found, as the document says it. `folder` is that of the pack. */
+/** What a check has found, as the document says it. `folder` is that of the pack; `laid` is laid over it. */
 export function checkAnswer(
   folder: string,
   report: CheckReport,
+  laid: OverlayNamed | undefined,
 ): Pick<Checked, 'looked' | 'findings' | 'procedures' | 'faults'> {
   const { diagnostics, files, pack, positions, proofs } = report;
-  const places = new Places(folder, positions, files);
+  const places = new Places(folder, positions, files, laid);
   const shown = pack === undefined ? [] : faultsOf(pack, proofs);
   const faults = pack === undefined ? [] : faultsIn(pack, shown, places);
   const faultAt = new Map<string, number>(
@@ -27,7 +29,7 @@ export function checkAnswer(
   );
   return {
     looked: {
-      files: files.map(({ path }) => path),
+      files: places.files,
       kinds: diagnosticCodes.length,
       isProved: proofs.length > 0,
     },
@@ -45,6 +47,9 @@ export function checkAnswer(
     faults,
   };
 }
+
+/** In a list a title needs no quotation marks. */
+const listed = (title: string): string => title.replace(/^"(.*)"/, '$1');
 
 const faulted = (fault: number | undefined) => (fault === undefined ? {} : { fault });
 
@@ -70,8 +75,8 @@ function faultsIn(pack: Pack, shown: readonly ShownFault[], places: Places): rea
         const place = node === undefined ? undefined : places.at(node.pointer);
         return {
           ...(node === undefined ? {} : { node: node.path }),
-          // In a list a title needs no quotation marks.
-          ...{ title: title.replace(/^"(.*)"/, '$1'), happens, changes, course, until },
+          ...{ title: listed(node === undefined ? title : placeTitle(plan, node.index, Infinity)) },
+          ...{ happens, changes, course, until },
           ...(place === undefined ? {} : { place }),
         };
       }),

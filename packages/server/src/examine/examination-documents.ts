@@ -32,6 +32,12 @@ const head = {
   deferral: said,
   pack: t,
   revision: t,
+  overlay: optional(
+    object(
+      { overlay: t, revision: t, title: optional(t), release },
+      { description: 'The one that is laid over the pack' },
+    ),
+  ),
   title: optional(t),
   notice,
   digest: optional(digestSchema),

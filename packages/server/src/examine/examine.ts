@@ -5,6 +5,7 @@ import { deferral } from '@ferrule/print';
 import { type ReleaseState, unsigned } from '@ferrule/signing';
 import { bundleOf, readPack, readPolicyFile } from '@ferrule/source';
 import { releaseNow } from '../documents.ts';
+import type { OverlayNamed } from '../packs/beside-pack.ts';
 import { httpFormat } from '../problem.ts';
 import { checkAnswer } from './check-answer.ts';
 import { Places } from './places.ts';
@@ -16,6 +17,8 @@ export interface Asked {
   readonly folder: string;
   readonly pack: string;
   readonly revision: string;
+  /** The overlay that is laid over it. */
+  readonly overlay?: OverlayNamed & { readonly folder: string };
   /** The file of the policy that it is held against. */
   readonly policy?: string;
 }
@@ -33,20 +36,21 @@ export class Examination {
   }
 
   async #check(asked: Asked, onProgress: OnProgress): Promise<string> {
-    const { folder } = asked;
+    const { folder, overlay } = asked;
     const report = await checkPack(folder, {
       policy: await policyOf(asked),
-      proven: this.#provenOf(folder),
+      ...(overlay === undefined ? {} : { overlay: overlay.folder }),
+      proven: this.#provenOf(keyOf(asked)),
       onProof: (procedure, variant, done, of) => onProgress(`proving ${procedure} for ${variant}`, done, of),
     });
-    const head = headOf(asked, report.pack, report.digest, report.release);
-    return JSON.stringify({ ...head, ...checkAnswer(folder, report) });
+    const head = headOf(asked, report.pack, report.digest, report);
+    return JSON.stringify({ ...head, ...checkAnswer(folder, report, overlay) });
   }
 
-  #provenOf(folder: string): ProvenPlans {
-    const known = this.#proven.get(folder) ?? new ProvenPlans();
-    this.#proven.delete(folder);
-    this.#proven.set(folder, known);
+  #provenOf(key: string): ProvenPlans {
+    const known = this.#proven.get(key) ?? new ProvenPlans();
+    this.#proven.delete(key);
+    this.#proven.set(key, known);
     const [oldest] = this.#proven.keys();
     if (this.#proven.size > MOST_PROVEN && oldest !== undefined) this.#proven.delete(oldest);
     return known;
@@ -54,27 +58,44 @@ export class Examination {
 }
 
 async function tried(asked: Asked, onProgress: OnProgress): Promise<string | undefined> {
-  const { folder } = asked;
-  const { document, diagnostics, files, positions, release } = await readPack(folder, {
+  const { folder, overlay } = asked;
+  const read = await readPack(folder, {
     policy: await policyOf(asked),
+    ...(overlay === undefined ? {} : { overlay: overlay.folder }),
   });
+  const { document, diagnostics, files, positions } = read;
   const { pack } = diagnostics.some(({ severity }) => severity === 'error') ? {} : validate(document);
   if (pack === undefined) return undefined;
   const { digest } = bundleOf(document);
-  const answer = trialsAnswer(pack, digest, new Places(folder, positions, files), onProgress);
-  return JSON.stringify({ ...headOf(asked, pack, digest, release), ...answer });
+  const answer = trialsAnswer(pack, digest, new Places(folder, positions, files, overlay), onProgress);
+  return JSON.stringify({ ...headOf(asked, pack, digest, read), ...answer });
 }
 
 const policyOf = async ({ policy }: Asked) =>
   policy === undefined ? undefined : (await readPolicyFile(policy)).policy;
 
+interface Releases {
+  readonly release?: ReleaseState;
+  readonly overlayRelease?: ReleaseState;
+}
+
+/** What an examination of a pack is known by: with an overlay laid over it, it is another. */
+export const keyOf = ({ folder, overlay }: Asked): string => `${folder}\n${overlay?.folder ?? ''}`;
+
+const overlayIn = ({ overlay, revision }: OverlayNamed, read: Pack | undefined, release: ReleaseState) => ({
+  ...{ overlay, revision },
+  ...(read?.overlaid === undefined ? {} : { title: read.overlaid.title }),
+  release: releaseNow(release),
+});
+
 const headOf = (
-  { pack, revision }: Asked,
+  { pack, revision, overlay }: Asked,
   read: Pack | undefined,
   digest: string | undefined,
-  release: ReleaseState = unsigned,
+  { release = unsigned, overlayRelease = unsigned }: Releases,
 ) => ({
   ...{ format: httpFormat, deferral, pack, revision },
+  ...(overlay === undefined ? {} : { overlay: overlayIn(overlay, read, overlayRelease) }),
   ...(read === undefined ? {} : { title: read.title }),
   ...(read?.notice === undefined ? {} : { notice: read.notice }),
   ...(digest === undefined ? {} : { digest }),

@@ -4,7 +4,7 @@ import { Worker } from 'node:worker_threads';
 import type { Limits } from '../limits.ts';
 import { type Problem, problem } from '../problem.ts';
 import { Recent } from '../recent.ts';
-import { type Asked, Examination } from './examine.ts';
+import { type Asked, Examination, keyOf } from './examine.ts';
 
 /** How far an examination has come. */
 export interface Working {
@@ -65,7 +65,7 @@ export class Examiner {
    * another one it is made anew.
    */
   async ask(asked: Asked, stamp: string, patience: number): Promise<Examined | Working> {
-    const key = `${asked.what} ${asked.folder}`;
+    const key = `${asked.what} ${keyOf(asked)}`;
     const kept = this.#kept.get(key);
     if (kept?.stamp === stamp) return kept.examined;
     const before = this.#asked.get(key);
@@ -199,10 +199,17 @@ const tooLong = 'It took too long.';
 
 const stopping: Examined = { problem: problem('stopping', 'The server is stopping.') };
 
-const faulty = ({ pack, revision }: Asked): Examined => ({
-  problem: problem('faulty-pack', `${pack} ${revision} has faults: its trials cannot be run.`, {
-    operands: { pack, revision },
-  }),
+const faulty = ({ pack, revision, overlay }: Asked): Examined => ({
+  problem: problem(
+    'faulty-pack',
+    `${pack} ${revision}${overlay === undefined ? '' : ` with ${overlay.overlay} ${overlay.revision}`} has faults: its trials cannot be run.`,
+    {
+      operands: {
+        ...{ pack, revision },
+        ...(overlay === undefined ? {} : { overlay: overlay.overlay, overlayRevision: overlay.revision }),
+      },
+    },
+  ),
 });
 
 /** A promise with what settles it. `Promise.withResolvers` is not there in Node 20. */

@@ -3,8 +3,9 @@ import { type Diagnostic, type Pack, type Plan, resolve } from '@ferrule/engine'
 import { validate } from '@ferrule/engine/validate';
 import type { JobHeader } from '@ferrule/records';
 import { type Policy, type ReleaseState, releaseWords, unsigned } from '@ferrule/signing';
-import { type Bundle, bundleOf, type Positions, readPack } from '@ferrule/source';
+import { type Bundle, bundleOf, type Positions, readOverlayHead, readPack } from '@ferrule/source';
 import { type Problem, problem } from '../problem.ts';
+import type { OverlayNamed } from './beside-pack.ts';
 import { type Found, findPacks, stampOf } from './find-packs.ts';
 import type { Policies } from './policies.ts';
 
@@ -28,6 +29,17 @@ export interface ShelvedPack {
   readonly diagnostics: { readonly errors: number; readonly warnings: number };
 }
 
+/** What is said of an overlay, laid over the pack that it is for. */
+export interface ShelvedOverlay extends OverlayNamed {
+  readonly title?: string;
+  /** The pack that it is for; undefined where it does not say. */
+  readonly over?: { readonly pack: string; readonly revision: string };
+  /** Of the pack with the overlay. */
+  readonly digest?: string;
+  readonly release: ReleaseState;
+  readonly diagnostics: { readonly errors: number; readonly warnings: number };
+}
+
 /** A pack that runs, as it stands on the shelf now. */
 export interface OpenedPack {
   readonly folder: string;
@@ -41,16 +53,17 @@ export interface OpenedPack {
 }
 
 /** What was said of a pack, and what its files were like then. */
-interface Said {
+interface Said<T> {
   readonly stamp: string;
-  readonly pack: ShelvedPack;
+  readonly said: T;
 }
 
 /** The packs that jobs can be begun from: those in the folders that the server was started with, and no others. */
 export class Shelf {
   readonly #folders: readonly string[];
   readonly #policies: Policies;
-  #said: ReadonlyMap<string, Said> = new Map();
+  #said: ReadonlyMap<string, Said<ShelvedPack>> = new Map();
+  #saidOfOverlays: ReadonlyMap<string, Said<ShelvedOverlay>> = new Map();
   #listing: Promise<readonly ShelvedPack[] | Problem> | undefined;
 
   constructor(folders: readonly string[], policies: Policies) {
@@ -69,33 +82,65 @@ export class Shelf {
   async #list(): Promise<readonly ShelvedPack[] | Problem> {
     const { packs, libraries } = await findPacks(this.#folders);
     const shared = (await Promise.all(libraries.map(({ folder }) => stampOf(folder)))).join('\n');
-    const said = new Map<string, Said>();
+    const said = new Map<string, Said<ShelvedPack>>();
     for (const one of packs) {
       const now = await this.#policies.of(one.folder);
       if ('code' in now) return now;
       const stamp = `${shared}\n${now.stamp}\n${await stampOf(one.folder)}`;
       const before = this.#said.get(one.folder);
       const isSame = before?.stamp === stamp;
-      said.set(one.folder, isSame ? before : { stamp, pack: await describe(one, now.policy) });
+      said.set(one.folder, isSame ? before : { stamp, said: await describe(one, now.policy) });
     }
     this.#said = said;
-    return [...said.values()].map(({ pack }) => pack);
+    return [...said.values()].map((one) => one.said);
+  }
+
+  /** Every overlay, laid over the pack that it is for, in the order of their names. */
+  async overlays(): Promise<readonly ShelvedOverlay[] | Problem> {
+    const { packs, overlays, libraries } = await findPacks(this.#folders);
+    if (overlays.length === 0) return [];
+    const stamps = await Promise.all([...packs, ...libraries].map(({ folder }) => stampOf(folder)));
+    const said = new Map<string, Said<ShelvedOverlay>>();
+    for (const one of overlays) {
+      const now = await this.#policies.of(one.folder);
+      if ('code' in now) return now;
+      const stamp = [...stamps, now.stamp, await stampOf(one.folder)].join('\n');
+      const before = this.#saidOfOverlays.get(one.folder);
+      const isSame = before?.stamp === stamp;
+      said.set(one.folder, isSame ? before : { stamp, said: await describeOverlay(one, packs, now.policy) });
+    }
+    this.#saidOfOverlays = said;
+    return [...said.values()].map((one) => one.said);
   }
 
   /** Where a pack stands now, held against which policy, and what shows that anything on the shelf has changed. */
   async find(
     name: string,
     revision: string,
-  ): Promise<{ readonly folder: string; readonly policy?: string; readonly stamp: string } | Problem> {
-    const { packs, libraries } = await findPacks(this.#folders);
+    overlay?: OverlayNamed,
+  ): Promise<
+    | {
+        readonly folder: string;
+        /** That of the overlay. */
+        readonly overlay?: string;
+        readonly policy?: string;
+        readonly stamp: string;
+      }
+    | Problem
+  > {
+    const { packs, libraries, overlays } = await findPacks(this.#folders);
     const found = packs.find((one) => one.name === name && one.revision === revision);
     if (found === undefined) return noSuchPack(name, revision);
+    const laid = overlay && laidOf(overlays, overlay);
+    if (overlay !== undefined && laid === undefined) return noSuchOverlay(overlay);
     const now = await this.#policies.of(found.folder);
     if ('code' in now) return now;
     // A pack takes from libraries, and names procedures of other packs.
-    const stamps = await Promise.all([...packs, ...libraries].map(({ folder }) => stampOf(folder)));
+    const all = [...packs, ...libraries, ...(laid === undefined ? [] : [laid])];
+    const stamps = await Promise.all(all.map(({ folder }) => stampOf(folder)));
     return {
       folder: found.folder,
+      ...(laid === undefined ? {} : { overlay: laid.folder }),
       ...(now.path === undefined ? {} : { policy: now.path }),
       stamp: [now.stamp, ...stamps].join('\n'),
     };
@@ -105,30 +150,25 @@ export class Shelf {
   async bundle(digest: string): Promise<string | undefined> {
     const all = await this.list();
     const said = 'code' in all ? undefined : all.find((one) => one.digest === digest);
-    const opened = said && (await this.open(said.pack, said.revision));
+    const opened = said ? await this.open(said.pack, said.revision) : await this.#laid(digest);
     if (opened === undefined || 'code' in opened) return undefined;
     return opened.bundle.digest === digest ? opened.bundle.text : undefined;
   }
 
+  /** The pack with an overlay laid over it that has this digest. */
+  async #laid(digest: string): Promise<OpenedPack | Problem | undefined> {
+    const overlays = await this.overlays();
+    const said = 'code' in overlays ? undefined : overlays.find((one) => one.digest === digest);
+    return said?.over && this.open(said.over.pack, said.over.revision, said);
+  }
+
   /** A pack as it stands there now, with an overlay laid over it where one is named. */
-  async open(
-    name: string,
-    revision: string,
-    overlay?: { readonly overlay: string; readonly revision: string },
-  ): Promise<OpenedPack | Problem> {
+  async open(name: string, revision: string, overlay?: OverlayNamed): Promise<OpenedPack | Problem> {
     const shelf = await findPacks(this.#folders);
-    const isNamed = (one: Found, as: string, which: string): boolean =>
-      one.name === as && one.revision === which;
-    const found = shelf.packs.find((one) => isNamed(one, name, revision));
+    const found = shelf.packs.find((one) => one.name === name && one.revision === revision);
     if (found === undefined) return noSuchPack(name, revision);
-    const laid = overlay && shelf.overlays.find((one) => isNamed(one, overlay.overlay, overlay.revision));
-    if (overlay !== undefined && laid === undefined) {
-      return problem(
-        'no-such-pack',
-        `There is no overlay ${overlay.overlay} in revision ${overlay.revision} on the shelf.`,
-        { operands: { ...overlay } },
-      );
-    }
+    const laid = overlay && laidOf(shelf.overlays, overlay);
+    if (overlay !== undefined && laid === undefined) return noSuchOverlay(overlay);
     const now = await this.#policies.of(found.folder);
     if ('code' in now) return now;
     const read = await readWhole(found, now.policy, laid);
@@ -136,10 +176,11 @@ export class Shelf {
     if (read.pack === undefined || errors > 0) {
       return problem(
         'faulty-pack',
-        `${name} ${revision} has ${errors} ${errors === 1 ? 'fault' : 'faults'}.`,
+        `${name} ${revision}${laid === undefined ? '' : ` with ${laid.name} ${laid.revision}`} has ${errors} ${errors === 1 ? 'fault' : 'faults'}.`,
         {
           operands: {
             ...{ pack: name, revision, errors },
+            ...(laid === undefined ? {} : { overlay: laid.name, overlayRevision: laid.revision }),
             release: releaseWords(read.release, laid === undefined ? undefined : read.overlayRelease),
           },
         },
@@ -172,6 +213,14 @@ export class Shelf {
 const noSuchPack = (pack: string, revision: string): Problem =>
   problem('no-such-pack', `There is no pack ${pack} in revision ${revision} on the shelf.`, {
     operands: { pack, revision },
+  });
+
+const laidOf = (overlays: readonly Found[], { overlay, revision }: OverlayNamed): Found | undefined =>
+  overlays.find((one) => one.name === overlay && one.revision === revision);
+
+const noSuchOverlay = ({ overlay, revision }: OverlayNamed): Problem =>
+  problem('no-such-pack', `There is no overlay ${overlay} in revision ${revision} on the shelf.`, {
+    operands: { overlay, revision },
   });
 
 const countOf = (found: readonly Diagnostic[], severity: Diagnostic['severity']): number =>
@@ -207,11 +256,7 @@ async function describe(found: Found, policy: Policy | undefined): Promise<Shelv
   const { name, revision } = found;
   const { document, pack, diagnostics, release } = await readWhole(found, policy);
   const named = { pack: name, revision, release };
-  const said = (all: readonly Diagnostic[]) => ({
-    errors: countOf(all, 'error'),
-    warnings: countOf(all, 'warning'),
-  });
-  if (pack === undefined) return { ...named, jobs: [], diagnostics: said(diagnostics) };
+  if (pack === undefined) return { ...named, jobs: [], diagnostics: counted(diagnostics) };
   const jobs = jobsOf(pack).map(
     (procedure): ShelvedJob => ({
       procedure,
@@ -228,9 +273,32 @@ async function describe(found: Found, policy: Policy | undefined): Promise<Shelv
     ...(pack.notice === undefined ? {} : { notice: pack.notice }),
     digest: bundleOf(document).digest,
     jobs,
-    diagnostics: said(diagnostics),
+    diagnostics: counted(diagnostics),
   };
 }
+
+async function describeOverlay(
+  laid: Found,
+  packs: readonly Found[],
+  policy: Policy | undefined,
+): Promise<ShelvedOverlay> {
+  const head = await readOverlayHead(laid.folder);
+  const named = { overlay: laid.name, revision: laid.revision, ...head };
+  const found = packs.find((one) => one.name === head.over?.pack && one.revision === head.over.revision);
+  if (found === undefined) return { ...named, release: unsigned, diagnostics: { errors: 0, warnings: 0 } };
+  const { document, pack, diagnostics, overlayRelease } = await readWhole(found, policy, laid);
+  return {
+    ...named,
+    ...(pack === undefined ? {} : { digest: bundleOf(document).digest }),
+    release: overlayRelease,
+    diagnostics: counted(diagnostics),
+  };
+}
+
+const counted = (all: readonly Diagnostic[]) => ({
+  errors: countOf(all, 'error'),
+  warnings: countOf(all, 'warning'),
+});
 
 /** The engines that a procedure is for. */
 export const variantsOf = (pack: Pack, procedure: string): readonly string[] =>

@@ -5,8 +5,10 @@ import { readChangelog } from '@ferrule/source';
 import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
 import { page } from '../html.ts';
+import { type OverlayNamed, positionsBesidePack } from '../packs/beside-pack.ts';
+import { overlayAsked, overlayBeforeQuery, overlayQuery } from '../packs/overlay-asked.ts';
 import type { OpenedPack } from '../packs/shelf.ts';
-import { problem } from '../problem.ts';
+import { isProblem, problem } from '../problem.ts';
 import { JSON_TYPE, type Ready, route } from '../route.ts';
 import { among, anything, object, optional, text, word } from '../schema.ts';
 
@@ -30,6 +32,8 @@ export const comparisonRoute = ({ shelf, behaviours }: Context): Ready =>
     }),
     query: object({
       with: text({ maxLength: 100, description: 'The older revision', examples: ['1.0.0'] }),
+      ...overlayQuery,
+      ...overlayBeforeQuery,
       form: optional(among(['json', 'html'])),
       behaviour: optional(
         word('yes', {
@@ -58,16 +62,20 @@ export const comparisonRoute = ({ shelf, behaviours }: Context): Ready =>
         return problem('not-acceptable', 'A comparison is JSON or HTML.', {
           operands: { types: Object.values(forms) },
         });
-      const before = await shelf.open(pack, query.with);
+      const laid = overlayAsked(query.overlay, query.overlayRevision);
+      if (isProblem(laid)) return laid;
+      const laidBefore = overlayAsked(query.overlayBefore, query.overlayBeforeRevision, 'overlayBefore');
+      if (isProblem(laidBefore)) return laidBefore;
+      const before = await shelf.open(pack, query.with, laidBefore);
       if ('code' in before) return before;
-      const after = await shelf.open(pack, revision);
+      const after = await shelf.open(pack, revision, laid);
       if ('code' in after) return after;
       const isSame = before.bundle.digest === after.bundle.digest;
       const behaviour =
         query.behaviour === undefined || isSame ? undefined : await behaviours.of(before, after);
       if (behaviour !== undefined && 'code' in behaviour) return behaviour;
       const document = {
-        ...compareRevisions(revisionOf(before), revisionOf(after)),
+        ...compareRevisions(revisionOf(before, laidBefore), revisionOf(after, laid)),
         ...(behaviour === undefined ? {} : { behaviour }),
       };
       return type === 'text/html' ? page(comparisonHtml(document)) : { status: 200, json: document };
@@ -75,8 +83,12 @@ export const comparisonRoute = ({ shelf, behaviours }: Context): Ready =>
   });
 
 /** A revision by its name on the shelf: where its folder is on the machine of the server is nobody's business. */
-const revisionOf = ({ folder, pack, positions, bundle, release }: OpenedPack) => ({
-  ...{ name: `${pack.pack}/${pack.revision}`, pack, positions, digest: bundle.digest },
-  release: releaseWords(release),
+const revisionOf = (
+  { folder, pack, positions, bundle, release, overlayRelease }: OpenedPack,
+  laid: OverlayNamed | undefined,
+) => ({
+  ...{ name: `${pack.pack}/${pack.revision}`, pack, digest: bundle.digest },
+  positions: positionsBesidePack(positions, laid),
+  release: releaseWords(release, overlayRelease),
   changelog: { text: readChangelog(folder) },
 });

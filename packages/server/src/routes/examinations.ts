@@ -2,7 +2,8 @@ import { deferral } from '@ferrule/print';
 import type { Context } from '../context.ts';
 import { checkDocument, trialsDocument, workingDocument } from '../examine/examination-documents.ts';
 import type { Asked } from '../examine/examine.ts';
-import { httpFormat, type Problem } from '../problem.ts';
+import { overlayAsked, overlayQuery } from '../packs/overlay-asked.ts';
+import { httpFormat, isProblem, type Problem } from '../problem.ts';
 import { type Answer, JSON_TYPE, type Ready, route } from '../route.ts';
 import { object, text } from '../schema.ts';
 
@@ -26,37 +27,45 @@ export const examinationRoutes = (context: Context): readonly Ready[] => [
     summary: 'What is wrong with a pack, what was proved of it, and the shortest way to what was refuted',
     description: soon,
     path,
+    query: object(overlayQuery),
     answers: {
       200: { description: 'What was found', content: { [JSON_TYPE]: checkDocument } },
       202: { description: 'How far it has come', content: { [JSON_TYPE]: workingDocument } },
     },
     fails: ['no-such-pack', 'faulty-policy', 'examination-gave-up'],
-    handle: async ({ path: { pack, revision } }) => examined(context, 'check', pack, revision),
+    handle: async ({ path, query }) => examined(context, 'check', path, query),
   }),
   route({
     ...{ method: 'GET', url: '/packs/:pack/:revision/trials', operationId: 'tryPack', tag: 'packs' },
     summary: 'How the trials of a pack come out, and what they do not reach',
     description: soon,
     path,
+    query: object(overlayQuery),
     answers: {
       200: { description: 'How they came out', content: { [JSON_TYPE]: trialsDocument } },
       202: { description: 'How far it has come', content: { [JSON_TYPE]: workingDocument } },
     },
     fails: ['no-such-pack', 'faulty-pack', 'faulty-policy', 'examination-gave-up'],
-    handle: async ({ path: { pack, revision } }) => examined(context, 'trials', pack, revision),
+    handle: async ({ path, query }) => examined(context, 'trials', path, query),
   }),
 ];
 
 async function examined(
   { shelf, examiner }: Context,
   what: Asked['what'],
-  pack: string,
-  revision: string,
+  { pack, revision }: { readonly pack: string; readonly revision: string },
+  query: { readonly overlay?: string; readonly overlayRevision?: string },
 ): Promise<Answer | Problem> {
-  const found = await shelf.find(pack, revision);
+  const laid = overlayAsked(query.overlay, query.overlayRevision);
+  if (isProblem(laid)) return laid;
+  const found = await shelf.find(pack, revision, laid);
   if ('code' in found) return found;
-  const { folder, policy, stamp } = found;
-  const asked = { what, folder, pack, revision, ...(policy === undefined ? {} : { policy }) };
+  const { folder, overlay, policy, stamp } = found;
+  const asked: Asked = {
+    ...{ what, folder, pack, revision },
+    ...(overlay === undefined || laid === undefined ? {} : { overlay: { ...laid, folder: overlay } }),
+    ...(policy === undefined ? {} : { policy }),
+  };
   const come = await examiner.ask(asked, stamp, PATIENCE);
   if ('problem' in come) return come.problem;
   if ('document' in come) return { status: 200, type: JSON_TYPE, content: come.document };

@@ -1,14 +1,15 @@
 import { jobsOf } from '@ferrule/check';
 import { type Pack, resolve } from '@ferrule/engine';
 import { deferral, sheet } from '@ferrule/print';
-import { releaseWords } from '@ferrule/signing';
+import { type ReleaseState, releaseWords } from '@ferrule/signing';
 import type { Context } from '../context.ts';
 import { packDocument, packsDocument, releaseNow } from '../documents.ts';
 import { page } from '../html.ts';
-import { planOf, type ShelvedPack, variantsOf } from '../packs/shelf.ts';
-import { httpFormat, problem } from '../problem.ts';
+import { overlayAsked, overlayQuery } from '../packs/overlay-asked.ts';
+import { planOf, variantsOf } from '../packs/shelf.ts';
+import { httpFormat, isProblem, problem } from '../problem.ts';
 import { JSON_TYPE, type Ready, route } from '../route.ts';
-import { object, optional, text } from '../schema.ts';
+import { object, text } from '../schema.ts';
 import { comparisonRoute } from './comparison.ts';
 
 const path = object({
@@ -17,7 +18,10 @@ const path = object({
 });
 const name = text({ maxLength: 100 });
 
-const shelved = (one: ShelvedPack) => ({ ...one, release: releaseNow(one.release) });
+const shelved = <T extends { readonly release: ReleaseState }>(one: T) => ({
+  ...one,
+  release: releaseNow(one.release),
+});
 
 /** What stands on the shelf. */
 export const packRoutes = (context: Context): readonly Ready[] => [
@@ -34,7 +38,10 @@ const shelfRoutes = ({ shelf }: Context): readonly Ready[] => [
     handle: async () => {
       const all = await shelf.list();
       if ('code' in all) return all;
-      return { status: 200, json: { format: httpFormat, deferral, packs: all.map(shelved) } };
+      const overlays = await shelf.overlays();
+      if ('code' in overlays) return overlays;
+      const packs = all.map(shelved);
+      return { status: 200, json: { format: httpFormat, deferral, packs, overlays: overlays.map(shelved) } };
     },
   }),
   route({
@@ -64,27 +71,15 @@ const shelfRoutes = ({ shelf }: Context): readonly Ready[] => [
     query: object({
       procedure: name,
       variant: name,
-      overlay: optional(text({ maxLength: 100, description: 'The overlay that is laid over the pack' })),
-      overlayRevision: optional(
-        text({ maxLength: 100, description: 'Its revision; both or neither are given' }),
-      ),
+      ...overlayQuery,
     }),
     answers: { 200: { description: 'A page that loads nothing', content: { 'text/html': text() } } },
     fails: ['no-such-pack', 'no-such-procedure', 'faulty-pack', 'faulty-policy'],
     handle: async ({ path: { pack, revision }, query }) => {
-      const { procedure, variant, overlay, overlayRevision } = query;
-      if ((overlay === undefined) !== (overlayRevision === undefined)) {
-        return problem('invalid-request', 'An overlay has a name and a revision: one of them is missing.', {
-          pointer: `/query/${overlay === undefined ? 'overlay' : 'overlayRevision'}`,
-        });
-      }
-      const opened = await shelf.open(
-        pack,
-        revision,
-        overlay === undefined || overlayRevision === undefined
-          ? undefined
-          : { overlay, revision: overlayRevision },
-      );
+      const { procedure, variant } = query;
+      const laid = overlayAsked(query.overlay, query.overlayRevision);
+      if (isProblem(laid)) return laid;
+      const opened = await shelf.open(pack, revision, laid);
       if ('code' in opened) return opened;
       const plan = planOf(opened, procedure, variant);
       if ('code' in plan) return plan;
