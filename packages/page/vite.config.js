@@ -6,7 +6,8 @@ export default {
   base: '/page/',
   logLevel: 'warn',
   resolve: { conditions: ['source', 'module', 'browser'] },
-  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  // Never as for development, in whatever environment it is built: that form is larger, and tells the files of the sources.
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact', development: false } },
   build: {
     outDir: 'dist',
     emptyOutDir: true,

@@ -60,8 +60,8 @@ describe.runIf(canBrowse)('revisions compared on the page, in Chromium', onceMor
     const page = await opened('/');
     await page.getByRole('link', { name: 'Compare revisions' }).tap();
     const line = page.getByRole('form', { name: 'Unit injection pumps of the Marram engines' });
-    expect(await line.getByLabel('Older').inputValue()).toBe('1.0.0');
-    expect(await line.getByLabel('Newer').inputValue()).toBe('1.1.0');
+    expect(await line.getByRole('combobox', { name: 'Older', exact: true }).inputValue()).toBe('1.0.0');
+    expect(await line.getByRole('combobox', { name: 'Newer', exact: true }).inputValue()).toBe('1.1.0');
     await line.getByRole('button', { name: 'Compare' }).tap();
     await page.getByText('No change is known to protect less.').waitFor();
     expect(await page.locator('.weighed h2').allTextContents()).toEqual([
@@ -112,6 +112,21 @@ describe.runIf(canBrowse)('revisions compared on the page, in Chromium', onceMor
       page.getByRole('link', { name: 'As a page to print' }).tap(),
     ]);
     await printed.getByRole('heading', { name: 'Touches conformity' }).waitFor();
+  });
+
+  test('what an overlay adds is compared with the pack alone', async () => {
+    const page = await opened('/#/compare');
+    const line = page.getByRole('form', { name: 'Unit injection pumps of the Marram engines' });
+    await line.getByRole('combobox', { name: 'Newer', exact: true }).selectOption('1.0.0');
+    await line.getByLabel('Overlay over the newer one').selectOption('east-station 1.0.0');
+    await line.getByRole('button', { name: 'Compare' }).tap();
+    await page.getByText('with east-station 1.0.0').first().waitFor();
+    const warned = change(page, 'wet-slip (warning: “The slip is wet and green.');
+    expect(await warned.locator('.change-marks').textContent()).toContain('protects more');
+    // No number says anything of two overlays over one revision.
+    expect(await page.locator('.stairs').count()).toBe(0);
+    await page.reload();
+    await warned.waitFor();
   });
 
   test('of a wording the words are marked that only one of the two has', async () => {
@@ -166,7 +181,7 @@ describe.runIf(canBrowse)('revisions compared on the page, in Chromium', onceMor
     );
     const plans = page.locator('.change').filter({ has: page.locator('.hops') });
     expect(await plans.locator('.side-label').allTextContents()).toEqual(['Before, 1.0.0', 'Now, 2.0.0']);
-    const bores = (await plans.locator('.stops').allTextContents()).map((one) =>
+    const bores = (await plans.locator('.turning-stops').allTextContents()).map((one) =>
       one.match(/(?<=bores? )\d/g),
     );
     expect(bores).toEqual([

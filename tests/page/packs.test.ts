@@ -198,6 +198,54 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMo
     120_000,
   );
 
+  test('a pack is looked into with an overlay, and the way to what does not hold is that of both together', async () => {
+    const shelf = shelfWithDefect('change-forgotten');
+    const rig = new PageRig([shelf]);
+    ends.push(
+      () => rmSync(shelf, { recursive: true, force: true }),
+      () => rig.end(),
+    );
+    const url = await rig.listen();
+    const { packs } = await (await fetch(`${url}/packs`)).json();
+    const folder = join(shelf, 'lee-quay', '1.0.0');
+    mkdirSync(folder, { recursive: true });
+    writeFileSync(
+      join(folder, 'overlay.yaml'),
+      `format: '1'
+overlay: lee-quay
+revision: 1.0.0
+title: What the workshop at the lee quay adds
+source: Lee quay, standing orders, sheet 1 (invented)
+over: { pack: valve-clearance, revision: 1.0.0, digest: '${packs[0].digest}' }
+hold-points:
+  - before: set-clearances/cover-on
+    hold: cloths-counted
+    text: The lead counts the cloths.
+    witness: lead
+`,
+    );
+    const context = await device(browser);
+    ends.push(() => context.close());
+    const page = await context.newPage();
+    await page.goto(`${url}/#/pack`);
+    await page.getByRole('link', { name: 'with lee-quay 1.0.0' }).tap();
+    await page.locator('.masthead').getByText('1.0.0 with lee-quay 1.0.0').waitFor();
+    const finding = page.locator('.finding').filter({ hasText: 'law-broken' });
+    await finding.getByRole('link', { name: 'Go the way there, step by step' }).tap();
+    await page.locator('.visit').last().tap();
+    await page.locator('.watched dd').filter({ hasText: /^in$/ }).waitFor();
+    // The job waits at the hold point of the overlay before it comes to the step.
+    expect(await textOf(page.locator('.visits'))).toContain('cloths counted');
+    await page.getByRole('link', { name: 'Trials', exact: true }).tap();
+    await page.locator('.sum').filter({ hasText: 'This pack has no trials.' }).waitFor();
+    await page.getByLabel('Overlay').selectOption('None, the pack alone');
+    await page
+      .locator('.sum')
+      .filter({ hasText: /trials? come/ })
+      .waitFor();
+    expect(await textOf(page.locator('.masthead'))).not.toContain('lee-quay');
+  }, 120_000);
+
   test('shows what a pack says as text, never as markup', async () => {
     const text = JSON.stringify(hostile.replace('\u202e', ''));
     const shelf = shelfWith((texts) => {

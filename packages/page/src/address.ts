@@ -18,6 +18,8 @@ export type Address =
       readonly after: string | undefined;
       /** Words that the changes are to have. */
       readonly sought: string | undefined;
+      /** The overlays that are laid over the two, as a query. */
+      readonly asked: string;
     }
   | { readonly screen: 'judged'; readonly rejudging: string | undefined }
   | {
@@ -31,6 +33,8 @@ export type Address =
       readonly revision: string | undefined;
       readonly part: string | undefined;
       readonly number: string | undefined;
+      /** The overlay that is laid over it, as a query. */
+      readonly asked: string;
     };
 
 const hash = signal(location.hash);
@@ -47,7 +51,14 @@ export const address = computed((): Address => {
     case 'begin':
       return { screen: 'begin', pack: names[0], revision: names[1], procedure: names[2] };
     case 'compare':
-      return { screen: 'compare', pack: names[0], before: names[1], after: names[2], sought: names[3] };
+      return {
+        screen: 'compare',
+        pack: names[0],
+        before: names[1],
+        after: names[2],
+        sought: names[3],
+        asked,
+      };
     case 'procedures':
       return { screen };
     case 'judged':
@@ -57,7 +68,7 @@ export const address = computed((): Address => {
       return { screen, asked };
     case 'pack': {
       const [pack, revision, part, number] = names;
-      return { screen: 'pack', pack, revision, part, number };
+      return { screen: 'pack', pack, revision, part, number, asked };
     }
     default:
       return { screen: 'jobs' };

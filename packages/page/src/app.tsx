@@ -45,11 +45,12 @@ function ScreenAtAddress() {
       return (
         <Masthead title="Revisions compared" back="#/">
           <compare.Screen
-            key={`${at.pack} ${at.before} ${at.after}`}
+            key={`${at.pack} ${at.before} ${at.after} ${at.asked}`}
             pack={at.pack}
             before={at.before}
             after={at.after}
             sought={at.sought}
+            asked={at.asked}
           />
         </Masthead>
       );
@@ -74,7 +75,15 @@ function ScreenAtAddress() {
         </Masthead>
       );
     case 'pack':
-      return <pack.Screen pack={at.pack} revision={at.revision} part={at.part} number={at.number} />;
+      return (
+        <pack.Screen
+          pack={at.pack}
+          revision={at.revision}
+          part={at.part}
+          number={at.number}
+          asked={at.asked}
+        />
+      );
     case 'jobs':
       return <JobsScreen />;
   }

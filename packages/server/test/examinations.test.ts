@@ -1,5 +1,7 @@
-import { cpSync, readFileSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { advance, resolve, startControl } from '@ferrule/engine';
+import { cellValue } from '@ferrule/print';
 import { expect, test } from 'vitest';
 import { finished } from './finished.ts';
 import { Rig, scratch, specs } from './rig.ts';
@@ -72,6 +74,78 @@ test('a guarantee that does not hold: the way to it, one step after the other, a
     ]),
   );
   expect(standing).toMatchObject({ allowed: 'refuted', judged: 'as-far-as-seen' });
+});
+
+test('a way is told in signals of the plan that a bundle gives, in which names stand in another order', async () => {
+  const shelf = scratch();
+  const folder = join(shelf, 'gallery', '1.0.0');
+  mkdirSync(join(folder, 'procedures'), { recursive: true });
+  writeFileSync(
+    join(folder, 'pack.yaml'),
+    `format: 1
+pack: gallery
+revision: 1.0.0
+title: Fuel gallery
+source: Invented for this test
+notice: Demonstration data, invented.
+roles:
+  technician: { title: Technician }
+variants:
+  any-engine: { title: Any engine }
+states:
+  tap: { title: Fuel tap, is: [shut, open], starts: shut, ends: shut }
+  plug: { title: Plug, is: [in, out], starts: in, ends: in }
+interlocks:
+  - law: shut-before-plug
+    says: The tap is open. Shut it before the plug comes out.
+    entering: { plug: out }
+    only-while: { tap: shut }
+`,
+  );
+  writeFileSync(
+    join(folder, 'procedures/look.yaml'),
+    `procedure: look
+title: Look for leaks
+source: Invented for this test
+preliminary: { conditions: [], persons: [technician], equipment: [], supplies: [], spares: [], safety: [] }
+observations:
+  weather: { text: The weather is …, answers: { wet: wet, dry: dry } }
+  joint: { text: The joint is …, answers: { tight: tight, drips: dripping } }
+steps:
+  - step: see-weather
+    do: Look at the sky.
+    observe: weather
+  - step: see-joint
+    do: Look at the joint.
+    observe: joint
+  - choose: by-joint
+    cases:
+      - when: { observed: { joint: tight } }
+        steps:
+          - { step: open-tap, do: Open the tap., changes: { tap: [shut, open] } }
+          - { step: plug-out, do: Take the plug out., changes: { plug: [in, out] } }
+          - { step: plug-in, do: Put the plug back., changes: { plug: [out, in] } }
+          - { step: shut-tap, do: Shut the tap., changes: { tap: [open, shut] } }
+      - when: { observed: { joint: drips } }
+        steps:
+          - { step: wipe, do: Wipe the joint. }
+`,
+  );
+  const rig = new Rig({ packs: [shelf] });
+  const { json } = await finished(rig, '/packs/gallery/1.0.0/check');
+  const [fault] = Object(json['faults']);
+  expect(fault).toMatchObject({
+    watched: ['tap'],
+    standing: [expect.stringContaining('"open"'), expect.anything()],
+  });
+  const bundle = (await rig.get(`/bundles/${json['digest']}`)).json;
+  const { plan } = resolve(Object(bundle['document']), { procedure: 'look', variant: 'any-engine' });
+  if (plan === undefined) throw new Error('no plan');
+  let control = startControl(plan);
+  for (const signal of fault.signals) control = advance(plan, control, signal);
+  expect(plan.nodes[control.at]?.path).toBe('by-joint/case-1/plug-out');
+  const tap = plan.cells.findIndex(({ name }) => name === 'tap');
+  expect(cellValue(plan, tap, control.bytes[tap] ?? 0)).toBe('open');
 });
 
 test('a pack that cannot be read: its faults, and no trials', async () => {

@@ -47,7 +47,9 @@ function withoutProse({ says, before, after }: ComparedChange): string {
     const text = one?.says.replace(/\s+/g, ' ').trim() ?? '';
     return text.length > LONG ? [text] : [];
   });
-  return prose.reduce((sentence, text) => sentence.split(text).join('…'), says);
+  const sentence = prose.reduce((all, text) => all.split(text).join('…'), says);
+  // Prose that was the whole of the last sentence leaves nothing to be read of it.
+  return sentence.replace(/(?<=\.) …\.?$/, '');
 }
 
 function Sides({

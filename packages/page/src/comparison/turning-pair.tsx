@@ -50,7 +50,7 @@ function Turning({
     <div class="side">
       <p class="side-label">{label}</p>
       <Hops turning={turning} most={most} />
-      <ol class="stops">
+      <ol class="turning-stops">
         <li>
           from {from}
           {direction === undefined ? '' : `, ${direction}`}

@@ -68,7 +68,7 @@ export function CrankDial({
         })}
         {stops.map((stop) => (
           <g key={stop.title} transform={`rotate(${(stop.at.toNumber() / cycle) * 360})`}>
-            <path class="stop" d="M0 -97v-8" />
+            <path class="dial-stop" d="M0 -97v-8" />
             <text
               class="stop-angle"
               y="3"

@@ -16,6 +16,7 @@ import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { useDocument } from '../pieces/use-document.ts';
+import { wayOut } from '../pieces/way-out.ts';
 import { stateWords } from './state-words.ts';
 
 /** By which revision jobs are to be judged, and what was judged before. */
@@ -114,7 +115,7 @@ function BeginForm({ packs }: { readonly packs: readonly ShelvedPack[] }) {
       {fault === undefined ? null : fault === 'away' ? (
         <AwayShown onAgain={() => void begin()} />
       ) : (
-        <ProblemShown problem={fault} onAgain={() => void begin()} />
+        <ProblemShown problem={fault} wayOut={wayOut} onAgain={() => void begin()} />
       )}
       <button type="submit" class="main">
         Judge the jobs

@@ -4,6 +4,7 @@ import { type Called, call } from '../link/call.ts';
 import type { BeginRejudging, RejudgingDocument } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
+import { wayOut } from '../pieces/way-out.ts';
 import { ReportAsked } from './report-asked.tsx';
 import { stateWords } from './state-words.ts';
 
@@ -38,7 +39,7 @@ export function RejudgingScreen({ rejudging }: { readonly rejudging: string }) {
   return (
     <>
       <main class="page audit" aria-busy={came === undefined}>
-        <Arrived came={came} again={again}>
+        <Arrived came={came} again={again} wayOut={wayOut}>
           {(document) => (
             <>
               <header class="compared">

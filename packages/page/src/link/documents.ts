@@ -69,9 +69,23 @@ export interface ShelvedPack {
   readonly diagnostics: { readonly errors: number; readonly warnings: number };
 }
 
+export interface OverlayNamed {
+  readonly overlay: string;
+  readonly revision: string;
+}
+
+export interface ShelvedOverlay extends OverlayNamed {
+  readonly title?: string;
+  readonly over?: { readonly pack: string; readonly revision: string };
+  readonly release: Release;
+  readonly diagnostics: { readonly errors: number; readonly warnings: number };
+}
+
 export interface PacksDocument {
   readonly deferral: string;
   readonly packs: readonly ShelvedPack[];
+  /** A server of an older version does not list them. */
+  readonly overlays?: readonly ShelvedOverlay[];
 }
 
 export interface PackDocument extends ShelvedPack {
@@ -145,7 +159,7 @@ export interface Rejudging {
   readonly revision: string;
   readonly title: string;
   readonly digest: string;
-  readonly overlay?: { readonly overlay: string; readonly revision: string };
+  readonly overlay?: OverlayNamed;
   readonly procedure?: string;
   readonly all: boolean;
   readonly release: string;
@@ -174,7 +188,7 @@ export interface BeginRejudging {
   readonly id: string;
   readonly pack: string;
   readonly revision: string;
-  readonly overlay?: { readonly overlay: string; readonly revision: string };
+  readonly overlay?: OverlayNamed;
   readonly procedure?: string;
   readonly all?: true;
 }

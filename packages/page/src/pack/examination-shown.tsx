@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
+import { wayOut } from '../pieces/way-out.ts';
 import type { Working } from './examination.ts';
 import { useExamination } from './use-examination.ts';
 
@@ -27,7 +28,7 @@ export function ExaminationShown<T extends object>({
     case 'problem':
       return (
         <main class="page">
-          <ProblemShown problem={came.problem} onAgain={again} />
+          <ProblemShown problem={came.problem} wayOut={wayOut} onAgain={again} />
         </main>
       );
     case 'away':

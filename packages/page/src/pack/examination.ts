@@ -1,11 +1,12 @@
 import type { Signal } from '@ferrule/engine';
-import type { Release } from '../link/documents.ts';
+import type { OverlayNamed, Release } from '../link/documents.ts';
 
 /** What the page reads of the documents that the server makes of a pack; /openapi.json of the server has them whole. */
 interface PackHead {
   readonly deferral: string;
   readonly pack: string;
   readonly revision: string;
+  readonly overlay?: OverlayNamed & { readonly title?: string; readonly release: Release };
   readonly title?: string;
   readonly notice?: string;
   readonly digest?: string;

@@ -1,7 +1,7 @@
-import { addressOf } from '../address.ts';
 import { counted } from './counted.ts';
 import type { CheckDocument, Finding, Severity } from './examination.ts';
 import { LineMark, type LineMarked } from './line-mark.tsx';
+import { packAddress } from './pack-address.ts';
 import { LineShown, PlaceNamed } from './place-shown.tsx';
 
 const marks = { error: 'broken', warning: 'kinked', note: 'beside' } as const satisfies Readonly<
@@ -30,7 +30,11 @@ export function FindingsShown({ document }: { readonly document: CheckDocument }
       <section class="looked-at">
         <h2>What was looked at</h2>
         <ul class="plain-list">
-          <li>{`${counted(looked.kinds, 'kind', 'kinds')} of faults: files and form, names, types and units, limits and instruments, hazards, states and laws.`}</li>
+          <li>
+            {looked.isProved
+              ? `${counted(looked.kinds, 'kind', 'kinds')} of faults: files and form, names, types and units, limits and instruments, hazards, states and laws.`
+              : 'Its files, as far as what is wrong in them lets one see. There may be more to find once that is put right.'}
+          </li>
           <li>
             {looked.isProved
               ? `Every way through ${document.procedures
@@ -83,10 +87,7 @@ function FindingShown({
         </div>
       ))}
       {fault === undefined ? null : (
-        <a
-          class="second"
-          href={addressOf('pack', document.pack, document.revision, 'way', String(fault + 1))}
-        >
+        <a class="second" href={packAddress(document, 'way', String(fault + 1))}>
           Go the way there, step by step
         </a>
       )}

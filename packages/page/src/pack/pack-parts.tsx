@@ -1,20 +1,18 @@
-import { addressOf } from '../address.ts';
+import { packAddress } from './pack-address.ts';
 
 /** What of a pack is shown. */
 export type PackPart = 'found' | 'proof' | 'trials';
 
 /** The way between the parts of what is known of a pack. */
 export function PackParts({
-  pack,
-  revision,
+  of,
   at,
 }: {
-  readonly pack: string;
-  readonly revision: string;
+  readonly of: Parameters<typeof packAddress>[0];
   readonly at: PackPart | undefined;
 }) {
   const link = (part: PackPart) => ({
-    href: addressOf('pack', pack, revision, part),
+    href: packAddress(of, part),
     'aria-current': part === at ? ('page' as const) : undefined,
   });
   return (

@@ -1,9 +1,9 @@
 import { useState } from 'preact/hooks';
-import { addressOf } from '../address.ts';
 import { counted, grouped } from './counted.ts';
 import type { CheckDocument, GuaranteeTold, ProvenProcedure, Standing } from './examination.ts';
 import { ProcedureLine } from './line/procedure-line.tsx';
 import { LineMark, type LineMarked } from './line-mark.tsx';
+import { packAddress } from './pack-address.ts';
 
 /** What was proved of each procedure for each engine, what that rests on, and the procedure as a line. */
 export function ProofShown({ document }: { readonly document: CheckDocument }) {
@@ -40,8 +40,7 @@ function ProcedureProved({
   readonly document: CheckDocument;
 }) {
   const { title, variants, guarantees, free, aside } = procedure;
-  const way = (fault: number): string =>
-    addressOf('pack', document.pack, document.revision, 'way', String(fault + 1));
+  const way = (fault: number): string => packAddress(document, 'way', String(fault + 1));
   return (
     <article class="proved">
       <h2>{title}</h2>

@@ -71,6 +71,12 @@ function TrialShown({
   );
 }
 
+/** What is counted together, where its name alone does not say it. */
+const groupWords: Readonly<Record<string, string>> = {
+  outcomes: 'outcomes of checks and choices',
+  aside: 'steps left out, strikes, parking',
+};
+
 /** What can be reached of a procedure and what was, engine by engine, as bars along a scale. */
 function CoverageShown({ coverage: { title, variants, unreached } }: { readonly coverage: CoverageTold }) {
   const groups = (variants[0]?.groups ?? []).map(({ group }) => group);
@@ -82,10 +88,13 @@ function CoverageShown({ coverage: { title, variants, unreached } }: { readonly 
       <ul class="reached">
         {groups.map((group, index) => (
           <li key={group}>
-            <span class="reached-group">{group}</span>
+            <span class="reached-group">{groupWords[group] ?? group}</span>
+            {variants.every((one) => one.groups[index]?.of === 0) ? (
+              <span class="reached-nothing">there are none in this procedure</span>
+            ) : null}
             {variants.map((one) => {
               const counts = one.groups[index];
-              return counts === undefined ? null : (
+              return counts === undefined || counts.of === 0 ? null : (
                 <ReachedBar
                   key={one.variant}
                   title={variants.length > 1 ? one.title : undefined}
@@ -140,7 +149,7 @@ function ReachedBar({
   readonly reached: number;
   readonly of: number;
 }) {
-  const share = of === 0 ? 0 : (reached / of) * 100;
+  const share = (reached / of) * 100;
   return (
     <div class="reached-bar">
       {title === undefined ? null : <span class="reached-engine">{title}</span>}
@@ -148,7 +157,7 @@ function ReachedBar({
         <path class="scale" d="M0 5H100" />
         {reached === 0 ? null : <path class="covered" d={`M0 5H${share.toFixed(2)}`} />}
       </svg>
-      <span class="reached-count">{of === 0 ? 'none' : `${reached} of ${of}`}</span>
+      <span class="reached-count">{`${reached} of ${of}`}</span>
     </div>
   );
 }

@@ -83,7 +83,7 @@ function WayWalked({ fault, plan, pack }: Made & { readonly fault: FaultTold }) 
   const visit = visits[at - 1];
   const isOver = at === visits.length;
   return (
-    <>
+    <div class="walk-beside">
       <section class="walk" aria-label="The way there">
         <div class="walk-keys">
           <button type="button" class="second" disabled={at === 0} onClick={() => go(at - 1)}>
@@ -104,6 +104,12 @@ function WayWalked({ fault, plan, pack }: Made & { readonly fault: FaultTold }) 
             On
           </button>
         </div>
+        <StandingShown
+          {...{ plan, pack, control, chosen }}
+          before={controls[at - 1]}
+          watched={fault.watched}
+          isOver={isOver}
+        />
         <div class="walk-says" role="status" tabIndex={-1} ref={told}>
           <p class="step-place">{placeOnWay(at, visits.length)}</p>
           <p class="walk-title">{visit === undefined ? 'Nothing is done yet.' : visit.title}</p>
@@ -119,12 +125,6 @@ function WayWalked({ fault, plan, pack }: Made & { readonly fault: FaultTold }) 
           )}
           {isOver ? <FaultReached fault={fault} /> : null}
         </div>
-        <StandingShown
-          {...{ plan, pack, control, chosen }}
-          before={controls[at - 1]}
-          watched={fault.watched}
-          isOver={isOver}
-        />
       </section>
       <VisitsShown
         visits={visits}
@@ -135,7 +135,7 @@ function WayWalked({ fault, plan, pack }: Made & { readonly fault: FaultTold }) 
           told.current?.focus({ preventScroll: true });
         }}
       />
-    </>
+    </div>
   );
 }
 

@@ -1,23 +1,35 @@
 import { token } from '../link/call.ts';
 import type { Problem } from '../link/documents.ts';
+import type { WayOut } from './way-out.ts';
 
 /** What went wrong and what to do; where the server asks for its token, the place to give it. */
 export function ProblemShown({
   problem,
+  wayOut,
   onAgain,
 }: {
   readonly problem: Problem;
+  /** Where somebody goes on from it; a screen that knows none leaves what the server says. */
+  readonly wayOut?: ((problem: Problem) => WayOut | undefined) | undefined;
   readonly onAgain: () => void;
 }) {
   if (problem.code === 'no-token') return <TokenAsked onGiven={onAgain} />;
+  const out = wayOut?.(problem);
   return (
     <section class="problem" role="alert">
       <h2>{problem.title}</h2>
       <p>{problem.detail}</p>
-      <p class="remedy">{problem.remedy}</p>
-      <button type="button" class="second" onClick={onAgain}>
-        Try again
-      </button>
+      <p class="remedy">{out?.says ?? problem.remedy}</p>
+      <div class="problem-ways">
+        {out === undefined ? null : (
+          <a class="second" href={out.to}>
+            {out.title}
+          </a>
+        )}
+        <button type="button" class="second" onClick={onAgain}>
+          Try again
+        </button>
+      </div>
     </section>
   );
 }

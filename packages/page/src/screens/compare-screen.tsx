@@ -8,15 +8,17 @@ export function CompareScreen({
   before,
   after,
   sought,
+  asked,
 }: {
   readonly pack: string | undefined;
   readonly before: string | undefined;
   readonly after: string | undefined;
   readonly sought: string | undefined;
+  readonly asked: string;
 }) {
   return pack === undefined || before === undefined || after === undefined ? (
     <ChooseRevisions />
   ) : (
-    <ComparisonScreen pack={pack} before={before} after={after} sought={sought} />
+    <ComparisonScreen pack={pack} before={before} after={after} sought={sought} asked={asked} />
   );
 }

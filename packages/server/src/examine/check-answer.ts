@@ -1,12 +1,14 @@
 import { type CheckReport, codeOfProperty, faultsOf, type Proof, type ShownFault } from '@ferrule/check';
 import { diagnosticCodes, type Pack, type Plan, resolve } from '@ferrule/engine';
 import { placeTitle, tellWay, watchedCells, wayOut, whatFails } from '@ferrule/print';
+import { canonical } from '@ferrule/signing';
 import type { OverlayNamed } from '../packs/beside-pack.ts';
 import type { TypeOf } from '../schema.ts';
 import type { checkDocument } from './examination-documents.ts';
 import { type Guarantee, guaranteeOf, guarantees, standingOf } from './guarantees.ts';
 import { leftAside, leftOpen } from './left-open.ts';
 import { Places } from './places.ts';
+import { signalsInPlan } from './signals-in-plan.ts';
 
 type Checked = TypeOf<typeof checkDocument>;
 type Fault = Checked['faults'][number];
@@ -54,7 +56,10 @@ const listed = (title: string): string => title.replace(/^"(.*)"/, '$1');
 const faulted = (fault: number | undefined) => (fault === undefined ? {} : { fault });
 
 function faultsIn(pack: Pack, shown: readonly ShownFault[], places: Places): readonly Fault[] {
+  // Whoever goes a way makes its plan from the bundle.
+  const bundled: Pack = JSON.parse(canonical(pack));
   return shown.map(({ plan, refutation, counterexample, variants, bores }): Fault => {
+    const inBundle = resolve(bundled, { procedure: plan.procedure.id, variant: plan.variant.id }).plan;
     const told = tellWay(plan, pack, counterexample);
     const { visits, last } = told;
     const law = 'guard' in refutation ? places.at(refutation.guard.pointer) : undefined;
@@ -70,7 +75,7 @@ function faultsIn(pack: Pack, shown: readonly ShownFault[], places: Places): rea
       ...(law === undefined ? {} : { law: places.withLine(law) }),
       ...('node' in refutation && refutation.node !== '' ? { node: refutation.node } : {}),
       watched: [...new Set(watchedCells(plan, refutation))].flatMap((cell) => plan.cells[cell]?.name ?? []),
-      signals: counterexample.signals,
+      signals: signalsInPlan(counterexample.signals, plan, inBundle ?? plan),
       visits: visits.map(({ node, title, happens, changes, course, until }) => {
         const place = node === undefined ? undefined : places.at(node.pointer);
         return {

@@ -28,7 +28,7 @@ export function LineDrawn({
     return () => watching.disconnect();
   }, []);
   return (
-    <figure class="line">
+    <figure class="line-drawing">
       <div class="line-frame" ref={frame}>
         <svg class="line-strokes" aria-hidden="true">
           {strokesOf(stops, points).map(({ kind, path }, index) => (
@@ -80,7 +80,7 @@ const isFaultyFor = (faults: readonly FaultTold[], stop: Stop): boolean =>
   'paths' in stop && faults.some(({ node }) => node !== undefined && stop.paths.includes(node));
 
 const Stops = ({ stops, ...told }: Told & { readonly stops: readonly Stop[] }) => (
-  <ol class="stops">
+  <ol class="line-stops">
     {stops.map((stop) => (
       <StopShown key={stop.key} stop={stop} {...told} />
     ))}
