@@ -1,9 +1,9 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
-import { root } from '../../packages/cli/prepare.js';
 
-const source = join(root, 'packages/page/src');
+const source = fileURLToPath(new URL('../../packages/page/src', import.meta.url));
 
 /** The style sheets that a file brings in, by their names. */
 const sheetsOf = (file: string): readonly string[] =>

@@ -206,7 +206,7 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMo
       () => rig.end(),
     );
     const url = await rig.listen();
-    const { packs } = await (await fetch(`${url}/packs`)).json();
+    const { packs } = Object(await (await fetch(`${url}/packs`)).json());
     const folder = join(shelf, 'lee-quay', '1.0.0');
     mkdirSync(folder, { recursive: true });
     writeFileSync(
