@@ -96,7 +96,7 @@ function OverlayLaid({
   const overlays = came?.came === 'document' ? overlaysOf(came.document.overlays ?? [], pack) : [];
   if (overlays.length === 0 && overlay === undefined) return null;
   return (
-    <section class="overlay-laid" aria-label="Overlay">
+    <section class="overlay-laid" aria-label="What is laid over it">
       <OverlayChosen
         label="Overlay"
         overlays={overlays}
