@@ -1,9 +1,12 @@
 import type { ComparedChange, ComparisonDocument } from '@ferrule/compare/document';
 import { changeGroups } from '@ferrule/print';
 import type { ComponentChildren } from 'preact';
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
+import { Pages } from '../pieces/pages.tsx';
 import { ChangeShown } from './change-shown.tsx';
 import { type Shelf, shelfOf, shelves, WeightMark } from './weights.tsx';
+
+const CHANGES_AT_ONCE = 100;
 
 const shelfWords: Readonly<Record<Shelf | 'all', string>> = {
   all: 'Everything',
@@ -27,8 +30,11 @@ export function ChangesShown({
   const [shelf, setShelf] = useState<Shelf | 'all'>('all');
   const [sought, setSought] = useState(begin);
   const { changes } = document;
-  const shown = changes.filter((one) => (shelf === 'all' || shelfOf(one) === shelf) && says(one, sought));
-  const groups = changeGroups({ ...document, changes: shown });
+  const shown = useMemo(
+    () => changes.filter((one) => (shelf === 'all' || shelfOf(one) === shelf) && says(one, sought)),
+    [changes, shelf, sought],
+  );
+  const groups = useMemo(() => changeGroups({ ...document, changes: shown }), [document, shown]);
   return (
     <>
       <form class="sieve" onSubmit={(event) => event.preventDefault()}>
@@ -69,13 +75,19 @@ export function ChangesShown({
         </p>
       </form>
       {groups.map(({ title, changes: some }) => {
-        const all = some.map((one) => (
-          <ChangeShown
-            key={`${one.change} ${one.name} ${one.key} ${one.before?.pointer} ${one.after?.pointer}`}
-            change={one}
-            document={document}
-          />
-        ));
+        const all = (
+          <Pages all={some} atOnce={CHANGES_AT_ONCE} label={title}>
+            {(page) =>
+              page.map((one) => (
+                <ChangeShown
+                  key={`${one.change} ${one.name} ${one.key} ${one.before?.pointer} ${one.after?.pointer}`}
+                  change={one}
+                  document={document}
+                />
+              ))
+            }
+          </Pages>
+        );
         return title === 'Trials' ? (
           <Trials key={title} isOpen={shelf === 'trial' || sought !== ''}>
             {all}

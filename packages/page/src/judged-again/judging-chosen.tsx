@@ -4,16 +4,19 @@ import { revisionOrder } from '../comparison/revision-order.ts';
 import { call } from '../link/call.ts';
 import type {
   BeginRejudging,
+  OverlayNamed,
   PacksDocument,
   Problem,
   Rejudging,
   RejudgingDocument,
   RejudgingsDocument,
+  ShelvedOverlay,
   ShelvedPack,
 } from '../link/documents.ts';
 import { makeId } from '../link/make-id.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
+import { OverlayChosen, overlaysOf } from '../pieces/overlay-chosen.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 import { wayOut } from '../pieces/way-out.ts';
@@ -31,7 +34,9 @@ export function JudgingChosen() {
           Every job of the store is judged by it, with the readings and the instruments of then. No record is
           changed, and what comes of it is kept.
         </p>
-        <Arrived {...packs}>{(document) => <BeginForm packs={document.packs} />}</Arrived>
+        <Arrived {...packs}>
+          {({ packs: all, overlays = [] }) => <BeginForm packs={all} overlays={overlays} />}
+        </Arrived>
         <Arrived {...before}>{({ rejudgings }) => <Before rejudgings={rejudgings} />}</Arrived>
       </main>
       {packs.came?.came === 'document' ? (
@@ -44,22 +49,36 @@ export function JudgingChosen() {
   );
 }
 
-const keyOf = ({ pack, revision }: ShelvedPack): string => `${pack} ${revision}`;
-
-function BeginForm({ packs }: { readonly packs: readonly ShelvedPack[] }) {
+function BeginForm({
+  packs,
+  overlays,
+}: {
+  readonly packs: readonly ShelvedPack[];
+  readonly overlays: readonly ShelvedOverlay[];
+}) {
   const whole = packs
     .filter(({ diagnostics }) => diagnostics.errors === 0)
     .sort((a, b) => (a.pack < b.pack ? -1 : a.pack > b.pack ? 1 : revisionOrder(b.revision, a.revision)));
   const [id, setId] = useState(makeId);
-  const [by, setBy] = useState(() => whole.map(keyOf)[0] ?? '');
+  const [pack, setPack] = useState(() => whole[0]?.pack ?? '');
+  const [revision, setRevision] = useState(() => whole[0]?.revision ?? '');
+  const [overlay, setOverlay] = useState<OverlayNamed>();
   const [procedure, setProcedure] = useState('');
   const [isAll, setAll] = useState(false);
   const [fault, setFault] = useState<Problem | 'away'>();
-  const chosen = whole.find((one) => keyOf(one) === by);
+  const chosen = whole.find((one) => one.pack === pack && one.revision === revision);
   if (chosen === undefined) return <p class="empty">No pack without faults stands on the shelf.</p>;
+  const choose = (one: ShelvedPack | undefined): void => {
+    if (one === undefined) return;
+    setPack(one.pack);
+    setRevision(one.revision);
+    setOverlay(undefined);
+    setProcedure('');
+  };
   const begin = async (): Promise<void> => {
     const request: BeginRejudging = {
       ...{ id, pack: chosen.pack, revision: chosen.revision },
+      ...(overlay === undefined ? {} : { overlay: { overlay: overlay.overlay, revision: overlay.revision } }),
       ...(procedure === '' ? {} : { procedure }),
       ...(isAll ? { all: true } : {}),
     };
@@ -69,6 +88,7 @@ function BeginForm({ packs }: { readonly packs: readonly ShelvedPack[] }) {
     if (came.came === 'problem') setId(makeId());
     if (came.came === 'document') goTo(addressOf('judged', came.document.rejudging));
   };
+  const laid = overlaysOf(overlays, pack);
   return (
     <form
       class="judging"
@@ -78,19 +98,35 @@ function BeginForm({ packs }: { readonly packs: readonly ShelvedPack[] }) {
       }}
     >
       <label>
-        Pack and revision
+        Pack
         <select
-          value={by}
-          onChange={({ currentTarget }) => {
-            setBy(currentTarget.value);
-            setProcedure('');
-          }}
+          value={pack}
+          onChange={({ currentTarget }) => choose(whole.find((one) => one.pack === currentTarget.value))}
         >
-          {whole.map((one) => (
-            <option key={keyOf(one)} value={keyOf(one)}>
-              {`${one.title ?? one.pack}, ${one.revision}`}
-            </option>
-          ))}
+          {whole
+            .filter((one, index) => whole[index - 1]?.pack !== one.pack)
+            .map((one) => (
+              <option key={one.pack} value={one.pack}>
+                {one.title ?? one.pack}
+              </option>
+            ))}
+        </select>
+      </label>
+      <label>
+        Revision
+        <select
+          value={revision}
+          onChange={({ currentTarget }) =>
+            choose(whole.find((one) => one.pack === pack && one.revision === currentTarget.value))
+          }
+        >
+          {whole
+            .filter((one) => one.pack === pack)
+            .map((one) => (
+              <option key={one.revision} value={one.revision}>
+                {one.revision}
+              </option>
+            ))}
         </select>
       </label>
       <label>
@@ -104,6 +140,15 @@ function BeginForm({ packs }: { readonly packs: readonly ShelvedPack[] }) {
           ))}
         </select>
       </label>
+      {laid.length === 0 ? null : (
+        <OverlayChosen
+          label="Overlay, for jobs that were begun with it"
+          overlays={laid}
+          revision={revision}
+          chosen={overlay}
+          onChosen={setOverlay}
+        />
+      )}
       <label class="check">
         <input
           type="checkbox"
@@ -140,6 +185,7 @@ function Before({ rejudgings }: { readonly rejudgings: readonly Rejudging[] }) {
               <span class="when">
                 {stateWords[one.state]}, begun {one.begun.slice(0, 16).replace('T', ' ')}
                 {one.procedure === undefined ? '' : `, ${one.procedure} alone`}
+                {one.overlay === undefined ? '' : `, with ${one.overlay.overlay} ${one.overlay.revision}`}
               </span>
             </a>
           </li>

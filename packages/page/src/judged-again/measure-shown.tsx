@@ -1,7 +1,8 @@
 import type { RejudgedMeasure } from '@ferrule/compare/document';
 import { tallyWords } from '@ferrule/print';
-import { addressOf } from '../address.ts';
+import { comparisonAddress } from '../comparison/comparison-address.ts';
 import { SpansShown } from '../comparison/spans-shown.tsx';
+import type { OverlayNamed } from '../link/documents.ts';
 import { spanInWords } from './span-in-words.ts';
 import { SpreadShown } from './spread-shown.tsx';
 import { kindOfTally, TallyBar, TallyMark } from './tally-bar.tsx';
@@ -12,12 +13,15 @@ export function MeasureShown({
   measure: { title, limitsThen, limitsNow, changes, tally, spread },
   pack,
   revisions,
+  laid,
   onJobs,
 }: {
   readonly name: string;
   readonly measure: RejudgedMeasure;
   readonly pack: string;
   readonly revisions: readonly [then: string, now: string];
+  /** The overlays that the jobs were begun with, and are judged by. */
+  readonly laid: readonly [then: OverlayNamed | undefined, now: OverlayNamed | undefined];
   readonly onJobs: (() => void) | undefined;
 }) {
   const [then, now] = [spanInWords(limitsThen), spanInWords(limitsNow)];
@@ -41,15 +45,23 @@ export function MeasureShown({
         <Limits label={`Then, ${revisions[0]}`} limits={limitsThen} />
         <Limits label={`Now, ${revisions[1]}`} limits={limitsNow} />
       </div>
-      {then === undefined || now === undefined ? null : (
-        <SpansShown pair={{ variants: [], before: then, after: now }} names={revisions} isOfAll={true} />
-      )}
-      {spread === undefined ? null : <SpreadShown spread={spread} revisions={revisions} />}
+      <div class="change-pictures">
+        {then === undefined || now === undefined ? null : (
+          <SpansShown pair={{ variants: [], before: then, after: now }} names={revisions} isOfAll={true} />
+        )}
+        {spread === undefined ? null : <SpreadShown spread={spread} revisions={revisions} />}
+      </div>
       {changes.length === 0 ? null : (
         <p class="change-marks">
           <span>because of</span>
           {changes.map(({ change, pointer }) => (
-            <a key={`${change} ${pointer}`} href={addressOf('compare', pack, ...revisions, pointer)}>
+            <a
+              key={`${change} ${pointer}`}
+              href={comparisonAddress({
+                ...{ pack, before: revisions[0], after: revisions[1], sought: pointer },
+                ...{ laidBefore: laid[0], laid: laid[1] },
+              })}
+            >
               {change} <span class="side-place">{pointer}</span>
             </a>
           ))}

@@ -1,6 +1,6 @@
 import type { RejudgedDocument } from '@ferrule/compare/document';
 import { useState } from 'preact/hooks';
-import type { RejudgingDocument } from '../link/documents.ts';
+import type { OverlayNamed, RejudgingDocument } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { FileButton } from '../pieces/file-button.tsx';
 import { PaperLink } from '../pieces/paper-link.tsx';
@@ -14,7 +14,7 @@ const PATIENCE = 120_000;
 
 /** What came of it: first in sentences, then the whole report as it comes. */
 export function ReportAsked({
-  rejudging: { says = [], rowCount = 0 },
+  rejudging: { says = [], rowCount = 0, overlay },
   path,
 }: {
   readonly rejudging: RejudgingDocument;
@@ -37,7 +37,7 @@ export function ReportAsked({
         </FileButton>
       </div>
       {isWanted ? (
-        <Report path={path} />
+        <Report path={path} laid={overlay} />
       ) : (
         <p>
           {rowCount} verdicts are many for a page. The page to print has the first of them, the rows all.{' '}
@@ -50,12 +50,12 @@ export function ReportAsked({
   );
 }
 
-function Report({ path }: { readonly path: string }) {
+function Report({ path, laid }: { readonly path: string; readonly laid: OverlayNamed | undefined }) {
   const asked = useDocument<RejudgedDocument>(`${path}?form=json`, PATIENCE);
   return (
     <>
       {asked.came === undefined ? <p class="empty">Fetching what came of it …</p> : null}
-      <Arrived {...asked}>{(document) => <ReportShown report={document} />}</Arrived>
+      <Arrived {...asked}>{(document) => <ReportShown report={document} laid={laid} />}</Arrived>
     </>
   );
 }

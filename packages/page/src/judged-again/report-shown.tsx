@@ -1,11 +1,20 @@
 import { asideReasons, type RejudgedDocument, type RejudgedFrom } from '@ferrule/compare/document';
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
+import type { OverlayNamed } from '../link/documents.ts';
+import { Pages } from '../pieces/pages.tsx';
 import { isOf } from './is-of.ts';
 import { MeasureShown } from './measure-shown.tsx';
 import { RowsShown } from './rows-shown.tsx';
 
 /** The report: what came of each thing that is judged, then which jobs it is about, then what was left aside. */
-export function ReportShown({ report }: { readonly report: RejudgedDocument }) {
+export function ReportShown({
+  report,
+  laid,
+}: {
+  readonly report: RejudgedDocument;
+  /** The overlay by which jobs are judged that were begun with it. */
+  readonly laid: OverlayNamed | undefined;
+}) {
   const [of, setOf] = useState('');
   const { from, rows, aside, asideCounts } = report;
   const showJobs = (name: string): void => {
@@ -20,6 +29,7 @@ export function ReportShown({ report }: { readonly report: RejudgedDocument }) {
           key={`${one.digest} ${one.procedure} ${one.variant}`}
           from={one}
           report={report}
+          laid={laid}
           onJobs={showJobs}
         />
       ))}
@@ -32,17 +42,7 @@ export function ReportShown({ report }: { readonly report: RejudgedDocument }) {
               <summary>
                 {count} {because}: {whyAside(because)}
               </summary>
-              <ul class="because">
-                {aside
-                  .filter((one) => one.because === because)
-                  .slice(0, MOST_ASIDE)
-                  .map(({ job, message }) => (
-                    <li key={job}>
-                      <b>{job}</b> {message}
-                    </li>
-                  ))}
-                {count > MOST_ASIDE ? <li>and {count - MOST_ASIDE} more</li> : null}
-              </ul>
+              <Aside aside={aside} because={because} count={count} />
             </details>
           ))}
         </section>
@@ -51,7 +51,36 @@ export function ReportShown({ report }: { readonly report: RejudgedDocument }) {
   );
 }
 
-const MOST_ASIDE = 100;
+const FILES_AT_ONCE = 100;
+
+/** Files that were left aside for one reason. A report names the first of very many. */
+function Aside({
+  aside,
+  because,
+  count,
+}: Pick<RejudgedDocument, 'aside'> & { readonly because: string; readonly count: number }) {
+  const some = useMemo(() => aside.filter((one) => one.because === because), [aside, because]);
+  return (
+    <>
+      <Pages all={some} atOnce={FILES_AT_ONCE} label="Files">
+        {(shown) => (
+          <ul class="because">
+            {shown.map(({ job, message }) => (
+              <li key={job}>
+                <b>{job}</b> {message}
+              </li>
+            ))}
+          </ul>
+        )}
+      </Pages>
+      {count > some.length ? (
+        <p class="empty">
+          The report names {some.length} of these {count}.
+        </p>
+      ) : null}
+    </>
+  );
+}
 
 const whyAside = (because: string): string =>
   Object.entries(asideReasons).find(([name]) => name === because)?.[1] ?? '';
@@ -59,10 +88,12 @@ const whyAside = (because: string): string =>
 function From({
   from: { revision, overlay, procedure, variant, jobs, measures },
   report,
+  laid,
   onJobs,
 }: {
   readonly from: RejudgedFrom;
   readonly report: RejudgedDocument;
+  readonly laid: OverlayNamed | undefined;
   readonly onJobs: (of: string) => void;
 }) {
   const all = Object.entries(measures);
@@ -84,11 +115,18 @@ function From({
           measure={measure}
           pack={report.pack.id}
           revisions={[revision, report.revision]}
+          laid={overlay === undefined ? [undefined, undefined] : [overlayNamed(overlay), laid]}
           onJobs={report.rows.some(({ of }) => isOf(of, name)) ? () => onJobs(name) : undefined}
         />
       ))}
     </section>
   );
+}
+
+/** `lee-quay 1.0.0` */
+function overlayNamed(words: string): OverlayNamed {
+  const [overlay = '', revision = ''] = words.split(' ');
+  return { overlay, revision };
 }
 
 /** Whether something in a tally is more than verdicts that are as they were. */

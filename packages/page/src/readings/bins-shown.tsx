@@ -1,6 +1,6 @@
 const WIDTH = 380;
 const HIGH = 120;
-const TOP = 18;
+const TOP = 34;
 const SIDE = 46;
 const TAIL = 16;
 
@@ -53,11 +53,11 @@ export function BinsShown({
         <path class="bins-foot" d={`M0 ${foot}H${WIDTH}`} />
         {posts.map(({ at, text, isLow, isOlder = false }) => (
           <g key={`${text} ${isLow} ${isOlder}`} class={isOlder ? 'post-older' : undefined}>
-            <path class="span-post" d={`M${x(at)} ${isOlder ? TOP - 2 : TOP - 10}V${foot + 6}`} />
+            <path class="span-post" d={`M${x(at)} ${isOlder ? TOP - 14 : TOP - 6}V${foot + 6}`} />
             <text
               class="span-text"
               x={x(at)}
-              y={isOlder ? TOP - 6 : foot + 20}
+              y={isOlder ? TOP - 20 : foot + 20}
               text-anchor={isLow ? 'end' : 'start'}
               dx={isLow ? 14 : -14}
             >

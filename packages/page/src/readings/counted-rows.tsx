@@ -40,9 +40,13 @@ export function CountedRows({
                 <Lies counted={counted} limits={limits} x={x} />
                 <span class="side-other">{inNumbers(counted)}</span>
               </td>
-              <td>{counted.count}</td>
+              <td>
+                {counted.count}
+                <span class="counted-word">{counted.count === 1 ? ' value' : ' values'}</span>
+              </td>
               <td>
                 {counted.nonconforming}
+                <span class="counted-word"> not conforming</span>
                 {counted.inconclusive === 0 ? '' : `, ${counted.inconclusive} inconclusive`}
               </td>
             </tr>

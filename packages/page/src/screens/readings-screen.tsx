@@ -12,13 +12,14 @@ import '../style/readings.css';
 export function ReadingsScreen({ asked }: { readonly asked: string }) {
   const { came } = useDocument<PacksDocument>('/packs');
   const packs = came?.came === 'document' ? came.document.packs : [];
+  const notice = packs.find((one) => one.notice !== undefined)?.notice;
   return (
     <>
       <main class="page audit">
         <ReadingsForm asked={asked} packs={packs} />
-        {asked === '' ? null : <ReadingsAsked asked={asked} />}
+        {asked === '' ? null : <ReadingsAsked asked={asked} notice={notice} />}
       </main>
-      <Deferring deferral={deferral} notice={packs.find(({ notice }) => notice !== undefined)?.notice} />
+      <Deferring deferral={deferral} notice={notice} />
     </>
   );
 }

@@ -1,14 +1,17 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { addressOf } from '../address.ts';
 import { call } from '../link/call.ts';
 import type { JobSummary, JobsDocument } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
+import { leadToAnswer } from '../pieces/ask-in-address.ts';
 import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 
+const JOBS_AT_ONCE = 50;
+
 /** The jobs that were found, some at a time as the server lists them. */
 export function FoundJobs({ asked }: { readonly asked: string }) {
-  const first = useDocument<JobsDocument>(`/jobs?${asked}`);
+  const first = useDocument<JobsDocument>(`/jobs?${asked}&limit=${JOBS_AT_ONCE}`);
   return (
     <>
       {first.came === undefined ? <p class="empty">Looking …</p> : null}
@@ -21,12 +24,15 @@ function Found({ asked, document }: { readonly asked: string; readonly document:
   const [jobs, setJobs] = useState(document.jobs);
   const [isMore, setMore] = useState(document.more !== undefined);
   const [hasFailed, setFailed] = useState(false);
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => leadToAnswer(asked, heading.current), [asked]);
   useEffect(() => {
     setJobs(document.jobs);
     setMore(document.more !== undefined);
   }, [document]);
   const further = async (): Promise<void> => {
     const wanted = new URLSearchParams(asked);
+    wanted.set('limit', String(JOBS_AT_ONCE));
     wanted.set('after', jobs.at(-1)?.job ?? '');
     const came = await call<JobsDocument>(`/jobs?${wanted}`);
     setFailed(came.came !== 'document');
@@ -36,10 +42,12 @@ function Found({ asked, document }: { readonly asked: string; readonly document:
   };
   return (
     <section class="weighed">
-      <h2>What was found</h2>
+      <h2 tabIndex={-1} ref={heading}>
+        What was found
+      </h2>
       <p class="lead-in" role="status">
         {jobs.length === 0
-          ? 'No job is of this kind.'
+          ? 'No job of this store has all of that in its record.'
           : `${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}${isMore ? ', and there are more' : ''}`}
       </p>
       <ul class="touched">
