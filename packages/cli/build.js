@@ -126,11 +126,16 @@ function put(file, contents) {
 /** Builds everything. Throws esbuild's failure, whose errors have then been printed, and writes nothing. */
 export async function build() {
   const sources = sourcesNow();
+  // The same whatever the shell, or the runner of the tests, says it is at: vite would write the page for development else.
+  const before = process.env.NODE_ENV;
+  process.env.NODE_ENV = 'production';
   const libraries = readdirSync(packages).filter((name) => existsSync(join(packages, name, 'src/index.ts')));
   const [results, page] = await Promise.all([
     Promise.all([command, opener, thread, ...libraries.map(library)].map((each) => esbuild.build(each))),
     buildPage({ configFile: join(packages, 'page/vite.config.js'), build: { write: false } }),
   ]);
+  if (before === undefined) delete process.env.NODE_ENV;
+  else process.env.NODE_ENV = before;
   const worker = await esbuild.build(workerOf(page.output));
   const files = [
     ...[...results, worker].flatMap((result) => result.outputFiles).map(withDigest),

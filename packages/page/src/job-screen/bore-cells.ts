@@ -13,6 +13,8 @@ export interface PartNow {
   readonly title: string;
   readonly says: string;
   readonly serial: string | undefined;
+  /** Whether something was done with it, or it was found to be another one. */
+  readonly isTouched: boolean;
 }
 
 const words = (name: string): string => name.replaceAll('-', ' ');
@@ -44,10 +46,10 @@ export function statesAt(
 }
 
 const partWords: Readonly<Record<number, string>> = {
-  [PART.unknown]: 'in its place, not looked at',
-  [PART.found]: 'in its place',
-  [PART.own]: 'back in its place',
-  [PART.other]: 'is of another bore',
+  [PART.unknown]: 'not looked at',
+  [PART.found]: 'found here',
+  [PART.own]: 'the one found here',
+  [PART.other]: 'of another place',
   [PART.renewed]: 'new',
   [PART.removed]: 'taken out',
 };
@@ -62,10 +64,12 @@ export function partsAt(plan: Plan, pack: Pack, job: Job, bore: number | undefin
       entry.entry === 'identity' && entry.place === cell.name ? (job.taken[at] ?? []) : [],
     );
     const latest = read.sort((a, b) => a.seq - b.seq).at(-1);
+    const value = job.control.bytes[index] ?? 0;
     return [
       {
         title: pack.parts?.[cell.part]?.title ?? words(cell.part),
-        says: partWords[job.control.bytes[index] ?? 0] ?? '',
+        says: partWords[value] ?? '',
+        isTouched: value !== PART.unknown && value !== PART.found,
         serial: latest?.text,
       },
     ];

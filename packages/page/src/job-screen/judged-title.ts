@@ -11,10 +11,11 @@ export function judgedTitle(
 ): string {
   const { plan } = telling;
   const { name, title, value, entries } = tolerance;
+  const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
   const own = nameOf(name.slice(name.lastIndexOf('.') + 1));
-  if (title.toLowerCase() !== own.toLowerCase()) return titleWithPlace(tolerance);
+  if (title.toLowerCase() !== own.toLowerCase()) return capital(titleWithPlace(tolerance));
   const read = plan.entries[entries[0] ?? -1]?.name;
-  if (value.node === 'name' && read !== undefined) return entryTitle(plan, read);
+  if (value.node === 'name' && read !== undefined) return capital(entryTitle(plan, read));
   const derived = derivationOf(telling, tolerance)?.title;
-  return titleWithPlace(derived === undefined ? tolerance : { ...tolerance, title: derived });
+  return capital(titleWithPlace(derived === undefined ? tolerance : { ...tolerance, title: derived }));
 }

@@ -44,7 +44,7 @@ export function KnownHere({
       )}
       {rest.length === 0 ? null : (
         <details>
-          <summary>{rest.length} as they have to be in the end</summary>
+          <summary>{rest.length} more, already as they have to be</summary>
           <dl class="states">
             {rest.map(({ name, title, value }) => (
               <div key={name}>
@@ -62,7 +62,7 @@ export function KnownHere({
 }
 
 function Parts({ parts }: { readonly parts: ReturnType<typeof partsAt> }) {
-  const told = parts.filter(({ serial, says }) => serial !== undefined || !says.startsWith('in its place'));
+  const told = parts.filter(({ serial, isTouched }) => serial !== undefined || isTouched);
   if (told.length === 0) return null;
   return (
     <>

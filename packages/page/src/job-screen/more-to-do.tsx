@@ -40,7 +40,7 @@ export function MoreToDo({ session, actor }: { readonly session: JobSession; rea
 }
 
 function Choices(beside: Beside) {
-  const { document, folded } = beside.session;
+  const { document } = beside.session;
   const { standing } = beside.session.offers.value;
   return (
     <>
@@ -68,8 +68,9 @@ function Choices(beside: Beside) {
         </>
       )}
       <p>
-        <PaperLink to={paperOf.card(document.job)}>The job card as it stands</PaperLink> (
-        {folded.value.job.seq} facts)
+        <PaperLink class="plain" to={paperOf.card(document.job)}>
+          The job card as it stands
+        </PaperLink>
       </p>
     </>
   );

@@ -1,11 +1,14 @@
-/** Whose values these are, how the pack was released, and whom Ferrule defers to: on every screen that shows a job. */
+import { deferral as ours } from '@ferrule/engine/deferral';
+
+/** Whose values these are, how the pack was released, and whom Ferrule defers to: on every screen, also where there is nothing to show. */
 export function Deferring({
   notice,
-  deferral,
+  deferral = ours,
   pack,
 }: {
   readonly notice?: string | undefined;
-  readonly deferral: string;
+  /** As the server says it; as this page does where nothing has come from there. */
+  readonly deferral?: string;
   readonly pack?: string;
 }) {
   return (

@@ -60,12 +60,13 @@ function ChooseProcedure() {
           </ul>
         ) : null}
       </main>
-      {came?.came === 'document' ? (
-        <Deferring
-          deferral={came.document.deferral}
-          notice={came.document.packs.find(({ notice }) => notice !== undefined)?.notice}
-        />
-      ) : null}
+      <Deferring
+        notice={
+          came?.came === 'document'
+            ? came.document.packs.find(({ notice }) => notice !== undefined)?.notice
+            : undefined
+        }
+      />
     </>
   );
 }
@@ -81,17 +82,18 @@ function SetUp({
 }) {
   const path = `/packs/${encodeURIComponent(pack)}/${encodeURIComponent(revision)}`;
   const { came, again } = useDocument<PackDocument>(path);
-  if (came?.came === 'problem')
+  if (came?.came === 'problem' || came?.came === 'away')
     return (
-      <main class="page">
-        <ProblemShown problem={came.problem} onAgain={again} />
-      </main>
-    );
-  if (came?.came === 'away')
-    return (
-      <main class="page">
-        <AwayShown onAgain={again} />
-      </main>
+      <>
+        <main class="page">
+          {came.came === 'away' ? (
+            <AwayShown onAgain={again} />
+          ) : (
+            <ProblemShown problem={came.problem} onAgain={again} />
+          )}
+        </main>
+        <Deferring />
+      </>
     );
   if (came === undefined) return <main class="page" aria-busy="true" />;
   return (

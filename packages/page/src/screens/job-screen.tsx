@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { type Opened, openSession } from '../job/open-session.ts';
 import { JobAtWork } from '../job-screen/job-at-work.tsx';
+import { Deferring } from '../pieces/deferring.tsx';
 import { Masthead } from '../pieces/masthead.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 
@@ -32,6 +33,7 @@ export function JobScreen({ job }: { readonly job: string }) {
         {opened?.opened === 'problem' ? <ProblemShown problem={opened.problem} onAgain={again} /> : null}
         {opened?.opened === 'away' ? <AwayShown onAgain={again} /> : null}
       </main>
+      <Deferring />
     </Masthead>
   );
 }

@@ -38,12 +38,7 @@ export function JobsScreen() {
           <a href={addressOf('judged')}>Judge jobs again</a>
         </nav>
       </main>
-      {came?.came === 'document' ? (
-        <Deferring
-          deferral={came.document.deferral}
-          notice={packs.find(({ notice }) => notice !== undefined)?.notice}
-        />
-      ) : null}
+      <Deferring notice={packs.find(({ notice }) => notice !== undefined)?.notice} />
     </Masthead>
   );
 }
