@@ -271,7 +271,7 @@ describe('the conversation', () => {
     const { stdout } = ferrule([...clearance, '--jobs', store], { lines });
     expect(stdout).toMatch(/Before you leave: Cover the open head/);
     expect(stdout).toMatch(/"0\.28" means nothing here\. Nothing has changed\. Type resume/);
-    expect(stdout).toMatch(/Not taken: Before the job goes on: /);
+    expect(stdout).toMatch(/Not taken: Before the job goes on this is still to be confirmed: /);
     expect(kindsIn(jobFileIn(store)).slice(-4)).toEqual(['parked', 'resumed', 'reading', 'judged']);
   });
 

@@ -75,3 +75,4 @@ export {
   type ToleranceStrip,
   toleranceStrip,
 } from './tolerance-strip.ts';
+export { whatFollows } from './what-follows.ts';

@@ -275,7 +275,12 @@ export const packDocument = named(
     needs: map(
       object({
         roles: list(object({ id: t, title: t, needed: truth() })),
-        instruments: list(object({ id: t, title: t, calibrated: truth() })),
+        instruments: list(
+          object({
+            ...{ id: t, title: t, calibrated: truth() },
+            needed: truth({ description: 'Whether it has to be named before the job begins' }),
+          }),
+        ),
       }),
       { description: 'By procedure: the roles to be filled and the instruments to be named' },
     ),

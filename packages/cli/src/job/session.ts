@@ -12,7 +12,7 @@ import {
   writeQuantity,
 } from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
-import { holderOf, inTitles, shorten, type Telling } from '@ferrule/print';
+import { holderOf, inTitles, shorten, type Telling, whatFollows } from '@ferrule/print';
 import type { LineReader } from '../terminal/line-reader.ts';
 import { printable } from '../terminal/output.ts';
 import { width, wrap } from '../terminal/wrap.ts';
@@ -22,7 +22,6 @@ import type { Keep } from './keep.ts';
 import { occasionOf, writeClock } from './occasion.ts';
 import { verdictNotes } from './verdict-notes.ts';
 import { waitAt, writeLeft } from './waiting.ts';
-import { whatFollows } from './what-follows.ts';
 import { offeredOf } from './write-offered.ts';
 
 /** Commands that are taken from somebody who insists. */

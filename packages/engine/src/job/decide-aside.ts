@@ -53,8 +53,8 @@ export function resume(plan: Plan, batch: Batch, confirmed: readonly string[]): 
     return [
       {
         code: 'not-confirmed',
-        message: `Before the job goes on: ${open.map((one) => one.text).join(' ')}`,
-        remedy: `Confirm ${open.map((one) => one.id).join(', ')}.`,
+        message: `Before the job goes on this is still to be confirmed: ${open.map((one) => one.text).join(' ')}`,
+        remedy: `Look whether it is so, and confirm it${open.length > 1 ? ', each by itself' : ''}.`,
       },
     ];
   }

@@ -67,8 +67,8 @@ export function start(plan: Plan, asked: StartRequest, said: Occasion): Decided 
     if (used === undefined) {
       refusals.push({
         code: 'instrument-missing',
-        message: `This job needs a ${needed.title}, and none is named.`,
-        remedy: 'Name the instrument that will be used, with its identity and due date.',
+        message: `This job needs this instrument, and none is named: ${needed.title}.`,
+        remedy: 'Name the one that will be used, by the number on it and the last day of its calibration.',
         about: needed.id,
       });
     }

@@ -1,4 +1,4 @@
-import type { Offer, Photograph } from '@ferrule/engine';
+import { type Offer, type Photograph, parseQuantity } from '@ferrule/engine';
 import { useEffect, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { sendPicture } from '../link/call.ts';
@@ -80,7 +80,7 @@ export function ActForm({
           </select>
         </label>
       )}
-      {offer.wait === undefined ? null : <Waiting session={session} wait={offer.wait} />}
+      {offer.wait === undefined ? null : <Waiting session={session} wait={offer.wait} onOver={forget} />}
       <RefusalsShown plan={plan} refusals={refused} />
       <AllowForm session={session} actor={actor} refused={refused} onAllowed={forget} />
       {offer.photograph === true ? (
@@ -109,18 +109,37 @@ export function ActForm({
 const isReferral = ({ offers }: JobSession): boolean => offers.value.step?.act?.act === 'refer-to';
 
 /** How long is still to be waited, by the time of the job. */
-function Waiting({ session, wait }: { readonly session: JobSession; readonly wait: string }) {
+function Waiting({
+  session,
+  wait,
+  onOver,
+}: {
+  readonly session: JobSession;
+  readonly wait: string;
+  /** What was said of waiting on no longer holds. */
+  readonly onOver: () => void;
+}) {
   const [now, setNow] = useState(() => Date.parse(session.now()));
   useEffect(() => {
     const tick = setInterval(() => setNow(Date.parse(session.now())), 1000);
     return () => clearInterval(tick);
   }, [session]);
-  const since = Date.parse(session.folded.value.job.since);
+  const waited = now - Date.parse(session.folded.value.job.since);
+  const needed = millisecondsOf(wait);
+  const isOver = waited >= needed;
+  useEffect(() => {
+    if (isOver) onOver();
+  }, [isOver]);
   return (
     <p class="waiting" role="timer">
-      Waited {clockOf(now - since)} of {wait}
+      {isOver ? `The ${wait} are over.` : `Still ${clockOf(needed - waited + 999)} of ${wait} to wait`}
     </p>
   );
+}
+
+function millisecondsOf(wait: string): number {
+  const read = parseQuantity(wait, 'time');
+  return 'quantity' in read ? Math.ceil(read.quantity.value.toNumber()) * 1000 : 0;
 }
 
 /** A picture goes to the server first; the step is done with its digest. */
@@ -158,7 +177,6 @@ function PictureTaken({
         <input
           type="file"
           accept="image/png,image/jpeg,image/webp"
-          capture="environment"
           onChange={({ currentTarget: { files } }) => {
             const file = files?.[0];
             if (file !== undefined) void send(file);

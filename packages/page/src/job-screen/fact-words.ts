@@ -2,7 +2,7 @@ import type { Fact, Plan } from '@ferrule/engine';
 import { answerText, entryTitle, indicationText, readingText, stepPlace } from '@ferrule/print';
 
 /** What was entered or done, in a few words; undefined for facts that say nothing of the kind. */
-export function factWords(plan: Plan, { fact }: Fact): string | undefined {
+export function factWords(plan: Plan, { fact, by }: Fact): string | undefined {
   switch (fact.kind) {
     case 'reading':
       return `${entryTitle(plan, fact.entry)}: ${readingText(fact) ?? indicationText(fact)}`;
@@ -19,6 +19,10 @@ export function factWords(plan: Plan, { fact }: Fact): string | undefined {
       return `Done: ${stepPlace(plan, fact.step)}`;
     case 'struck':
       return `Struck, and kept in the record: ${fact.reason}`;
+    case 'noted':
+      return `Note kept: ${fact.text}`;
+    case 'released':
+      return `${fact.by === 'concession' ? 'Concession' : 'Released'} by ${by}: ${fact.reason}`;
     default:
       return undefined;
   }

@@ -45,6 +45,11 @@ export function HoldCard({ session, actor }: { readonly session: JobSession; rea
               <SomebodyJoins session={session} actor={actor} role={role} />
             </div>
           ))}
+          {releases.some(({ role }) => role !== undefined) ? (
+            <p class="entry-hint">
+              Pressed by whoever is named, and by nobody for them: it is on the record under that name.
+            </p>
+          ) : null}
           {releases.map((one) =>
             peopleFor(session, one, actor).map((person) => (
               <button

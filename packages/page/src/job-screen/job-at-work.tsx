@@ -1,9 +1,9 @@
 import { useSignal } from '@preact/signals';
 import type { JobSession } from '../job/session.ts';
 import { Deferring } from '../pieces/deferring.tsx';
+import { lazyPart, ScreenMissing } from '../pieces/lazy-screen.tsx';
 import { Masthead } from '../pieces/masthead.tsx';
 import { ProblemShown } from '../pieces/problem-shown.tsx';
-import { AcrossShown } from './across-shown.tsx';
 import { ActingPerson, actingPerson } from './acting-person.tsx';
 import { ConflictShown } from './conflict-shown.tsx';
 import { EnginePicture } from './engine-picture.tsx';
@@ -54,7 +54,7 @@ export function JobAtWork({ session }: { readonly session: JobSession }) {
           </div>
           <KnownHere session={session} bore={chosen.value ?? offers.step?.bore} chosen={chosen} />
         </div>
-        <AcrossShown session={session} />
+        <AcrossBores session={session} />
       </main>
       <Deferring
         notice={document.notice}
@@ -63,6 +63,15 @@ export function JobAtWork({ session }: { readonly session: JobSession }) {
       />
     </Masthead>
   );
+}
+
+/** The bores beside one another stand below everything else: their pictures come when the step is there. */
+const across = lazyPart(async () => (await import('./across-shown.tsx')).AcrossShown);
+
+function AcrossBores({ session }: { readonly session: JobSession }) {
+  const Across = across.usePart();
+  if (typeof Across === 'function') return <Across session={session} />;
+  return Across === 'missing' ? <ScreenMissing /> : null;
 }
 
 /** The serial number of the engine, where it is known by now. */

@@ -1,5 +1,5 @@
 import { adviceOn, type Fact, type FactBody } from '@ferrule/engine';
-import { derivationOf, stripOf, toleranceOf, writeVerdict } from '@ferrule/print';
+import { derivationOf, stripOf, toleranceOf, whatFollows, writeVerdict } from '@ferrule/print';
 import { commandOf } from '../job/fold.ts';
 import type { JobSession } from '../job/session.ts';
 import { factWords } from './fact-words.ts';
@@ -23,10 +23,12 @@ export function JustNow({ session, actor }: { readonly session: JobSession; read
   const isLate = useLate(isUnstored);
   const isProvisional = isUnstored && (isLate || session.link.value === 'away');
   const entered = batch.find(({ fact }) => isEntry(fact));
-  const said = entered ?? batch.find(({ fact }) => fact.kind === 'struck');
+  const said = entered ?? batch.find(({ fact }) => fact.kind === 'struck' || fact.kind === 'released');
   const judged = batch.flatMap(({ seq, fact }) => (fact.kind === 'judged' ? [{ seq, fact }] : []));
   const worst = gravity.find((word) => judged.some(({ fact }) => fact.verdict.verdict === word));
-  if (said === undefined && worst === undefined) return null;
+  const last = job.facts.at(-1);
+  const noted = last?.fact.kind === 'noted' ? factWords(plan, last) : undefined;
+  if (said === undefined && worst === undefined && noted === undefined) return null;
   return (
     <section
       class={`just-now ${worst === undefined ? '' : `verdict-${worst}`}`}
@@ -39,6 +41,7 @@ export function JustNow({ session, actor }: { readonly session: JobSession; read
         .map(({ seq, fact }) => (
           <VerdictSaid key={seq} session={session} judged={fact} seq={seq} isProvisional={isProvisional} />
         ))}
+      {noted === undefined ? null : <p class="just-said">{noted}</p>}
       {worst === undefined && isProvisional ? <em class="provisional">not stored yet</em> : null}
       {entered === undefined ? null : (
         <StrikeForm session={session} actor={actor} target={entered} title="That was wrong" />
@@ -64,6 +67,7 @@ function VerdictSaid({
   const { plan, folded } = session;
   const advice = adviceOn(plan, folded.value.job, judged);
   const { verdict } = judged.verdict;
+  const follows = whatFollows(plan, folded.value.job, judged);
   return (
     <>
       <p class="verdict-line">
@@ -74,6 +78,7 @@ function VerdictSaid({
       <Said session={session} judged={judged} before={seq} />
       <Strip session={session} judged={judged} />
       {advice === undefined ? null : <p class="remedy">{advice}</p>}
+      {follows === undefined ? null : <p class="just-said">Now: {follows}</p>}
     </>
   );
 }

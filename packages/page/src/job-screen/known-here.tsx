@@ -1,6 +1,7 @@
 import type { Entry, Fact, WrittenVerdict } from '@ferrule/engine';
 import { readingText, stripOf, toleranceOf } from '@ferrule/print';
 import type { Signal } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { partsAt, statesAt } from './bore-cells.ts';
 import { fewDigits } from './few-digits.ts';
@@ -20,12 +21,22 @@ export function KnownHere({
 }) {
   const { plan, pack, folded } = session;
   const { job } = folded.value;
+  const place = useRef<HTMLElement>(null);
+  const isChosen = chosen.value !== undefined;
+  const wasChosen = useRef(isChosen);
+  // On a telephone this stands far below the engine that was touched, and the step stands above it.
+  useEffect(() => {
+    if (isChosen === wasChosen.current && !isChosen) return;
+    wasChosen.current = isChosen;
+    const seen = isChosen ? place.current : document.querySelector('.step');
+    if (seen !== null && isOutOfSight(seen)) seen.scrollIntoView({ block: 'start' });
+  }, [isChosen, chosen.value]);
   const states = statesAt(plan, pack, job, bore);
   const parts = partsAt(plan, pack, job, bore);
   const open = states.filter(({ isAtRest }) => !isAtRest);
   const rest = states.filter(({ isAtRest }) => isAtRest);
   return (
-    <section class="known" aria-labelledby="known-title">
+    <section ref={place} class="known" aria-labelledby="known-title">
       <h2 id="known-title">{bore === undefined ? 'The engine as a whole' : `Bore ${bore}`}</h2>
       {chosen.value === undefined ? null : (
         <button type="button" class="plain" onClick={() => (chosen.value = undefined)}>
@@ -59,6 +70,12 @@ export function KnownHere({
       <Readings session={session} bore={bore} />
     </section>
   );
+}
+
+/** Whether nothing, or hardly more than its first line, is to be seen. */
+function isOutOfSight(place: Element): boolean {
+  const { top } = place.getBoundingClientRect();
+  return top < 0 || top > window.innerHeight - 160;
 }
 
 function Parts({ parts }: { readonly parts: ReturnType<typeof partsAt> }) {
@@ -114,10 +131,13 @@ function Readings({ session, bore }: { readonly session: JobSession; readonly bo
       measured.set(title, { ...row, cells: { ...row.cells, [entry.column ?? 'once']: text } });
     }
   });
-  const verdicts = verdictsAt(
-    job.facts,
-    (name) => toleranceOf(plan, name) !== undefined && boreOf(name) === bore,
-  );
+  const verdicts = verdictsAt(job.facts, (name) => {
+    const tolerance = toleranceOf(plan, name);
+    // Of what was struck the verdict no longer counts either.
+    return (
+      boreOf(name) === bore && tolerance?.entries.every((index) => job.taken[index] !== undefined) === true
+    );
+  });
   const rows = [...measured.values()];
   const beside = rows.filter(({ cells }) => Object.keys(cells).length > 1);
   const alone = rows.filter(({ cells }) => Object.keys(cells).length === 1);
@@ -200,7 +220,7 @@ function Readings({ session, bore }: { readonly session: JobSession; readonly bo
       )}
       {looked.length === 0 ? null : (
         <details>
-          <summary>{looked.length} looked at or written down</summary>
+          <summary>Looked at or written down: {looked.length}</summary>
           <dl class="looked">
             {looked.map(({ title, text }) => (
               <div key={title}>

@@ -95,6 +95,8 @@ function Parking(beside: Beside) {
 
 function whyNotParked({ plan: { parking }, offers }: JobSession): string {
   if (parking === undefined) return 'This procedure does not say how it may be left unfinished.';
+  if (offers.value.standing === 'on-hold')
+    return 'On hold the job waits for whoever decides: it can be left as it is, and need not be parked.';
   if (offers.value.standing !== 'at-step') return 'The job cannot be parked as it stands now.';
   return `It cannot be parked here: ${parking.guard.because.says} ${parking.instructions}`;
 }

@@ -31,17 +31,20 @@ export function StepCard(props: { readonly session: JobSession; readonly actor: 
       place.current?.querySelector<HTMLElement>('h2')?.focus({ preventScroll: true });
     bringIntoSight(place.current);
   }, [where]);
+  // A job that is opened is opened at its step.
+  useEffect(() => bringIntoSight(place.current), []);
   return <div ref={place}>{cardFor(props)}</div>;
 }
 
-/** Where the main action of a new step is out of sight, what was just read and the step go to the top. */
+/** Where the main action of a step is out of sight, what was just read and the step go to the top; or the step alone, where both are too long. */
 function bringIntoSight(card: HTMLElement | null): void {
   const action = card?.querySelector('.main') ?? card;
   if (card === null || action === null) return;
   const { top, bottom } = action.getBoundingClientRect();
   const read = document.querySelector('.just-now') ?? card;
-  if (read.getBoundingClientRect().top < 0 || top < 0 || bottom > window.innerHeight)
-    read.scrollIntoView({ block: 'start' });
+  const begins = read.getBoundingClientRect().top;
+  if (begins >= 0 && top >= 0 && bottom <= window.innerHeight) return;
+  (bottom - begins <= window.innerHeight ? read : card).scrollIntoView({ block: 'start' });
 }
 
 function cardFor({ session, actor }: { readonly session: JobSession; readonly actor: string }) {
@@ -243,6 +246,9 @@ function CloseCard({ session, actor }: { readonly session: JobSession; readonly 
           Close the job
         </button>
       ) : null}
+      <PaperLink class="second" to={paperOf.card(session.document.job)}>
+        The job card as it stands
+      </PaperLink>
     </article>
   );
 }

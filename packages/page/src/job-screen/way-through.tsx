@@ -13,7 +13,7 @@ export function WayThrough({ session }: { readonly session: JobSession }) {
     isHere: steps.includes(control.at),
   }));
   const { progress, step } = session.offers.value;
-  const { done, of } = progress;
+  const { done } = progress;
   // Steps of a remedy that nothing called for are never done.
   const isThrough = step === undefined;
   const here = parts.find(({ isHere }) => isHere);
@@ -32,8 +32,11 @@ export function WayThrough({ session }: { readonly session: JobSession }) {
         ))}
       </ol>
       <p>
-        {here === undefined ? '' : `${here.title}: step ${here.done + 1} of ${here.all}. `}
-        {isThrough ? `${done} steps done` : `${done} of at most ${of} in all`}
+        {isThrough
+          ? `${done} steps done`
+          : here === undefined
+            ? `A remedy. ${done} steps are done`
+            : `${here.title}: step ${here.done + 1} of ${here.all}, part ${parts.indexOf(here) + 1} of ${parts.length}`}
       </p>
     </nav>
   );

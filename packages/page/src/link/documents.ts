@@ -99,6 +99,8 @@ export interface PackDocument extends ShelvedPack {
           readonly id: string;
           readonly title: string;
           readonly calibrated: boolean;
+          /** Whether it has to be named before the job begins. */
+          readonly needed: boolean;
         }[];
       }
     >

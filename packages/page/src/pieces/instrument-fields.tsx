@@ -26,6 +26,7 @@ export function InstrumentFields({
   typed,
   onTyped,
   but = [],
+  isRequired = false,
 }: {
   readonly kind: string;
   readonly title: string;
@@ -33,6 +34,8 @@ export function InstrumentFields({
   readonly typed: InstrumentTyped;
   readonly onTyped: (typed: InstrumentTyped) => void;
   readonly but?: readonly string[];
+  /** Whether nothing goes on without it. */
+  readonly isRequired?: boolean;
 }) {
   const field = (name: keyof InstrumentTyped) => ({
     value: typed[name] ?? '',
@@ -40,10 +43,10 @@ export function InstrumentFields({
   });
   return (
     <div class="instrument">
-      <TextField label={`${title}: number on it`} {...field('identity')} />
+      <TextField label={`${title}: number on it`} isRequired={isRequired} {...field('identity')} />
       {calibrated ? (
         <div>
-          <TextField label="Calibrated until" type="date" {...field('due')} />
+          <TextField label="Calibrated until" type="date" isRequired={isRequired} {...field('due')} />
           <DueSaid due={typed.due ?? ''} />
         </div>
       ) : null}

@@ -12,6 +12,24 @@ export interface LazyScreen<Props> {
 export function lazyScreen<Props extends object>(
   load: () => Promise<ComponentType<Props>>,
 ): LazyScreen<Props> {
+  const { usePart, fetch } = lazyPart(load);
+  function Screen(props: Props) {
+    const part = usePart();
+    if (typeof part === 'function') {
+      const Come = part;
+      return <Come {...props} />;
+    }
+    return (
+      <main class="page" aria-busy={part === 'coming'}>
+        {part === 'missing' ? <ScreenMissing /> : null}
+      </main>
+    );
+  }
+  return { Screen, fetch: () => void fetch().catch(() => undefined) };
+}
+
+/** A part of a screen whose code comes when it is first shown: `coming` until then, `missing` where it did not come. */
+export function lazyPart<Props extends object>(load: () => Promise<ComponentType<Props>>) {
   let coming: Promise<ComponentType<Props>> | undefined;
   let Come: ComponentType<Props> | undefined;
   const fetch = (): Promise<ComponentType<Props>> => {
@@ -27,7 +45,7 @@ export function lazyScreen<Props extends object>(
     );
     return coming;
   };
-  function Screen(props: Props) {
+  const usePart = (): ComponentType<Props> | 'coming' | 'missing' => {
     const [hasFailed, setFailed] = useState(false);
     const [, setCome] = useState(Come !== undefined);
     useEffect(() => {
@@ -41,18 +59,13 @@ export function lazyScreen<Props extends object>(
         isGone = true;
       };
     }, []);
-    if (Come !== undefined) return <Come {...props} />;
-    return (
-      <main class="page" aria-busy={!hasFailed}>
-        {hasFailed ? <ScreenMissing /> : null}
-      </main>
-    );
-  }
-  return { Screen, fetch: () => void fetch().catch(() => undefined) };
+    return Come ?? (hasFailed ? 'missing' : 'coming');
+  };
+  return { usePart, fetch };
 }
 
 /** A part of the page was not reached, or is no longer there since the server has a newer page. Opening it anew mends both. */
-function ScreenMissing() {
+export function ScreenMissing() {
   return (
     <section class="problem" role="alert">
       <h2>This part of the page did not come</h2>

@@ -112,7 +112,7 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
   const of = document.jobs.find((one) => one.procedure === procedure);
   const needs = document.needs[procedure];
   const [id] = useState(makeId);
-  const [variant, setVariant] = useState(of?.variants[0]?.variant ?? '');
+  const [variant, setVariant] = useState(of?.variants.length === 1 ? (of.variants[0]?.variant ?? '') : '');
   const [people, setPeople] = useState<Readonly<Record<string, string>>>({});
   const [instruments, setInstruments] = useState<Readonly<Record<string, InstrumentTyped>>>({});
   const [problem, setProblem] = useState<Problem>();
@@ -160,6 +160,7 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
               <input
                 type="radio"
                 name="variant"
+                required
                 checked={variant === one.variant}
                 onChange={() => setVariant(one.variant)}
               />
@@ -188,13 +189,17 @@ function SetUpForm({ document, procedure }: { readonly document: PackDocument; r
         {needs.instruments.length === 0 ? null : (
           <fieldset>
             <legend>With</legend>
-            <p class="entry-hint">What is left empty is asked for when it is used.</p>
-            {needs.instruments.map(({ id: kind, title, calibrated }) => (
+            <p class="entry-hint">
+              What has to be calibrated is named before the job begins. What else is left empty is asked for
+              when it is used.
+            </p>
+            {needs.instruments.map(({ id: kind, title, calibrated, needed }) => (
               <InstrumentFields
                 key={kind}
                 kind={kind}
                 title={title}
                 calibrated={calibrated}
+                isRequired={needed}
                 typed={instruments[kind] ?? {}}
                 onTyped={(typed) => setInstruments({ ...instruments, [kind]: typed })}
               />

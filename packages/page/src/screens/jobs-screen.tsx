@@ -30,7 +30,8 @@ export function JobsScreen() {
           </>
         ) : null}
         {came?.came === 'document' ? <Listed document={came.document} packs={packs} /> : null}
-        <nav class="elsewhere" aria-label="For those who look over the work">
+        <nav class="elsewhere" aria-labelledby="elsewhere">
+          <h2 id="elsewhere">For those who look over the work</h2>
           <a href={addressOf('find')}>Which jobs</a>
           <a href={addressOf('readings')}>Readings against a limit</a>
           <a href={addressOf('pack')}>Look into a pack</a>

@@ -98,7 +98,10 @@ function needsOf(pack: Pack) {
     if (plan === undefined) continue;
     needs[procedure] = {
       roles: plan.roles.map(({ id, title }) => ({ id, title, needed: plan.persons.includes(id) })),
-      instruments: plan.instruments.map(({ id, title, calibrated }) => ({ id, title, calibrated })),
+      instruments: plan.instruments.map(({ id, title, calibrated, onlyIfMeasured }) => ({
+        ...{ id, title, calibrated },
+        needed: calibrated && onlyIfMeasured !== true,
+      })),
     };
   }
   return needs;

@@ -1,5 +1,5 @@
 import { type FactBody, findNode, type Job, type Plan, type Remedy } from '@ferrule/engine';
-import { stepPlace } from '@ferrule/print';
+import { stepPlace } from './telling/titles.ts';
 
 type Judged = Extract<FactBody, { kind: 'judged' }>;
 
