@@ -11,12 +11,12 @@ const call = new RegExp(`\\bjsxs?\\((?:"(?:${labelled})"|(?:${labelling})), \\{`
 /** Every text that stands in the sources of the page, and not in a pack, as a label or a heading. */
 export async function labelsOfPage(folder: string): Promise<ReadonlySet<string>> {
   const files = readdirSync(folder, { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile() && entry.name.endsWith('.tsx'))
+    .filter((entry) => entry.isFile() && /\.tsx?$/.test(entry.name))
     .map((entry) => join(entry.parentPath, entry.name));
   const all = await Promise.all(
     files.map(async (file) => {
       const { code } = await transform(readFileSync(file, 'utf8'), {
-        loader: 'tsx',
+        loader: file.endsWith('x') ? 'tsx' : 'ts',
         jsx: 'automatic',
         jsxImportSource: 'preact',
         charset: 'utf8',
@@ -27,13 +27,24 @@ export async function labelsOfPage(folder: string): Promise<ReadonlySet<string>>
   return new Set(all.flat());
 }
 
+/** What choices, marks and the like are called, by what they are. */
+const called = /\b(?:const|let|var) (?:\w+W|w)ords = \{/g;
+
+const labelsCalled = (code: string): readonly string[] =>
+  [...code.matchAll(called)].flatMap(({ index, 0: { length } }) =>
+    [...code.slice(index + length, endOf(code, index + length)).matchAll(values)].flatMap(([, text = '']) =>
+      asLabel(text),
+    ),
+  );
+const values = /: "((?:[^"\\]|\\.)*)"/g;
+
 /** What a component shows as a label, a heading or on its button, handed to it as a text. */
 const handed = /[{,]\s*(?:label|title|action|says): /g;
 const texts = /"((?:[^"\\]|\\.)*)"|`((?:[^`\\]|\\.)*)`/g;
 
 /** The texts right inside the elements that bear labels, and those handed to components, in code that esbuild made of JSX. */
 export function labelsIn(code: string): readonly string[] {
-  return [...labelsInside(code), ...labelsHanded(code)];
+  return [...labelsInside(code), ...labelsHanded(code), ...labelsCalled(code)];
 }
 
 const labelsHanded = (code: string): readonly string[] =>

@@ -68,8 +68,12 @@ describe('the words check bites', () => {
       jsx("p", { children: "prose" });
       jsx("button", { onClick: () => go("nowhere"), children: jsx("span", { children: "inside" }) });
       jsx(Field, { label: "Why it is so", value: "no label", onValue });
-      jsx(Field, { ...more, label: isIt ? title : \`\${title}: on it\`, name: "no" });`;
-    expect(labelsIn(code)).toEqual(['Who', 'yes, it is', 'Why it is so', ': on it']);
+      jsx(Field, { ...more, label: isIt ? title : \`\${title}: on it\`, name: "no" });
+      const stateWords = { open: "being worked on", held: "on hold" }, other = { no: "label" };`;
+    expect(labelsIn(code)).toEqual([
+      ...['Who', 'yes, it is', 'Why it is so', ': on it'],
+      ...['being worked on', 'on hold'],
+    ]);
   });
 
   it('and reads a help text', () => {

@@ -37,7 +37,10 @@ export function JudgingChosen() {
         <Arrived {...packs}>
           {({ packs: all, overlays = [] }) => <BeginForm packs={all} overlays={overlays} />}
         </Arrived>
-        <Arrived {...before}>{({ rejudgings }) => <Before rejudgings={rejudgings} />}</Arrived>
+        {/* Where the packs do not come, the reason stands there once. */}
+        {packs.came?.came === 'document' ? (
+          <Arrived {...before}>{({ rejudgings }) => <Before rejudgings={rejudgings} />}</Arrived>
+        ) : null}
       </main>
       {packs.came?.came === 'document' ? (
         <Deferring
@@ -181,7 +184,7 @@ function Before({ rejudgings }: { readonly rejudgings: readonly Rejudging[] }) {
               <strong>
                 {one.title}, by {one.revision}
               </strong>
-              <span>{one.says?.[0] ?? stateWords[one.state]}</span>
+              <span>{one.says?.[0] ?? one.failure ?? `${one.jobs.done} of ${one.jobs.total} jobs`}</span>
               <span class="when">
                 {stateWords[one.state]}, begun {one.begun.slice(0, 16).replace('T', ' ')}
                 {one.procedure === undefined ? '' : `, ${one.procedure} alone`}

@@ -14,7 +14,15 @@ const TOKEN = 'ferrule-token';
 /** The token that the server asks for, as long as this tab is open. */
 export const token = {
   get: (): string | undefined => sessionStorage.getItem(TOKEN) ?? undefined,
-  set: (text: string): void => sessionStorage.setItem(TOKEN, text),
+  set: (text: string): void => {
+    sessionStorage.setItem(TOKEN, text);
+    dispatchEvent(new Event(TOKEN));
+  },
+  /** Tells whoever was refused for want of it that it is there now; answers how to hear of it no longer. */
+  whenGiven: (then: () => void): (() => void) => {
+    addEventListener(TOKEN, then);
+    return () => removeEventListener(TOKEN, then);
+  },
 };
 
 export const headersOf = (more: Readonly<Record<string, string>> = {}): Record<string, string> => {

@@ -33,7 +33,7 @@ export function FindingsShown({ document }: { readonly document: CheckDocument }
           <li>
             {looked.isProved
               ? `${counted(looked.kinds, 'kind', 'kinds')} of faults: files and form, names, types and units, limits and instruments, hazards, states and laws.`
-              : 'Its files, as far as what is wrong in them lets one see. There may be more to find once that is put right.'}
+              : 'Its files, as far as what is wrong in them lets one see. There may be more to find behind it.'}
           </li>
           <li>
             {looked.isProved
@@ -43,7 +43,7 @@ export function FindingsShown({ document }: { readonly document: CheckDocument }
                       `“${title}” for ${counted(variants.length, 'engine', 'engines')}`,
                   )
                   .join(', ')}.`
-              : 'Nothing is proved before what is wrong with names, types and units is put right.'}
+              : 'Nothing is proved before that is put right.'}
           </li>
         </ul>
         <details class="looked-files">

@@ -9,9 +9,7 @@ import { packAddress } from './pack-address.ts';
 export function ProofShown({ document }: { readonly document: CheckDocument }) {
   const { procedures, faults } = document;
   if (procedures.length === 0)
-    return (
-      <p class="sum">Nothing is proved before what is wrong with names, types and units is put right.</p>
-    );
+    return <p class="sum">Nothing is proved before what was found is put right.</p>;
   return (
     <>
       <p class="sum">
@@ -184,7 +182,9 @@ function LineOfProcedure({
   readonly procedure: ProvenProcedure;
   readonly document: CheckDocument;
 }) {
-  const [variant, setVariant] = useState(variants[0]?.variant ?? '');
+  const faulty = document.faults.find((one) => one.procedure === procedure);
+  // Where something can go wrong, the line is of an engine on which it does.
+  const [variant, setVariant] = useState(faulty?.variant ?? variants[0]?.variant ?? '');
   const proven = variants.find((one) => one.variant === variant);
   if (document.digest === undefined || proven === undefined) return null;
   return (

@@ -130,7 +130,28 @@ function CoverageShown({ coverage: { title, variants, unreached } }: { readonly 
   );
 }
 
-const UnreachedList = ({ items }: { readonly items: readonly UnreachedTold[] }) => (
+/** More than this are told file by file. */
+const MOST_AT_ONCE = 30;
+
+function UnreachedList({ items }: { readonly items: readonly UnreachedTold[] }) {
+  if (items.length <= MOST_AT_ONCE) return <UnreachedPlaces items={items} />;
+  const files = [...new Set(items.map(({ place }) => place?.file ?? ''))];
+  return (
+    <>
+      {files.map((file) => {
+        const some = items.filter(({ place }) => (place?.file ?? '') === file);
+        return (
+          <details key={file}>
+            <summary>{`${file === '' ? 'The pack as a whole' : file}: ${some.length}`}</summary>
+            <UnreachedPlaces items={some} />
+          </details>
+        );
+      })}
+    </>
+  );
+}
+
+const UnreachedPlaces = ({ items }: { readonly items: readonly UnreachedTold[] }) => (
   <ol class="unreached">
     {items.map((one, index) => (
       <li key={index}>

@@ -19,7 +19,7 @@ export function ProblemShown({
     <section class="problem" role="alert">
       <h2>{problem.title}</h2>
       <p>{problem.detail}</p>
-      <p class="remedy">{out?.says ?? problem.remedy}</p>
+      <p class="remedy">{out?.advice ?? problem.remedy}</p>
       <div class="problem-ways">
         {out === undefined ? null : (
           <a class="second" href={out.to}>

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import { type Called, call } from '../link/call.ts';
+import { type Called, call, token } from '../link/call.ts';
 
 /** Where the server is not reached it is asked again after this time, in milliseconds. */
 const AGAIN = 3000;
@@ -20,15 +20,23 @@ export function useDocument<T>(
   useEffect(() => {
     let isGone = false;
     let later: ReturnType<typeof setTimeout> | undefined;
+    let unhear: (() => void) | undefined;
+    const again = (): void => setTries((count) => count + 1);
     void call<T>(path, undefined, patience).then((answer) => {
       if (isGone) return;
       setCame(answer);
-      if (answer.came === 'away') later = setTimeout(() => setTries((count) => count + 1), AGAIN);
+      if (isRefused(answer)) unhear = token.whenGiven(again);
+      if (answer.came === 'away') later = setTimeout(again, AGAIN);
     });
     return () => {
       isGone = true;
       clearTimeout(later);
+      unhear?.();
     };
   }, [path, patience, tries]);
   return { came, again: () => setTries((count) => count + 1) };
 }
+
+/** Whether the server asks for its token: whatever else asks for it on the screen may be given it. */
+const isRefused = (answer: Called<unknown>): boolean =>
+  answer.came === 'problem' && answer.problem.code === 'no-token';

@@ -4,7 +4,7 @@ import { overlayInQuery } from '../link/overlay-in-query.ts';
 
 /** Where a person goes on from a problem; what the server says to do is for programs. */
 export interface WayOut {
-  readonly says: string;
+  readonly advice: string;
   readonly to: string;
   readonly title: string;
 }
@@ -19,32 +19,32 @@ export function wayOut({ code, operands = {} }: Problem): WayOut | undefined {
     case 'no-such-pack':
       return {
         ...{ title: 'All packs', to: addressOf('pack') },
-        says: 'It may have another name or revision, or was taken off the shelf.',
+        advice: 'It may have another name or revision, or was taken off the shelf.',
       };
     case 'faulty-pack': {
       const [pack, revision] = [named('pack'), named('revision')];
       if (pack === undefined || revision === undefined) return undefined;
       return {
-        ...{ title: 'What was found', says: 'Each fault is listed with its file and line.' },
+        ...{ title: 'What was found', advice: 'Each fault is listed with its file and line.' },
         to: addressOf('pack', pack, revision) + overlayInQuery(named('overlay'), named('overlayRevision')),
       };
     }
     case 'no-such-job':
       return {
         ...{ title: 'All jobs', to: addressOf('') },
-        says: 'It may have another name, or stand in another store.',
+        advice: 'It may have another name, or stand in another store.',
       };
     case 'no-such-rejudging':
       return {
         ...{ title: 'Judged before', to: addressOf('judged') },
-        says: 'Of many that were judged again the oldest are not kept.',
+        advice: 'Of many that were judged again the oldest are not kept.',
       };
     case 'rejudging-under-way': {
       const other = named('rejudging');
       if (other === undefined) return undefined;
       return {
         ...{ title: 'Look how far it is', to: addressOf('judged', other) },
-        says: 'One is judged at a time. Wait until the other one is done, or stop it.',
+        advice: 'One is judged at a time. Wait until the other one is done, or stop it.',
       };
     }
     default:

@@ -1,6 +1,5 @@
 const WIDTH = 380;
 const HIGH = 120;
-const TOP = 34;
 const SIDE = 46;
 const TAIL = 16;
 
@@ -24,11 +23,13 @@ export function BinsShown({
   readonly posts: readonly Post[];
   readonly words: string;
 }) {
+  // Words of older limits stand above the bars.
+  const top = posts.some(({ isOlder }) => isOlder) ? 34 : 18;
   const [first = 0] = edges;
   const last = edges.at(-1) ?? 1;
   const x = (at: number): number => SIDE + ((at - first) / (last - first || 1)) * (WIDTH - 2 * SIDE);
   const most = Math.max(1, ...counts);
-  const foot = TOP + HIGH;
+  const foot = top + HIGH;
   const bars = counts.map((count, at) => {
     const [before, behind] = [edges[at - 1], edges[at]];
     const start = before === undefined ? x(first) - 8 - TAIL : behind === undefined ? x(last) + 8 : x(before);
@@ -53,11 +54,11 @@ export function BinsShown({
         <path class="bins-foot" d={`M0 ${foot}H${WIDTH}`} />
         {posts.map(({ at, text, isLow, isOlder = false }) => (
           <g key={`${text} ${isLow} ${isOlder}`} class={isOlder ? 'post-older' : undefined}>
-            <path class="span-post" d={`M${x(at)} ${isOlder ? TOP - 14 : TOP - 6}V${foot + 6}`} />
+            <path class="span-post" d={`M${x(at)} ${isOlder ? top - 14 : top - 6}V${foot + 6}`} />
             <text
               class="span-text"
               x={x(at)}
-              y={isOlder ? TOP - 20 : foot + 20}
+              y={isOlder ? top - 20 : foot + 20}
               text-anchor={isLow ? 'end' : 'start'}
               dx={isLow ? 14 : -14}
             >

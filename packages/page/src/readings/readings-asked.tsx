@@ -62,7 +62,7 @@ const otherPack = ({ code }: Problem): WayOut | undefined =>
   code === 'no-such-job'
     ? {
         ...{ title: 'All jobs', to: addressOf('') },
-        says: 'Choose another pack, another revision or other days.',
+        advice: 'Choose another pack, another revision or other days.',
       }
     : undefined;
 
