@@ -83,6 +83,22 @@ ul.plain li { margin: 0 0 0.6mm; break-inside: avoid; }
 .record .title + .note::before { content: "· "; }
 .record th:nth-child(3) { width: 36%; }
 @media screen { html { background: #ddd; } body { background: #fff; } .foot { font-size: 8pt; } }
+@media screen and (max-width: 640px) {
+  body { padding: 3mm; }
+  .running, .head { display: block; }
+  .running span { display: block; text-align: left; }
+  .plate { margin-top: 2mm; }
+  .facts { grid-template-columns: 1fr 1fr; }
+  .three, .sign { grid-template-columns: 1fr; }
+  .two { columns: 1; }
+  .bad, .open { white-space: normal; }
+  /* What is wider than the screen is moved sideways by itself, and nothing beside it. */
+  table.grid { display: block; overflow-x: auto; overflow-wrap: normal; }
+  .grid td, .grid th { overflow-wrap: normal; }
+  .bores { table-layout: auto; }
+  .bores td { min-width: 21mm; }
+  .bores th.what { min-width: 36mm; }
+}
 @page { margin: 9mm 11mm 13mm; @bottom-right { content: "page " counter(page) " of " counter(pages); font: 8pt Arial, Helvetica, sans-serif; } }
 @media print { body { padding: 0; max-width: none; } h2.new { break-before: page; margin-top: 0; } }
 `);
