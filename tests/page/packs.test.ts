@@ -198,6 +198,32 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMo
     120_000,
   );
 
+  test('a server that was away for a while is asked again by itself', async () => {
+    const shelf = shelfWithDefect('change-forgotten');
+    const rig = new PageRig([shelf]);
+    ends.push(
+      () => rmSync(shelf, { recursive: true, force: true }),
+      () => rig.end(),
+    );
+    const url = await rig.listen();
+    const context = await device(browser);
+    ends.push(() => context.close());
+    const page = await context.newPage();
+    await page.goto(`${url}/#/pack`);
+    await page.locator('.shelf').waitFor();
+    const link = page.locator('.shelf a').first();
+    await link.tap();
+    await page.locator('.sum').waitFor();
+    await rig.stop();
+    await page.getByRole('link', { name: 'Trials', exact: true }).tap();
+    await page.getByText('The server is not reached').waitFor();
+    await rig.restart();
+    await page
+      .locator('.sum')
+      .filter({ hasText: /trials? come/ })
+      .waitFor();
+  }, 120_000);
+
   test('a pack is looked into with an overlay, and the way to what does not hold is that of both together', async () => {
     const shelf = shelfWithDefect('change-forgotten');
     const rig = new PageRig([shelf]);

@@ -2,6 +2,9 @@ import { useEffect, useState } from 'preact/hooks';
 import { type Called, call } from '../link/call.ts';
 import type { Working } from './examination.ts';
 
+/** Where the server is not reached it is asked again after this time, in milliseconds. */
+const AGAIN = 3000;
+
 /** What of it the server has made so far. */
 interface Examined<T> {
   readonly came: Called<T> | undefined;
@@ -36,7 +39,8 @@ export function useExamination<T extends object>(path: string): Examined<T> {
         }
         setWorking(undefined);
         setCame((before) => (isSame(before, answer) ? before : (answer as Called<T>)));
-        return;
+        if (answer.came !== 'away') return;
+        await new Promise((resolve) => setTimeout(resolve, AGAIN));
       }
     };
     void ask();
