@@ -1,6 +1,6 @@
 import type { JobStore } from '@ferrule/records';
 import type { PrivateKey } from '@ferrule/signing';
-import type { Examiner } from './examine/examiner.ts';
+import type { Examinations } from './examine/examinations.ts';
 import type { Desk } from './jobs/desk.ts';
 import type { Streams } from './jobs/streams.ts';
 import type { Behaviours } from './long-work/behaviours.ts';
@@ -13,7 +13,7 @@ export interface Context {
   readonly store: JobStore;
   readonly desk: Desk;
   readonly shelf: Shelf;
-  readonly examiner: Examiner;
+  readonly examinations: Examinations;
   readonly rejudgings: Rejudgings;
   readonly behaviours: Behaviours;
   /** Long work that somebody waits for. */

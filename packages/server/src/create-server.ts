@@ -12,7 +12,7 @@ import { namesOf, strangeCaller } from './edge/hosts.ts';
 import { answerOddRequests, packedBody, unclearHost } from './edge/odd-requests.ts';
 import { tokenCheck } from './edge/token.ts';
 import { halfCharacter, validators } from './edge/validators.ts';
-import { Examiner } from './examine/examiner.ts';
+import { Examinations } from './examine/examinations.ts';
 import { Desk, storeGone } from './jobs/desk.ts';
 import { notedStore } from './jobs/noted-store.ts';
 import { Plans } from './jobs/plans.ts';
@@ -105,17 +105,17 @@ export function createServer(options: ServerOptions): FastifyInstance {
   app.server.maxConnections = bounds.connections;
   const shelf = new Shelf(packs, new Policies(options.policy));
   const desk = new Desk(store, new Plans(store, shelf));
-  const examiner = new Examiner(bounds);
   const streams = new Streams(desk, store, bounds.streams);
   const onDefect = options.onDefect ?? (() => undefined);
-  const queue = new WorkQueue(bounds.longWork);
+  const queue = new WorkQueue(bounds);
+  const examinations = new Examinations(queue);
   const behaviours = new Behaviours(queue);
   const rejudgings = new Rejudgings({
-    ...{ store, shelf, now, onDefect, onNote, most: bounds.rejudgings },
+    ...{ store, shelf, queue, now, onDefect, onNote, most: bounds.rejudgings },
     storeFolder: options.storeFolder,
   });
   const context: Context = {
-    ...{ store, desk, shelf, examiner, streams, queue, behaviours, rejudgings, now, key: options.key },
+    ...{ store, desk, shelf, examinations, streams, queue, behaviours, rejudgings, now, key: options.key },
     storeFolder: options.storeFolder,
     pathTo: (folder) =>
       options.storeFolder === undefined
@@ -147,7 +147,8 @@ export function createServer(options: ServerOptions): FastifyInstance {
   app.addHook('preClose', async () => {
     isStopping = true;
     streams.end();
-    await Promise.all([examiner.stop(), queue.close(), rejudgings.close()]);
+    rejudgings.cutOff();
+    await queue.close();
   });
   app.addHook('onRequest', async (_request, reply) => {
     if (isStopping) return sendProblem(reply, problem('stopping', 'The server is stopping.'));

@@ -14,7 +14,7 @@ export const limits = {
   streams: 100,
   /** Rejudgings that are kept with their reports. */
   rejudgings: 20,
-  /** Pieces of long work that somebody waits for, under way and waiting. */
+  /** Pieces of long work under way and waiting: packs checked and tried, and as many that compare packs or count readings. */
   longWork: 8,
   /** Requests of one address in a minute. */
   requests: 12_000,
@@ -26,10 +26,13 @@ export const limits = {
   requestTime: 60_000,
   /** Milliseconds that a connection without a request is kept. */
   idleTime: 60_000,
-  /** Milliseconds that checking one pack, or running its trials, may take. */
-  examinationTime: 600_000,
-  /** Megabytes that it may take on its thread, more than the largest pack needs that a proof is let go through. */
-  examinationMemory: 1024,
+  /** Milliseconds that work on a pack may take: to check it, to run its trials, to compare it. */
+  longWorkTime: 600_000,
+  /**
+   * Megabytes that each thread of long work may take: more than the largest pack needs that a proof is let go through, and much
+   * more than jobs that are read one by one.
+   */
+  longWorkMemory: 1024,
 } as const;
 
 export type Limits = { readonly [Name in keyof typeof limits]: number };

@@ -5,15 +5,15 @@ import { deferral } from '@ferrule/print';
 import { type ReleaseState, unsigned } from '@ferrule/signing';
 import { bundleOf, readPack, readPolicyFile } from '@ferrule/source';
 import { releaseNow } from '../documents.ts';
+import type { OnProgress } from '../long-work/long-work.ts';
 import type { OverlayNamed } from '../packs/beside-pack.ts';
 import { httpFormat } from '../problem.ts';
 import { checkAnswer } from './check-answer.ts';
 import { Places } from './places.ts';
-import { type OnProgress, trialsAnswer } from './trials-answer.ts';
+import { trialsAnswer } from './trials-answer.ts';
 
 /** What is to be looked at: a pack by its folder, and under which names it stands on the shelf. */
 export interface Asked {
-  readonly what: 'check' | 'trials';
   readonly folder: string;
   readonly pack: string;
   readonly revision: string;
@@ -30,13 +30,10 @@ const MOST_PROVEN = 4;
 export class Examination {
   readonly #proven = new Map<string, ProvenPlans>();
 
-  /** The document that answers, as JSON; undefined where a pack is too faulty for its trials to be run. */
-  async run(asked: Asked, onProgress: OnProgress): Promise<string | undefined> {
-    return asked.what === 'check' ? this.#check(asked, onProgress) : tried(asked, onProgress);
-  }
-
-  async #check(asked: Asked, onProgress: OnProgress): Promise<string> {
+  /** What was found in it, as the JSON of the document that says so. */
+  async check(asked: Asked, onProgress: OnProgress): Promise<string> {
     const { folder, overlay } = asked;
+    onProgress('reading its files', 0, 0);
     const report = await checkPack(folder, {
       policy: await policyOf(asked),
       ...(overlay === undefined ? {} : { overlay: overlay.folder }),
@@ -47,6 +44,22 @@ export class Examination {
     return JSON.stringify({ ...head, ...checkAnswer(folder, report, overlay) });
   }
 
+  /** How its trials come out, likewise; undefined where it is too faulty for them to be run. */
+  async trials(asked: Asked, onProgress: OnProgress): Promise<string | undefined> {
+    const { folder, overlay } = asked;
+    onProgress('reading its files', 0, 0);
+    const read = await readPack(folder, {
+      policy: await policyOf(asked),
+      ...(overlay === undefined ? {} : { overlay: overlay.folder }),
+    });
+    const { document, diagnostics, files, positions } = read;
+    const { pack } = diagnostics.some(({ severity }) => severity === 'error') ? {} : validate(document);
+    if (pack === undefined) return undefined;
+    const { digest } = bundleOf(document);
+    const answer = trialsAnswer(pack, digest, new Places(folder, positions, files, overlay), onProgress);
+    return JSON.stringify({ ...headOf(asked, pack, digest, read), ...answer });
+  }
+
   #provenOf(key: string): ProvenPlans {
     const known = this.#proven.get(key) ?? new ProvenPlans();
     this.#proven.delete(key);
@@ -55,20 +68,6 @@ export class Examination {
     if (this.#proven.size > MOST_PROVEN && oldest !== undefined) this.#proven.delete(oldest);
     return known;
   }
-}
-
-async function tried(asked: Asked, onProgress: OnProgress): Promise<string | undefined> {
-  const { folder, overlay } = asked;
-  const read = await readPack(folder, {
-    policy: await policyOf(asked),
-    ...(overlay === undefined ? {} : { overlay: overlay.folder }),
-  });
-  const { document, diagnostics, files, positions } = read;
-  const { pack } = diagnostics.some(({ severity }) => severity === 'error') ? {} : validate(document);
-  if (pack === undefined) return undefined;
-  const { digest } = bundleOf(document);
-  const answer = trialsAnswer(pack, digest, new Places(folder, positions, files, overlay), onProgress);
-  return JSON.stringify({ ...headOf(asked, pack, digest, read), ...answer });
 }
 
 const policyOf = async ({ policy }: Asked) =>

@@ -1,14 +1,12 @@
 import { type Coverage, type CoverageItem, coverageOf, runTrials } from '@ferrule/check';
 import { type Pack, pointerTo, type Span } from '@ferrule/engine';
+import type { OnProgress } from '../long-work/long-work.ts';
 import type { TypeOf } from '../schema.ts';
 import type { trialsDocument } from './examination-documents.ts';
 import type { Places } from './places.ts';
 
 type Tried = TypeOf<typeof trialsDocument>;
 type Unreached = Tried['coverage'][number]['unreached'][number];
-
-/** What is being done, how much of it is done, and how much there is; 0 while that is not known. */
-export type OnProgress = (doing: string, done: number, of: number) => void;
 
 /** Runs the trials of a pack and looks what they reach. */
 export function trialsAnswer(

@@ -2,6 +2,7 @@ import type { ComparedBehaviour } from '@ferrule/compare/document';
 import type { OpenedPack } from '../packs/shelf.ts';
 import { isProblem, type Problem } from '../problem.ts';
 import { Recent } from '../recent.ts';
+import { gaveUp } from './gave-up.ts';
 import type { WorkQueue } from './work-queue.ts';
 
 /** How many are kept ready. */
@@ -20,8 +21,9 @@ export class Behaviours {
     const key = `${before.bundle.digest} ${after.bundle.digest}`;
     const ready = this.#ready.get(key);
     if (ready !== undefined) return ready;
-    const work = { before: before.bundle.text, after: after.bundle.text };
-    const found = await this.#queue.run('behaviour', key, work);
+    const asked = this.#queue.ask('behaviour', key, { before: before.bundle.text, after: after.bundle.text });
+    if (isProblem(asked)) return asked;
+    const found = await asked.answer.catch(gaveUp(after.pack));
     // What was cut short may be found whole when there is more time.
     if (!isProblem(found) && !found.cutShort) this.#ready.set(key, found, 1);
     return found;

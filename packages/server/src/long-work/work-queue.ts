@@ -1,50 +1,61 @@
+import type { Limits } from '../limits.ts';
 import { type Problem, problem } from '../problem.ts';
-import type { LongAnswer, LongWork, WorkName } from './do-work.ts';
-import { beginWork } from './long-worker.ts';
+import { Lane, type UnderWay } from './lane.ts';
+import type { Handed, LongAnswer, LongWork, Working, WorkName } from './long-work.ts';
+
+type LaneName = 'packs' | 'questions' | 'rejudgings';
+
+/** In which lane each kind of work is done, and whether it is given up after the longest time. */
+const kinds: Readonly<Record<WorkName, { readonly lane: LaneName; readonly isBounded: boolean }>> = {
+  check: { lane: 'packs', isBounded: true },
+  trials: { lane: 'packs', isBounded: true },
+  behaviour: { lane: 'questions', isBounded: true },
+  readings: { lane: 'questions', isBounded: false },
+  rejudge: { lane: 'rejudgings', isBounded: false },
+};
 
 /**
- * Long work that somebody waits for: one piece at a time, each on a thread of its own. Who asks for what is under way or waiting
- * already waits for that.
+ * Long work, beside the thread that answers requests. Each lane has a worker of its own, so that a pack is checked while jobs are
+ * judged again. Who asks for what is under way or waiting already waits for that.
  */
 export class WorkQueue {
-  readonly #asked = new Map<string, Promise<unknown>>();
-  readonly #most: number;
-  #last: Promise<unknown> = Promise.resolve();
-  #stop: () => Promise<void> = async () => undefined;
+  readonly #asked = new Map<string, UnderWay<unknown>>();
+  readonly #lanes: Readonly<Record<LaneName, Lane>>;
+  readonly #limits: Limits;
   #isClosed = false;
 
-  /** `most` pieces may be under way or wait. */
-  constructor(most: number) {
-    this.#most = most;
+  constructor(limits: Limits) {
+    const lane = (): Lane => new Lane(limits.longWorkMemory);
+    this.#limits = limits;
+    this.#lanes = { packs: lane(), questions: lane(), rejudgings: lane() };
   }
 
-  /** What the work comes to. The same work has the same key. */
-  run<Name extends WorkName>(
+  /** Asks for a piece of work. The same work has the same key; `onProgress` is told of it by whoever asks first. */
+  ask<Name extends WorkName>(
     name: Name,
     key: string,
     work: LongWork[Name],
-  ): Promise<LongAnswer[Name]> | Problem {
+    onProgress: (working: Working) => void = () => undefined,
+  ): UnderWay<LongAnswer[Name]> | Problem {
+    if (this.#isClosed) return problem('stopping', 'The server is stopping.');
     const known = this.#asked.get(`${name} ${key}`);
     // What is kept under the name of a kind of work is the answer to it.
-    if (known !== undefined) return known as Promise<LongAnswer[Name]>;
-    if (this.#asked.size >= this.#most)
-      return problem('too-much-waiting', `${this.#asked.size} pieces of long work are under way or wait.`);
-    const answer = this.#last.then(() => this.#begin(name, work));
-    this.#asked.set(`${name} ${key}`, answer);
-    this.#last = answer.catch(() => undefined).finally(() => this.#asked.delete(`${name} ${key}`));
-    return answer;
+    if (known !== undefined) return known as UnderWay<LongAnswer[Name]>;
+    const lane = this.#lanes[kinds[name].lane];
+    if (lane.size >= this.#limits.longWork)
+      return problem('too-much-waiting', `${lane.size} pieces of long work are under way or wait.`);
+    const handed: Handed<Name> = { name, work };
+    const mostTime = kinds[name].isBounded ? this.#limits.longWorkTime : Infinity;
+    const asked = lane.add(handed, mostTime, onProgress);
+    this.#asked.set(`${name} ${key}`, asked);
+    const forget = (): void => void this.#asked.delete(`${name} ${key}`);
+    asked.answer.then(forget, forget);
+    return asked as UnderWay<LongAnswer[Name]>;
   }
 
-  /** Ends what is under way: whoever waits is answered that the server is stopping. */
+  /** Ends what is under way and what waits: whoever waits is told that the server is stopping. */
   async close(): Promise<void> {
     this.#isClosed = true;
-    await this.#stop();
-  }
-
-  async #begin<Name extends WorkName>(name: Name, work: LongWork[Name]): Promise<LongAnswer[Name]> {
-    if (this.#isClosed) throw problem('stopping', 'The server is stopping.');
-    const underWay = beginWork(name, work, () => undefined);
-    this.#stop = underWay.stop;
-    return underWay.answer;
+    await Promise.all(Object.values(this.#lanes).map((lane) => lane.close()));
   }
 }

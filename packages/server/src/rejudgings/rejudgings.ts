@@ -6,10 +6,11 @@ import { askedDigest, type JobStore } from '@ferrule/records';
 import { releaseWords } from '@ferrule/signing';
 import { idUsed, notWritten } from '../jobs/desk.ts';
 import { localTime } from '../local-time.ts';
-import { beginWork, type UnderWay } from '../long-work/long-worker.ts';
+import type { UnderWay } from '../long-work/lane.ts';
 import { progressFileIn, type RejudgedAnswer, type RejudgeWork } from '../long-work/rejudge-into.ts';
+import type { WorkQueue } from '../long-work/work-queue.ts';
 import type { OpenedPack, Shelf } from '../packs/shelf.ts';
-import { type Problem, problem } from '../problem.ts';
+import { isProblem, type Problem, problem } from '../problem.ts';
 import type { AskedRejudging } from './asked-rejudging.ts';
 import {
   folderOf,
@@ -31,6 +32,7 @@ export interface RejudgingsOptions {
   /** The folder of the store; without it nothing is judged again. */
   readonly storeFolder: string | undefined;
   readonly shelf: Shelf;
+  readonly queue: WorkQueue;
   readonly now: () => Date;
   /** How many are kept; the oldest go when another begins. */
   readonly most: number;
@@ -104,13 +106,17 @@ export class Rejudgings {
   /** Stops one that is under way; of one that is over it says how it stands. */
   async stop(id: string): Promise<RejudgingNow | Problem> {
     const current = this.#current;
-    if (current?.kept.id === id) await this.#end(current, { state: 'stopped' });
+    if (current?.kept.id === id) {
+      this.#over(current, { state: 'stopped' });
+      await current.work.stop();
+      rmSync(progressFileIn(this.#folderOf(id)), { force: true });
+    }
     return this.find(id);
   }
 
-  /** Ends the threads; what is under way is cut off, and goes on when it is asked for again. */
-  async close(): Promise<void> {
-    if (this.#current !== undefined) await this.#end(this.#current, { state: 'cut-off' });
+  /** What is under way is cut off before its thread is ended, and goes on when it is asked for again. */
+  cutOff(): void {
+    if (this.#current !== undefined) this.#over(this.#current, { state: 'cut-off' });
   }
 
   #again(id: string, asked: AskedRejudging): RejudgingNow | Problem | undefined {
@@ -130,6 +136,7 @@ export class Rejudgings {
     { pack, bundle, release }: OpenedPack,
     laid: OpenedPack | undefined,
   ): RejudgingNow | Problem {
+    const { queue } = this.#options;
     const root = rootOf(store);
     const head = {
       release: releaseWords(release, laid?.overlayRelease),
@@ -147,10 +154,13 @@ export class Rejudgings {
       this.#note(error);
       return notWritten();
     }
-    const work = beginWork('rejudge', workOf(store, kept, bundle.text, laid?.bundle.text), (progress) => {
-      current.kept = { ...current.kept, jobs: { total: progress.total, done: progress.done } };
-      current.rate = pace.at(performance.now(), progress) ?? current.rate;
+    const asking = workOf(store, kept, bundle.text, laid?.bundle.text);
+    const work = queue.ask('rejudge', id, asking, ({ done, of: total }) => {
+      if (total === 0) return;
+      current.kept = { ...current.kept, jobs: { total, done } };
+      current.rate = pace.at(performance.now(), { total, done }) ?? current.rate;
     });
+    if (isProblem(work)) return work;
     const pace = new Pace();
     const current: Current = { kept, work, rate: undefined };
     this.#current = current;
@@ -159,12 +169,6 @@ export class Rejudgings {
       (error: unknown) => this.#failed(current, error),
     );
     return kept;
-  }
-
-  async #end(current: Current, end: Pick<KeptRejudging, 'state'>): Promise<void> {
-    this.#over(current, end);
-    await current.work.stop();
-    if (end.state === 'stopped') rmSync(progressFileIn(this.#folderOf(current.kept.id)), { force: true });
   }
 
   /** It is over; one that was over already stays as it is. */

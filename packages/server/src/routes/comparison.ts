@@ -54,7 +54,10 @@ export const comparisonRoute = ({ shelf, behaviours }: Context): Ready =>
         },
       },
     },
-    fails: ['no-such-pack', 'faulty-pack', 'faulty-policy', 'not-acceptable', 'too-much-waiting'],
+    fails: [
+      ...(['no-such-pack', 'faulty-pack', 'faulty-policy', 'not-acceptable'] as const),
+      ...(['too-much-waiting', 'examination-gave-up'] as const),
+    ],
     handle: async ({ path: { pack, revision }, query, request }) => {
       const type =
         query.form === undefined ? accepted(request.headers.accept, Object.values(forms)) : forms[query.form];

@@ -32,7 +32,7 @@ export const examinationRoutes = (context: Context): readonly Ready[] => [
       200: { description: 'What was found', content: { [JSON_TYPE]: checkDocument } },
       202: { description: 'How far it has come', content: { [JSON_TYPE]: workingDocument } },
     },
-    fails: ['no-such-pack', 'faulty-policy', 'examination-gave-up'],
+    fails: ['no-such-pack', 'faulty-policy', 'examination-gave-up', 'too-much-waiting'],
     handle: async ({ path, query }) => examined(context, 'check', path, query),
   }),
   route({
@@ -45,14 +45,14 @@ export const examinationRoutes = (context: Context): readonly Ready[] => [
       200: { description: 'How they came out', content: { [JSON_TYPE]: trialsDocument } },
       202: { description: 'How far it has come', content: { [JSON_TYPE]: workingDocument } },
     },
-    fails: ['no-such-pack', 'faulty-pack', 'faulty-policy', 'examination-gave-up'],
+    fails: ['no-such-pack', 'faulty-pack', 'faulty-policy', 'examination-gave-up', 'too-much-waiting'],
     handle: async ({ path, query }) => examined(context, 'trials', path, query),
   }),
 ];
 
 async function examined(
-  { shelf, examiner }: Context,
-  what: Asked['what'],
+  { shelf, examinations }: Context,
+  what: 'check' | 'trials',
   { pack, revision }: { readonly pack: string; readonly revision: string },
   query: { readonly overlay?: string; readonly overlayRevision?: string },
 ): Promise<Answer | Problem> {
@@ -62,12 +62,12 @@ async function examined(
   if ('code' in found) return found;
   const { folder, overlay, policy, stamp } = found;
   const asked: Asked = {
-    ...{ what, folder, pack, revision },
+    ...{ folder, pack, revision },
     ...(overlay === undefined || laid === undefined ? {} : { overlay: { ...laid, folder: overlay } }),
     ...(policy === undefined ? {} : { policy }),
   };
-  const come = await examiner.ask(asked, stamp, PATIENCE);
-  if ('problem' in come) return come.problem;
+  const come = await examinations.ask(what, asked, stamp, PATIENCE);
+  if (isProblem(come)) return come;
   if ('document' in come) return { status: 200, type: JSON_TYPE, content: come.document };
-  return { status: 202, json: { format: httpFormat, deferral, working: come } };
+  return { status: 202, json: { format: httpFormat, deferral, working: come.working } };
 }

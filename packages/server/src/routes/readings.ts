@@ -56,8 +56,9 @@ export const readingsRoutes = ({ queue, storeFolder }: Context): readonly Ready[
       if (wrong !== undefined) return wrong;
       if (storeFolder === undefined)
         return problem('no-store-folder', 'This server was not told where the folder of its store is.');
-      const found = await queue.run('readings', JSON.stringify(asked), { ...asked, store: storeFolder });
-      if (isProblem(found)) return found;
+      const work = queue.ask('readings', JSON.stringify(asked), { ...asked, store: storeFolder });
+      if (isProblem(work)) return work;
+      const found = await work.answer;
       if ('nothing' in found)
         return found.nothing === 'no-job'
           ? problem('no-such-job', `The store has no such job of ${asked.pack}.`, { operands: { ...asked } })

@@ -48,7 +48,7 @@ export const rejudgingRoutes = ({ rejudgings }: Context): readonly Ready[] => [
     fails: [
       ...(['malformed-body', 'other-media-type', 'too-large', 'no-such-pack', 'faulty-pack'] as const),
       ...(['faulty-policy', 'no-such-job', 'id-used', 'rejudging-under-way', 'not-written'] as const),
-      'no-store-folder',
+      ...(['no-store-folder', 'too-much-waiting'] as const),
     ],
     handle: async ({ body: { id, ...asked } }) => {
       const begun = await rejudgings.begin(id, asked);
