@@ -17,26 +17,21 @@ function queueWith(more: Partial<Limits> = {}): WorkQueue {
 }
 
 /** Asks what an empty store has measured, which is nothing. */
-function ask(queue: WorkQueue, key: string, tell?: (doing: string) => void) {
-  const work = { store: scratch(), pack: 'valve-clearance', of: 'gap' };
-  const asked = queue.ask('readings', key, work, ({ doing }) => tell?.(doing));
+function ask(queue: WorkQueue, key: string) {
+  const asked = queue.ask('readings', key, { store: scratch(), pack: 'valve-clearance', of: 'gap' });
   if (isProblem(asked)) throw new Error(asked.detail);
   return asked;
 }
 
 test('one piece after the other; the same under way or waiting is the same', async () => {
   const queue = queueWith();
-  const said: string[] = [];
-  const [one, other] = ['one', 'other'].map((key) =>
-    ask(queue, key, (doing) => said.push(`${key} ${doing}`)),
-  );
+  const [one, other] = ['one', 'other'].map((key) => ask(queue, key));
   expect(ask(queue, 'one')).toBe(one);
   expect(other?.working()).toEqual({ doing: 'waiting for what was asked for before', done: 0, of: 0 });
-  expect(await Promise.all([one?.answer, other?.answer])).toEqual([
-    { nothing: 'no-job' },
-    { nothing: 'no-job' },
-  ]);
-  expect(said).toEqual(['one beginning', 'one reading jobs', 'other beginning', 'other reading jobs']);
+  expect(one?.working()).toEqual({ doing: 'beginning', done: 0, of: 0 });
+  expect(await one?.answer).toEqual({ nothing: 'no-job' });
+  expect([one?.working().doing, other?.working().doing]).toEqual(['reading jobs', 'beginning']);
+  expect(await other?.answer).toEqual({ nothing: 'no-job' });
   expect(ask(queue, 'one')).not.toBe(one);
 });
 

@@ -1,7 +1,8 @@
+import { setTimeout } from 'node:timers/promises';
 import { gaveUp } from '../long-work/gave-up.ts';
 import type { UnderWay } from '../long-work/lane.ts';
-import type { Working } from '../long-work/long-work.ts';
 import type { WorkQueue } from '../long-work/work-queue.ts';
+import type { Working } from '../long-work/working.ts';
 import { isProblem, type Problem, problem } from '../problem.ts';
 import { Recent } from '../recent.ts';
 import { type Asked, keyOf } from './examine.ts';
@@ -40,11 +41,8 @@ export class Examinations {
       this.#kept.set(key, { stamp, document: found }, found.length);
       return { document: found };
     }, gaveUp(asked));
-    let timer: NodeJS.Timeout | undefined;
-    const tired = new Promise<Examined>((tell) => {
-      timer = setTimeout(() => tell({ working: work.working() }), patience);
-    });
-    return Promise.race([document, tired]).finally(() => clearTimeout(timer));
+    const tired = setTimeout(patience, work, { ref: false }).then((late) => ({ working: late.working() }));
+    return Promise.race([document, tired]);
   }
 }
 

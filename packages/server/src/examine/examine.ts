@@ -5,9 +5,10 @@ import { deferral } from '@ferrule/print';
 import { type ReleaseState, unsigned } from '@ferrule/signing';
 import { bundleOf, readPack, readPolicyFile } from '@ferrule/source';
 import { releaseNow } from '../documents.ts';
-import type { OnProgress } from '../long-work/long-work.ts';
+import type { OnProgress } from '../long-work/working.ts';
 import type { OverlayNamed } from '../packs/beside-pack.ts';
 import { httpFormat } from '../problem.ts';
+import { Recent } from '../recent.ts';
 import { checkAnswer } from './check-answer.ts';
 import { Places } from './places.ts';
 import { trialsAnswer } from './trials-answer.ts';
@@ -26,19 +27,21 @@ export interface Asked {
 /** Packs whose proofs are kept for the next check. */
 const MOST_PROVEN = 4;
 
+const readingFiles = { doing: 'reading its files', done: 0, of: 0 };
+
 /** Checks packs and runs their trials; what was proved before, and is as it was, is not proved again. */
 export class Examination {
-  readonly #proven = new Map<string, ProvenPlans>();
+  readonly #proven = new Recent<ProvenPlans>(MOST_PROVEN);
 
   /** What was found in it, as the JSON of the document that says so. */
   async check(asked: Asked, onProgress: OnProgress): Promise<string> {
     const { folder, overlay } = asked;
-    onProgress('reading its files', 0, 0);
+    onProgress(readingFiles);
     const report = await checkPack(folder, {
-      policy: await policyOf(asked),
-      ...(overlay === undefined ? {} : { overlay: overlay.folder }),
+      ...(await beside(asked)),
       proven: this.#provenOf(keyOf(asked)),
-      onProof: (procedure, variant, done, of) => onProgress(`proving ${procedure} for ${variant}`, done, of),
+      onProof: (procedure, variant, done, of) =>
+        onProgress({ doing: `proving ${procedure} for ${variant}`, done, of }),
     });
     const head = headOf(asked, report.pack, report.digest, report);
     return JSON.stringify({ ...head, ...checkAnswer(folder, report, overlay) });
@@ -47,11 +50,8 @@ export class Examination {
   /** How its trials come out, likewise; undefined where it is too faulty for them to be run. */
   async trials(asked: Asked, onProgress: OnProgress): Promise<string | undefined> {
     const { folder, overlay } = asked;
-    onProgress('reading its files', 0, 0);
-    const read = await readPack(folder, {
-      policy: await policyOf(asked),
-      ...(overlay === undefined ? {} : { overlay: overlay.folder }),
-    });
+    onProgress(readingFiles);
+    const read = await readPack(folder, await beside(asked));
     const { document, diagnostics, files, positions } = read;
     const { pack } = diagnostics.some(({ severity }) => severity === 'error') ? {} : validate(document);
     if (pack === undefined) return undefined;
@@ -61,17 +61,17 @@ export class Examination {
   }
 
   #provenOf(key: string): ProvenPlans {
-    const known = this.#proven.get(key) ?? new ProvenPlans();
-    this.#proven.delete(key);
-    this.#proven.set(key, known);
-    const [oldest] = this.#proven.keys();
-    if (this.#proven.size > MOST_PROVEN && oldest !== undefined) this.#proven.delete(oldest);
-    return known;
+    const proven = this.#proven.get(key) ?? new ProvenPlans();
+    this.#proven.set(key, proven, 1);
+    return proven;
   }
 }
 
-const policyOf = async ({ policy }: Asked) =>
-  policy === undefined ? undefined : (await readPolicyFile(policy)).policy;
+/** What a pack is read with. */
+const beside = async ({ policy, overlay }: Asked) => ({
+  policy: policy === undefined ? undefined : (await readPolicyFile(policy)).policy,
+  ...(overlay === undefined ? {} : { overlay: overlay.folder }),
+});
 
 interface Releases {
   readonly release?: ReleaseState;

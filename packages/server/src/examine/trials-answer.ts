@@ -1,6 +1,6 @@
 import { type Coverage, type CoverageItem, coverageOf, runTrials } from '@ferrule/check';
 import { type Pack, pointerTo, type Span } from '@ferrule/engine';
-import type { OnProgress } from '../long-work/long-work.ts';
+import type { OnProgress } from '../long-work/working.ts';
 import type { TypeOf } from '../schema.ts';
 import type { trialsDocument } from './examination-documents.ts';
 import type { Places } from './places.ts';
@@ -20,11 +20,15 @@ export function trialsAnswer(
   const results = runTrials(pack, digest, {
     onResult: ({ trial }) => {
       done += 1;
-      onProgress(`running the trial ${trial}`, done, count);
+      onProgress({ doing: `running the trial ${trial}`, done, of: count });
     },
   });
   const coverage = coverageOf(pack, results, (procedure, variant) =>
-    onProgress(`looking what the trials reach of ${procedure} for ${variant}`, count, count),
+    onProgress({
+      doing: `looking what the trials reach of ${procedure} for ${variant}`,
+      done: count,
+      of: count,
+    }),
   );
   return {
     trials: results.map(({ trial, says, procedure, variant, facts, failures }) => ({

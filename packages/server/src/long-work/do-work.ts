@@ -5,8 +5,9 @@ import type { Pack } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
 import { readBundle } from '@ferrule/source';
 import { Examination } from '../examine/examine.ts';
-import type { FromWorker, Handed, LongAnswer, LongWork, OnProgress, WorkName } from './long-work.ts';
+import type { FromWorker, Handed, LongAnswer, LongWork, WorkName } from './long-work.ts';
 import { rejudgeInto } from './rejudge-into.ts';
+import type { OnProgress } from './working.ts';
 
 type Doing = {
   readonly [Name in WorkName]: (work: LongWork[Name], onProgress: OnProgress) => Promise<LongAnswer[Name]>;
@@ -22,22 +23,28 @@ export function makeDoWork(tell: (said: FromWorker) => void): (piece: Handed) =>
     check: (asked, onProgress) => examination.check(asked, onProgress),
     trials: (asked, onProgress) => examination.trials(asked, onProgress),
     behaviour: async ({ before, after }, onProgress) =>
-      compareBehaviour(packOf(before), packOf(after), { onProgress: (what) => onProgress(what, 0, 0) }),
+      compareBehaviour(packOf(before), packOf(after), {
+        onProgress: (doing) => onProgress({ doing, done: 0, of: 0 }),
+      }),
     readings: async (asked, onProgress) => {
-      const found = readingsOfStore(asked, ({ done, total }) => onProgress('reading jobs', done, total));
-      return withoutFolder(found, asked.store);
+      const progress = counting('reading jobs', onProgress);
+      return withoutFolder(readingsOfStore(asked, progress), asked.store);
     },
-    rejudge: (work, onProgress) =>
-      rejudgeInto(work, ({ done, total }) => onProgress('judging jobs again', done, total)),
+    rejudge: (work, onProgress) => rejudgeInto(work, counting('judging jobs again', onProgress)),
   };
   const doIt = <Name extends WorkName>({ name, work }: Handed<Name>): Promise<LongAnswer[Name]> =>
-    doing[name](work, (what, done, of) => tell({ says: 'working', working: { doing: what, done, of } }));
+    doing[name](work, (working) => tell({ says: 'working', working }));
   return (piece) =>
     doIt(piece).then(
       (answer) => tell({ says: 'done', answer }),
       (error: unknown) => tell({ says: 'failed', ...failureOf(error) }),
     );
 }
+
+const counting =
+  (doing: string, onProgress: OnProgress) =>
+  ({ done, total }: { readonly done: number; readonly total: number }): void =>
+    onProgress({ doing, done, of: total });
 
 /** What is lost when an error is handed to another thread is taken along. */
 const failureOf = (error: unknown): { readonly message: string; readonly code?: string } => ({

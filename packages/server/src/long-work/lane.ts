@@ -1,6 +1,7 @@
 import { type Problem, problem } from '../problem.ts';
-import type { FromWorker, Handed, Working } from './long-work.ts';
+import type { FromWorker, Handed } from './long-work.ts';
 import { startWorker, type Worker } from './worker.ts';
+import type { Working } from './working.ts';
 
 /** It took more memory or time than it may here. */
 export class GaveUp extends Error {}
@@ -18,30 +19,18 @@ export interface UnderWay<Answer> {
 class Piece {
   readonly handed: Handed;
   readonly mostTime: number;
-  readonly #onProgress: (working: Working) => void;
-  #working: Working = { doing: 'waiting for what was asked for before', done: 0, of: 0 };
+  working: Working = { doing: 'waiting for what was asked for before', done: 0, of: 0 };
   settle: (answer: unknown) => void = () => undefined;
   fail: (why: Error | Problem) => void = () => undefined;
   readonly answer = new Promise<unknown>((settle, fail) => {
-    this.settle = settle;
-    this.fail = fail;
+    Object.assign(this, { settle, fail });
   });
 
-  constructor(handed: Handed, mostTime: number, onProgress: (working: Working) => void) {
+  constructor(handed: Handed, mostTime: number) {
     this.handed = handed;
     this.mostTime = mostTime;
-    this.#onProgress = onProgress;
     // Whoever has stopped it need not wait for the answer.
     this.answer.catch(() => undefined);
-  }
-
-  get working(): Working {
-    return this.#working;
-  }
-
-  hear(working: Working): void {
-    this.#working = working;
-    this.#onProgress(working);
   }
 }
 
@@ -69,8 +58,8 @@ export class Lane {
   }
 
   /** Takes in a piece that may take so many milliseconds once it has begun. */
-  add(handed: Handed, mostTime: number, onProgress: (working: Working) => void): UnderWay<unknown> {
-    const piece = new Piece(handed, mostTime, onProgress);
+  add(handed: Handed, mostTime: number): UnderWay<unknown> {
+    const piece = new Piece(handed, mostTime);
     this.#waiting.push(piece);
     if (this.#running === undefined) this.#next();
     return { answer: piece.answer, working: () => piece.working, stop: () => this.#stop(piece) };
@@ -99,25 +88,27 @@ export class Lane {
       this.#clock = setTimeout(() => void this.#letGo(), MOST_IDLE).unref();
       return;
     }
-    piece.hear({ doing: 'beginning', done: 0, of: 0 });
+    piece.working = { doing: 'beginning', done: 0, of: 0 };
     this.#began = performance.now();
     if (Number.isFinite(piece.mostTime))
       this.#clock = setTimeout(() => void this.#giveUp(tooLong()), piece.mostTime).unref();
-    this.#worker ??= startWorker(this.#megabytes, {
-      hear: (said) => this.#heard(said, performance.now() - this.#began),
-      died: (error) => void this.#giveUp('code' in error && error.code === NO_MEMORY ? noMemory() : error),
-    });
+    this.#worker ??= startWorker(
+      this.#megabytes,
+      (said) => this.#heard(said),
+      (error) => void this.#giveUp('code' in error && error.code === NO_MEMORY ? noMemory() : error),
+    );
     this.#worker.hand(piece.handed);
   }
 
-  #heard(said: FromWorker, after: number): void {
+  #heard(said: FromWorker): void {
     const piece = this.#running;
+    if (piece === undefined) return;
     // Work in this thread holds up the clock, which is asked when something is heard.
-    if (piece !== undefined && after > piece.mostTime) void this.#giveUp(tooLong());
-    else if (said.says === 'working') piece?.hear(said.working);
+    if (performance.now() - this.#began > piece.mostTime) void this.#giveUp(tooLong());
+    else if (said.says === 'working') piece.working = said.working;
     else {
-      if (said.says === 'done') piece?.settle(said.answer);
-      else piece?.fail(Object.assign(new Error(said.message), { code: said.code }));
+      if (said.says === 'done') piece.settle(said.answer);
+      else piece.fail(Object.assign(new Error(said.message), { code: said.code }));
       this.#next();
     }
   }

@@ -2,6 +2,7 @@ import type { ComparedBehaviour } from '@ferrule/compare/document';
 import type { AskedReadings, ReadingsOfStore } from '@ferrule/compare/readings';
 import type { Asked } from '../examine/examine.ts';
 import type { RejudgedAnswer, RejudgeWork } from './rejudge-into.ts';
+import type { Working } from './working.ts';
 
 /** What takes long, and so is not done where requests are answered. */
 export interface LongWork {
@@ -31,17 +32,6 @@ export interface Handed<Name extends WorkName = WorkName> {
   readonly name: Name;
   readonly work: LongWork[Name];
 }
-
-/** How far it has come. */
-export interface Working {
-  /** What is being done, in words. */
-  readonly doing: string;
-  readonly done: number;
-  /** How many parts it has; 0 while that is not known. */
-  readonly of: number;
-}
-
-export type OnProgress = (doing: string, done: number, of: number) => void;
 
 /** What a worker says of the piece that it was handed last, as one thread can hand it to another. */
 export type FromWorker =

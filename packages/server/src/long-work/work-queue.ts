@@ -1,7 +1,7 @@
 import type { Limits } from '../limits.ts';
 import { type Problem, problem } from '../problem.ts';
 import { Lane, type UnderWay } from './lane.ts';
-import type { Handed, LongAnswer, LongWork, Working, WorkName } from './long-work.ts';
+import type { Handed, LongAnswer, LongWork, WorkName } from './long-work.ts';
 
 type LaneName = 'packs' | 'questions' | 'rejudgings';
 
@@ -30,12 +30,11 @@ export class WorkQueue {
     this.#lanes = { packs: lane(), questions: lane(), rejudgings: lane() };
   }
 
-  /** Asks for a piece of work. The same work has the same key; `onProgress` is told of it by whoever asks first. */
+  /** Asks for a piece of work. The same work has the same key. */
   ask<Name extends WorkName>(
     name: Name,
     key: string,
     work: LongWork[Name],
-    onProgress: (working: Working) => void = () => undefined,
   ): UnderWay<LongAnswer[Name]> | Problem {
     if (this.#isClosed) return problem('stopping', 'The server is stopping.');
     const known = this.#asked.get(`${name} ${key}`);
@@ -46,7 +45,7 @@ export class WorkQueue {
       return problem('too-much-waiting', `${lane.size} pieces of long work are under way or wait.`);
     const handed: Handed<Name> = { name, work };
     const mostTime = kinds[name].isBounded ? this.#limits.longWorkTime : Infinity;
-    const asked = lane.add(handed, mostTime, onProgress);
+    const asked = lane.add(handed, mostTime);
     this.#asked.set(`${name} ${key}`, asked);
     const forget = (): void => void this.#asked.delete(`${name} ${key}`);
     asked.answer.then(forget, forget);

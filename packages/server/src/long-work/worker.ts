@@ -11,15 +11,15 @@ export interface Worker {
   end(): Promise<void>;
 }
 
-/** Who listens to a worker. */
-interface Listener {
-  readonly hear: (said: FromWorker) => void;
-  /** It has ended by itself, as it does where it runs out of memory. */
-  readonly died: (error: Error) => void;
-}
-
-/** A worker on a thread of its own, which may take so many megabytes; or in this thread, where there is no file for another. */
-export function startWorker(megabytes: number, { hear, died }: Listener): Worker {
+/**
+ * A worker on a thread of its own, which may take so many megabytes; or in this thread, where there is no file for another.
+ * `died` is told why it has ended by itself, as it does where it runs out of memory.
+ */
+export function startWorker(
+  megabytes: number,
+  hear: (said: FromWorker) => void,
+  died: (error: Error) => void,
+): Worker {
   const file = fileURLToPath(new URL('./work-thread.js', import.meta.url));
   if (!existsSync(file)) return inThisThread(hear);
   const thread = new Thread(file, {
@@ -43,7 +43,7 @@ export function startWorker(megabytes: number, { hear, died }: Listener): Worker
 const LATER = 100;
 
 /** Sources that run as they are: requests wait meanwhile, and what has begun goes on unheard after an end. */
-function inThisThread(hear: Listener['hear']): Worker {
+function inThisThread(hear: (said: FromWorker) => void): Worker {
   let isEnded = false;
   const doWork = makeDoWork((said) => {
     if (!isEnded) hear(said);

@@ -41,9 +41,16 @@ export interface RejudgingsOptions {
 }
 
 interface Current {
-  kept: KeptRejudging;
-  rate: Rate | undefined;
+  readonly kept: KeptRejudging;
   readonly work: UnderWay<RejudgedAnswer>;
+  readonly pace: Pace;
+  rate: Rate | undefined;
+}
+
+/** As it is kept, with how far it has come. */
+function soFar({ kept, work }: Current): KeptRejudging {
+  const { done, of: total } = work.working();
+  return { ...kept, jobs: { total, done } };
 }
 
 /**
@@ -155,14 +162,9 @@ export class Rejudgings {
       return notWritten();
     }
     const asking = workOf(store, kept, bundle.text, laid?.bundle.text);
-    const work = queue.ask('rejudge', id, asking, ({ done, of: total }) => {
-      if (total === 0) return;
-      current.kept = { ...current.kept, jobs: { total, done } };
-      current.rate = pace.at(performance.now(), { total, done }) ?? current.rate;
-    });
+    const work = queue.ask('rejudge', id, asking);
     if (isProblem(work)) return work;
-    const pace = new Pace();
-    const current: Current = { kept, work, rate: undefined };
+    const current: Current = { kept, work, pace: new Pace(), rate: undefined };
     this.#current = current;
     work.answer.then(
       ({ says, rowCount }) => this.#over(current, { state: 'done', says, rowCount }),
@@ -177,7 +179,7 @@ export class Rejudgings {
     this.#current = undefined;
     const { storeFolder = '' } = this.#options;
     try {
-      writeKept(rootOf(storeFolder), { ...current.kept, ...end, ended: localTime(this.#options.now()) });
+      writeKept(rootOf(storeFolder), { ...soFar(current), ...end, ended: localTime(this.#options.now()) });
     } catch (error) {
       // What cannot be written down is found as cut off.
       this.#note(error);
@@ -208,8 +210,11 @@ export class Rejudgings {
   /** What is kept as under way, and is not so here, was cut off. */
   #asItIs(kept: KeptRejudging): RejudgingNow {
     const current = this.#current;
-    if (current?.kept.id === kept.id)
-      return { ...current.kept, ...(current.rate === undefined ? {} : { rate: current.rate }) };
+    if (current?.kept.id === kept.id) {
+      const now = soFar(current);
+      if (now.jobs.total > 0) current.rate = current.pace.at(performance.now(), now.jobs) ?? current.rate;
+      return { ...now, ...(current.rate === undefined ? {} : { rate: current.rate }) };
+    }
     return kept.state === 'under-way' ? { ...kept, state: 'cut-off' } : kept;
   }
 }
