@@ -30,5 +30,6 @@ export { runScript, type ScriptOptions, type ScriptRun } from './run-script.ts';
 export { answersOf, runTrial, type TrialResult } from './run-trial.ts';
 export { runTrials } from './run-trials.ts';
 export { type SarifSubject, sarifOf } from './sarif.ts';
+export { eventCommand, eventPerson, isOnlyTime, ScriptEvents, secondsBefore } from './script-events.ts';
 export { type Move, ScriptedPerson } from './scripted-person.ts';
 export { writeTrials } from './write-trials.ts';
