@@ -44,8 +44,8 @@ function ReadingForm({ session, actor, offer }: FormOf) {
   const input = useFocus();
   const record = (): void => {
     const text = typed.trim();
-    // A unit that was typed with the value counts.
-    const value = unit === '' || /[^\d.,+\-−\s]/.test(text) ? text : `${text} ${unit}`;
+    // A unit that was typed with the value counts, and nothing is no value with a unit.
+    const value = text === '' || unit === '' || /[^\d.,+\-−\s]/.test(text) ? text : `${text} ${unit}`;
     give({
       command: 'record',
       entry: offer.entry,
