@@ -3,8 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
-import { begun, note, openMore } from './begin-on.ts';
+import { begun } from './begin-on.ts';
 import { byTouch } from './hands.ts';
+import { note, openMore } from './open-more.ts';
 import { canBrowse, device, launch, onceMore, type PageRig, pageKept } from './page-rig.ts';
 import { jobOf, type Work, type Worker, workOf } from './worker.ts';
 

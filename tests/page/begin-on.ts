@@ -1,5 +1,5 @@
-import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
-import { byTouch, type Hands } from './hands.ts';
+import type { Browser, BrowserContext, BrowserContextOptions, Page } from 'playwright-core';
+import type { Hands } from './hands.ts';
 import { device, PageRig } from './page-rig.ts';
 import { type Work, Worker } from './worker.ts';
 
@@ -77,18 +77,4 @@ export async function begun(
     throw new Error(`${String(fault)}\nAt ${page.url()} stands:\n${shown}\n${faults.join('\n')}`);
   });
   return { rig, url, context, page, worker, job, faults };
-}
-
-/** Opens a form under More, which can be done at any time. */
-export async function openMore(page: Page, title: string, hands = byTouch): Promise<Locator> {
-  await hands.press(page, 'More');
-  await hands.open(page, title);
-  return page.locator('.more details[open]').first();
-}
-
-/** Notes something under More. */
-export async function note(page: Page, text: string): Promise<void> {
-  const form = await openMore(page, 'Note');
-  await form.getByLabel('For the record').fill(text);
-  await form.getByRole('button', { name: 'Keep the note' }).tap();
 }

@@ -7,10 +7,12 @@ import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { fencedBlocks } from '../docs/fenced-blocks.ts';
 import { faultsOfAxe } from './axe-on.ts';
-import { type Begun, beginOn, begun, openMore } from './begin-on.ts';
+import { type Begun, beginOn, begun } from './begin-on.ts';
+import { picture } from './give-on-page.ts';
 import { byKeys, byTouch, type Hands } from './hands.ts';
+import { openMore } from './open-more.ts';
 import { canBrowse, device, launch, onceMore } from './page-rig.ts';
-import { jobOf, picture, type Work, Worker, workOf } from './worker.ts';
+import { jobOf, type Work, Worker, workOf } from './worker.ts';
 
 const here = fileURLToPath(new URL('packs', import.meta.url));
 const page = fileURLToPath(new URL('../../docs/carried-values.md', import.meta.url));

@@ -1,21 +1,45 @@
 import { join } from 'node:path';
-import { answersOf, ScriptedPerson } from '@ferrule/check';
-import { type Answers, type Job, offers, type Pack, type Plan, resolve } from '@ferrule/engine';
+import {
+  answersOf,
+  eventCommand,
+  eventPerson,
+  isOnlyTime,
+  ScriptEvents,
+  ScriptedPerson,
+  secondsBefore,
+} from '@ferrule/check';
+import {
+  type Answers,
+  type Command,
+  decide,
+  type Job,
+  type Offers,
+  offers,
+  type Pack,
+  type Plan,
+  type Refusal,
+  resolve,
+  type Trial,
+  withFact,
+} from '@ferrule/engine';
 import { replay } from '@ferrule/engine/replay';
 import { validate } from '@ferrule/engine/validate';
+import { inTitles } from '@ferrule/print';
 import type { JobStore } from '@ferrule/records';
 import { readPack } from '@ferrule/source';
 import type { Page } from 'playwright-core';
+import { giveOnPage } from './give-on-page.ts';
 import type { Hands } from './hands.ts';
 import { type PageRig, specs } from './page-rig.ts';
 
-/** A pack of the checkout with the plan of one of its jobs, and the answers of one of its trials. */
+/** A pack of the checkout with the plan of one of its jobs, and one of its trials with all its answers. */
 export interface Work {
   /** The pack as it is written. */
   readonly document: unknown;
   readonly pack: Pack;
   readonly plan: Plan;
   readonly answers: Answers;
+  readonly trial: { readonly name: string; readonly written: Trial };
 }
 
 export async function workOf(
@@ -30,28 +54,11 @@ export async function workOf(
   if (pack === undefined) throw new Error(`${name} does not fit the format`);
   const { plan } = resolve(pack, { procedure, variant });
   if (plan === undefined) throw new Error(`${name} has no plan for ${procedure}`);
-  const found = pack.trials?.[trial];
-  const answers = found && answersOf(pack, found);
-  if (answers === undefined) throw new Error(`${name} has no trial ${trial}`);
-  return { document, pack, plan, answers };
+  const written = pack.trials?.[trial];
+  const answers = written && answersOf(pack, written);
+  if (written === undefined || answers === undefined) throw new Error(`${name} has no trial ${trial}`);
+  return { document, pack, plan, answers, trial: { name: trial, written } };
 }
-
-/** A picture of one pixel (PNG, ISO/IEC 15948). */
-export const picture = {
-  name: 'picture.png',
-  mimeType: 'image/png',
-  buffer: Buffer.from(
-    'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNkYPhfDwAChwGA60e6kgAAAABJRU5ErkJggg==',
-    'base64',
-  ),
-};
-
-/** What the button says by which a hold is released. */
-const releaseWords = {
-  concession: 'grants a concession',
-  witness: 'releases it',
-  rework: 'sends it back',
-} as const;
 
 /** The job as its record makes it. */
 export function jobOf({ plan }: Work, store: JobStore, job: string): Job {
@@ -61,18 +68,22 @@ export function jobOf({ plan }: Work, store: JobStore, job: string): Job {
   return replayed.job;
 }
 
-/** A person who answers as the trial says, and does it all on the page. */
+/** A person who answers as the trial says, and does it all on the page, with what else happens in the trial. */
 export class Worker {
   readonly #work: Work;
   readonly #rig: PageRig;
   readonly #hands: Hands;
   readonly #person: ScriptedPerson;
+  readonly #events: ScriptEvents;
+  /** The job as it was when it was last looked at. */
+  #seen: Job | undefined;
 
   constructor(rig: PageRig, work: Work, hands: Hands) {
     this.#rig = rig;
     this.#work = work;
     this.#hands = hands;
     this.#person = new ScriptedPerson(work.plan, work.answers);
+    this.#events = new ScriptEvents(work.plan, work.trial.written.events ?? []);
   }
 
   get persons() {
@@ -83,73 +94,107 @@ export class Worker {
     return this.#person.instruments();
   }
 
+  /** Events of the trial that never came about, or went otherwise than they say. */
+  get missed() {
+    return this.#events.missed();
+  }
+
   /** Does what is offered, one thing after the other, until `enough` says so or nothing is left. Answers how many. */
   async goOn(page: Page, job: string, enough: (job: Job) => boolean = () => false): Promise<number> {
+    const { plan } = this.#work;
     let done = 0;
     for (;;) {
-      const now = jobOf(this.#work, this.#rig.store, job);
-      const offered = offers(this.#work.plan, now);
+      const now = this.#jobNow(job);
+      const offered = offers(plan, now);
       if (offered.standing === 'closed' || enough(now)) return done;
+      const event = this.#events.due(now);
+      if (event !== undefined) {
+        const seconds = secondsBefore(event);
+        // Times are counted in whole seconds, so one more is a little more than that many.
+        if (seconds > 0) await this.#wait(page, seconds + 1);
+        if (isOnlyTime(event)) {
+          this.#events.passed(event);
+          continue;
+        }
+        const at = this.#now();
+        const command = eventCommand(event, now, plan, at);
+        const by = eventPerson(event, now, plan, at, this.#person);
+        this.#events.happened(event, command && (await this.#give(page, job, now, offered, command, by)));
+        done += 1;
+        continue;
+      }
       const move = this.#person.move(now, offered, now.at);
       if (!('command' in move)) throw new Error(JSON.stringify(move));
-      const { command, by } = move;
-      await this.#wait(page, move.waits);
-      switch (command.command) {
-        case 'acknowledge':
-          await this.#hands.press(page, 'Read and understood');
-          break;
-        case 'done':
-          if (command.photograph === undefined) await this.#hands.press(page, 'Done');
-          else await page.locator('input[type=file]').setInputFiles(picture);
-          break;
-        case 'record': {
-          const entry = this.#work.plan.entries.find(({ name }) => name === command.entry);
-          if (entry?.entry === 'observation') {
-            const answer = entry.answers.find(({ id }) => id === command.value);
-            await this.#hands.choose(page, answer?.text ?? command.value);
-          } else {
-            if (command.held === true) await this.#hands.choose(page, 'Held throughout');
-            await this.#hands.type(page, '#entry', command.value);
-          }
-          await this.#hands.press(page, 'Enter');
-          break;
-        }
-        case 'witness':
-          await this.#hands.press(page, `${by} has seen it`);
-          break;
-        case 'resume':
-          for (const one of offered.offers.flatMap((each) => (each.offer === 'resume' ? each.confirm : [])))
-            await this.#hands.choose(page, one.text);
-          await this.#hands.press(page, 'Go on with the job');
-          break;
-        case 'release':
-          await this.#hands.type(page, '.reason input', command.reason);
-          await this.#hands.press(page, new RegExp(`^${by} .*${releaseWords[command.by]}`));
-          break;
-        case 'close':
-          await this.#hands.press(page, 'Close the job');
-          break;
-        default:
-          throw new Error(`nobody here knows how to ${command.command}`);
-      }
-      await this.#stored(page, job, now.seq, JSON.stringify(command));
-      this.#person.taken(command);
+      if (move.waits !== undefined) await this.#wait(page, move.waits + 1);
+      const [refusal] = await this.#give(page, job, now, offered, move.command, move.by);
+      if (refusal !== undefined) throw new Error(`${JSON.stringify(move.command)}: ${refusal.message}`);
+      this.#person.taken(move.command);
       done += 1;
     }
   }
 
+  /** The job as its record makes it by now. What was looked at before is not gone through again. */
+  #jobNow(job: string): Job {
+    const seen = this.#seen ?? jobOf(this.#work, this.#rig.store, job);
+    const since = this.#rig.store.read(job).facts?.slice(seen.seq) ?? [];
+    this.#seen = since.reduce((one, fact) => withFact(this.#work.plan, one, fact), seen);
+    return this.#seen;
+  }
+
+  #now(): string {
+    return new Date(this.#rig.clock()).toISOString();
+  }
+
+  /** Gives a command on the page, and waits until it is stored, or until it stands there why it was refused. */
+  async #give(
+    page: Page,
+    job: string,
+    now: Job,
+    offered: Offers,
+    command: Command,
+    by: string,
+  ): Promise<readonly Refusal[]> {
+    const { plan } = this.#work;
+    const asked = this.#insisting(now, command, by);
+    const refusals = this.#refusalsOf(now, asked, by);
+    const entryOf = (seq: number): string | undefined =>
+      plan.entries[now.taken.findIndex((one) => one?.seq === seq)]?.name;
+    await giveOnPage({ page, hands: this.#hands, plan, offers: offered, entryOf }, asked, by);
+    const [first] = refusals;
+    if (first === undefined) await this.#stored(page, job, now.seq, JSON.stringify(asked));
+    else
+      await page
+        .locator('.refusals')
+        .filter({ hasText: inTitles(plan, first.message, first.about) })
+        .waitFor();
+    return refusals;
+  }
+
+  /** Where a part bears another number than is expected, the script says that it really is in hand. */
+  #insisting(now: Job, command: Command, by: string): Command {
+    if (command.command !== 'record') return command;
+    const [refusal] = this.#refusalsOf(now, command, by);
+    return refusal?.code === 'unexpected-identity' ? { ...command, insist: true } : command;
+  }
+
+  #refusalsOf(now: Job, command: Command, by: string): readonly Refusal[] {
+    // What is taken over is what the page offers from the records, not what the trial writes out.
+    if (command.command === 'carry') return [];
+    const occasion = { at: this.#now(), by, id: 'would-be' };
+    return decide(this.#work.plan, now, command, occasion, now.seq).refusals ?? [];
+  }
+
   /** Lets the time of the workshop pass, for the server and for the page. */
-  async #wait(page: Page, seconds: number | undefined): Promise<void> {
-    if (seconds === undefined) return;
+  async #wait(page: Page, seconds: number): Promise<void> {
     // An answer that is still on its way would bear the time of before.
     await page.locator('.link').filter({ hasText: 'all stored' }).waitFor({ state: 'attached' });
-    this.#rig.ahead += (seconds + 1) * 1000;
-    await page.clock.fastForward((seconds + 1) * 1000);
+    this.#rig.ahead += seconds * 1000;
+    await page.clock.fastForward(seconds * 1000);
   }
 
   async #stored(page: Page, job: string, after: number, what: string): Promise<void> {
     const latest = Date.now() + 60_000;
-    while ((this.#rig.store.read(job).facts?.length ?? 0) <= after) {
+    while ((this.#rig.store.end(job)?.seq ?? 0) <= after) {
       if (Date.now() > latest)
         throw new Error(`not stored: ${what}. The page says: ${await page.textContent('main')}`);
       await new Promise((done) => setTimeout(done, 5));
