@@ -79,7 +79,6 @@ function ReadingForm({ session, actor, offer }: FormOf) {
             inputMode="decimal"
             autocomplete="off"
             enterkeyhint="done"
-            required
             value={typed}
             onInput={({ currentTarget }) => setTyped(currentTarget.value)}
             aria-describedby="entry-hint"
@@ -211,7 +210,6 @@ function TextForm({ session, actor, offer }: FormOf) {
         autocomplete="off"
         autocapitalize={offer.of === 'identity' ? 'characters' : 'sentences'}
         enterkeyhint="done"
-        required
         value={typed}
         onInput={({ currentTarget }) => setTyped(currentTarget.value)}
       />
