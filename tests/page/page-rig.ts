@@ -49,14 +49,15 @@ export class PageRig {
   readonly #packs: readonly string[];
   /** The folder of the page that is sent. */
   page = join(root, 'packages/page/dist');
-  readonly #token: string | undefined;
+  /** What every request has to carry from the next start on. */
+  token: string | undefined;
   #app: Server;
   #port = 0;
 
   /** The packs of the checkout stand on its shelf, or those of other folders. With a token, every request has to carry it. */
   constructor(packs: readonly string[] = [specs], token?: string) {
     this.#packs = packs;
-    this.#token = token;
+    this.token = token;
     this.#app = this.#make();
   }
 
@@ -64,7 +65,7 @@ export class PageRig {
     return createServer({
       ...{ store: this.store, storeFolder: this.folder, packs: this.#packs, port: this.#port },
       page: this.page,
-      ...(this.#token === undefined ? {} : { token: this.#token }),
+      ...(this.token === undefined ? {} : { token: this.token }),
       now: () => new Date(this.clock()),
       onDefect: (error) => {
         throw error;

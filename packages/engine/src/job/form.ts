@@ -1,7 +1,10 @@
 /** Whether a value that came from outside has a form. */
 export type Form = (value: unknown) => boolean;
 
-export const text: Form = (value) => typeof value === 'string';
+/** Half a character has no form in UTF-8, and so none in a record. */
+const HALF_CHARACTER = /\p{Surrogate}/u;
+
+export const text: Form = (value) => typeof value === 'string' && !HALF_CHARACTER.test(value);
 export const truth: Form = (value) => typeof value === 'boolean';
 export const count: Form = (value) => Number.isSafeInteger(value);
 export const optional =

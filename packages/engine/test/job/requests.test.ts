@@ -88,6 +88,13 @@ describe('names of persons', () => {
     new Bench(document).refuses({ command: 'join', role: 'lead', person }, 'wrong-shape');
   });
 
+  test('of half a character is taken nowhere', () => {
+    expect(codes(withName('technician \ud83d'))).toEqual(['wrong-shape']);
+    const bench = new Bench(document);
+    bench.refuses({ command: 'note', text: 'cut in two: \ud83d' }, 'wrong-shape');
+    bench.does({ command: 'note', text: 'whole: \u{1f527}' });
+  });
+
   test('of a hundred characters is taken, a longer or an empty one is not', () => {
     expect(codes(withName('a'.repeat(100)))).toEqual([]);
     expect(codes(withName('a'.repeat(101)))).toEqual(['too-long']);

@@ -2,6 +2,7 @@ import { type Offer, type Photograph, parseQuantity } from '@ferrule/engine';
 import { useEffect, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { sendPicture } from '../link/call.ts';
+import { pathOf } from '../link/path-of.ts';
 import { AllowForm } from './allow-form.tsx';
 import { DrawerNoted } from './drawer-noted.tsx';
 import { InstrumentChosen, useInstrument } from './instrument-chosen.tsx';
@@ -156,7 +157,7 @@ function PictureTaken({
   const send = async (file: File): Promise<void> => {
     setSays('The picture is being stored …');
     const came = await sendPicture<{ readonly digest: string }>(
-      `/jobs/${session.document.job}/photographs`,
+      `${pathOf(session.document.job)}/photographs`,
       file,
     );
     if (came.came === 'document') {
@@ -177,8 +178,10 @@ function PictureTaken({
         <input
           type="file"
           accept="image/png,image/jpeg,image/webp"
-          onChange={({ currentTarget: { files } }) => {
-            const file = files?.[0];
+          onChange={({ currentTarget }) => {
+            const file = currentTarget.files?.[0];
+            // The same one can be chosen once more.
+            currentTarget.value = '';
             if (file !== undefined) void send(file);
           }}
         />

@@ -1,12 +1,13 @@
 import { roleTitle } from '@ferrule/print';
 import type { Signal } from '@preact/signals';
 import type { JobSession } from '../job/session.ts';
+import { onDevice } from '../link/text-store.ts';
 
 const keyOf = (job: string): string => `ferrule-person ${job}`;
 
 /** Who used this device last on a job, or the first person of it. */
 export function actingPerson(job: string, persons: readonly { readonly person: string }[]): string {
-  const kept = localStorage.getItem(keyOf(job));
+  const kept = onDevice.get(keyOf(job));
   return persons.find(({ person }) => person === kept)?.person ?? persons[0]?.person ?? '';
 }
 
@@ -26,7 +27,7 @@ export function ActingPerson({
         value={actor.value}
         onChange={({ currentTarget: { value } }) => {
           actor.value = value;
-          localStorage.setItem(keyOf(document.job), value);
+          onDevice.set(keyOf(document.job), value);
         }}
       >
         {people.map((person) => (

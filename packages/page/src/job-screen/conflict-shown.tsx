@@ -17,7 +17,7 @@ export function ConflictShown({
   if (first === undefined) return null;
   return (
     <section class="conflict" role="alert">
-      <h2>The job went on elsewhere</h2>
+      <h2>{since.length === 0 ? 'This was not stored' : 'The job went on elsewhere'}</h2>
       {since.length === 0 ? null : (
         <p>
           {people.join(' and ')} added {since.length === 1 ? 'a fact' : `${since.length} facts`} meanwhile.

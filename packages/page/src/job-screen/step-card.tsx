@@ -20,8 +20,9 @@ import { WitnessForm } from './witness-form.tsx';
 /** What is to be done now, large, with one main action. */
 export function StepCard(props: { readonly session: JobSession; readonly actor: string }) {
   const place = useRef<HTMLDivElement>(null);
-  const { standing, step, hold } = props.session.offers.value;
-  const where = `${standing} ${hold?.id ?? ''} ${step?.path ?? ''}`;
+  const { standing, step, hold, offers } = props.session.offers.value;
+  const main = offers.find(isMain);
+  const where = `${standing} ${hold?.id ?? ''} ${step?.path ?? ''} ${main?.offer ?? ''}`;
   const before = useRef(where);
   // The button that was pressed is gone with its step: whoever works by keys, or listens, goes on at the next one.
   useEffect(() => {

@@ -1,6 +1,7 @@
 import { findEntry, type Origin, type Plan, type PlanCarry } from '@ferrule/engine';
 import { type Called, call } from '../link/call.ts';
 import type { HandedOnDocument, JobSummary, JobsDocument } from '../link/documents.ts';
+import { pathOf } from '../link/path-of.ts';
 import type { JobSession } from './session.ts';
 
 /** The field that the list of jobs knows engines by; by another one, each job is asked for its own. */
@@ -38,7 +39,7 @@ export async function earlierJobs(
       origins.push(known);
       continue;
     }
-    const came = await call<HandedOnDocument>(`/jobs/${job}/handed-on`);
+    const came = await call<HandedOnDocument>(`${pathOf(job)}/handed-on`);
     if (came.came === 'away') return came;
     // A record that cannot be relied on is none to take over from.
     if (came.came === 'problem') continue;

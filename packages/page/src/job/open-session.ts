@@ -1,8 +1,10 @@
 import { type Fact, type Pack, resolve } from '@ferrule/engine';
-import { call } from '../link/call.ts';
-import type { FactsDocument, JobDocument, Problem } from '../link/documents.ts';
-import { kept } from './kept.ts';
-import { JobSession } from './session.ts';
+import { type Called, call } from '../link/call.ts';
+import type { Asked, FactsDocument, JobDocument, Problem } from '../link/documents.ts';
+import { canBeAsked, pathOf } from '../link/path-of.ts';
+import { passes } from '../link/what-passes.ts';
+import { type KeptJob, kept } from './kept.ts';
+import { JobSession, type Link } from './session.ts';
 
 export type Opened =
   | { readonly opened: 'session'; readonly session: JobSession }
@@ -10,33 +12,40 @@ export type Opened =
   /** The server is not reached, and this device has not seen the job before. */
   | { readonly opened: 'away' };
 
-/** Opens a job from the server, or, where that is not reached, as this device last saw it. */
-export async function openSession(job: string): Promise<Opened> {
-  const [came, queue] = await Promise.all([call<JobDocument>(`/jobs/${job}`), kept.queue(job)]);
-  if (came.came === 'problem') return { opened: 'problem', problem: came.problem };
-  if (came.came === 'away') {
-    const seen = await kept.job(job);
-    const pack = seen && (await kept.pack(seen.document.pack.digest));
-    const [first, ...others] = seen?.facts ?? [];
-    if (seen === undefined || pack === undefined || first === undefined) return { opened: 'away' };
-    return sessionOf(seen.document, pack, [first, ...others], queue, 'away');
-  }
-  const { document } = came;
-  const [pack, facts] = await Promise.all([packOf(document.pack.digest), factsOf(job)]);
-  if ('code' in pack) return { opened: 'problem', problem: pack };
-  const [first, ...others] = facts;
-  if (first === undefined) return { opened: 'away' };
-  void kept.keepJob(job, { document, facts });
-  return sessionOf(document, pack, [first, ...others], queue, 'reached');
+/** A job with the pack that it runs on. */
+interface Come extends KeptJob {
+  readonly pack: Pack;
 }
 
-function sessionOf(
-  document: JobDocument,
-  pack: Pack,
-  facts: readonly [Fact, ...Fact[]],
-  queue: Parameters<typeof kept.keepQueue>[1],
-  link: 'reached' | 'away',
-): Opened {
+/** Opens a job from the server, or, where that is not reached, as this device last saw it. */
+export async function openSession(job: string): Promise<Opened> {
+  try {
+    const [came, queue] = await Promise.all([fromServer(job), kept.queue(job)]);
+    if (came.came === 'document') {
+      const opened = sessionOf(came.document, queue, 'reached');
+      if (opened.opened === 'session') opened.session.heard(came.date);
+      const { document, facts } = came.document;
+      void kept.keepJob(job, { document, facts });
+      return opened;
+    }
+    const isPassing = came.came === 'away' || passes(came.problem);
+    const seen = isPassing ? await fromDevice(job) : undefined;
+    if (seen !== undefined) return sessionOf(seen, queue, 'away');
+    return came.came === 'away' ? { opened: 'away' } : { opened: 'problem', problem: came.problem };
+  } catch {
+    // What came has another form than this page knows, and which does not matter to who stands before it.
+    return { opened: 'problem', problem: unreadHere };
+  }
+}
+
+const unreadHere: Problem = {
+  ...{ code: 'unread-here', title: 'This page cannot show the job', status: 0 },
+  detail:
+    'What was given for it has a form that this version of the page does not know. What waits here is kept.',
+  remedy: 'Open the page again. If it stays so, go on with ferrule run in a terminal.',
+};
+
+function sessionOf({ document, pack, facts }: Come, queue: readonly Asked[], link: Link): Opened {
   const { plan } = resolve(pack, { procedure: document.procedure.id, variant: document.variant.id });
   if (plan === undefined)
     return {
@@ -47,34 +56,56 @@ function sessionOf(
         remedy: 'ferrule check says what is wrong with it.',
       },
     };
-  const session = new JobSession(document, pack, plan, facts, queue);
+  const [first, ...others] = facts;
+  if (first === undefined) return { opened: 'away' };
+  const session = new JobSession(document, pack, plan, [first, ...others], queue);
+  // What it comes to is worked out when it is looked at: a form that is not known is to show here.
+  void session.offers.value;
   session.link.value = link;
   return { opened: 'session', session };
 }
 
-/** A pack never changes under its digest, so what this device has of it is as good as what the server has. */
-async function packOf(digest: string): Promise<Pack | Problem> {
-  const known = await kept.pack(digest);
-  if (known !== undefined) return known;
-  const came = await call<{ readonly document: Pack }>(`/bundles/${digest}`);
-  if (came.came === 'problem') return came.problem;
-  if (came.came === 'away')
-    return {
-      ...{ code: 'away', title: 'The server is not reached', status: 0 },
-      detail: 'The pack of the job did not come.',
-      remedy: 'Open the job again when the server is reached.',
-    };
-  const pack = came.document.document;
-  void kept.keepPack(digest, pack);
-  return pack;
+async function fromDevice(job: string): Promise<Come | undefined> {
+  const seen = await kept.job(job);
+  const pack = seen && (await kept.pack(seen.document.pack.digest));
+  return seen === undefined || pack === undefined ? undefined : { ...seen, pack };
 }
 
-async function factsOf(job: string): Promise<readonly Fact[]> {
+async function fromServer(job: string): Promise<Called<Come>> {
+  if (!canBeAsked(job)) return { came: 'problem', problem: noSuchJob(job) };
+  const came = await call<JobDocument>(pathOf(job));
+  if (came.came !== 'document') return came;
+  const { document } = came;
+  const [pack, facts] = await Promise.all([packOf(document.pack.digest), factsOf(job)]);
+  if (pack.came !== 'document') return pack;
+  if (facts.came !== 'document') return facts;
+  return { ...came, document: { document, pack: pack.document, facts: facts.document } };
+}
+
+const noSuchJob = (job: string): Problem => ({
+  ...{ code: 'no-such-job', title: 'There is no such job in the store', status: 404 },
+  detail: `No job can be called ${JSON.stringify(job)}.`,
+  remedy: 'The list of jobs has all that there are.',
+});
+
+/** A pack never changes under its digest, so what this device has of it is as good as what the server has. */
+async function packOf(digest: string): Promise<Called<Pack>> {
+  const known = await kept.pack(digest);
+  if (known !== undefined) return { came: 'document', document: known };
+  const came = await call<{ readonly document: Pack }>(`/bundles/${digest}`);
+  if (came.came !== 'document') return came;
+  const pack = came.document.document;
+  void kept.keepPack(digest, pack);
+  return { came: 'document', document: pack };
+}
+
+async function factsOf(job: string): Promise<Called<readonly Fact[]>> {
   const all: Fact[] = [];
   for (;;) {
-    const came = await call<FactsDocument>(`/jobs/${job}/facts?after=${all.at(-1)?.seq ?? 0}`);
-    if (came.came !== 'document') return all;
+    const came = await call<FactsDocument>(`${pathOf(job)}/facts?after=${all.at(-1)?.seq ?? 0}`);
+    if (came.came !== 'document') return came;
     all.push(...came.document.facts);
-    if (came.document.more === undefined || came.document.facts.length === 0) return all;
+    if (came.document.more === undefined || came.document.facts.length === 0)
+      return { came: 'document', document: all };
   }
 }

@@ -16,6 +16,9 @@ import { call } from '../link/call.ts';
 import type { AnswerDocument, Asked, FactsDocument, JobDocument, Problem } from '../link/documents.ts';
 import { followFacts } from '../link/follow-facts.ts';
 import { makeId } from '../link/make-id.ts';
+import { pathOf } from '../link/path-of.ts';
+import { isAboutRequest, passes } from '../link/what-passes.ts';
+import { countsTime } from './counts-time.ts';
 import { commandOf, type Folded, fold, mayWait, withFacts } from './fold.ts';
 import { kept } from './kept.ts';
 import { ServerClock } from './server-clock.ts';
@@ -38,8 +41,18 @@ export type Given =
   | { readonly given: 'refused'; readonly refusals: readonly Refusal[] }
   | { readonly given: 'withheld'; readonly because: string };
 
+/** What is stored later than this after it was given bears another time than that of the work, in milliseconds. */
+const LATE = 10_000;
+
 /** After this time without an answer it is tried again, in milliseconds. */
 const AGAIN = 3000;
+
+const untimely: Refusal = {
+  code: 'bad-time',
+  message:
+    'A time counts here, and the server was not reached when this was given. Given again, it counts as of now.',
+  remedy: 'Where that is not so, leave it out, and do what the step then asks for.',
+};
 
 /**
  * One job on this device. Commands are decided here at once, by the engine that the server has too, wait in a queue that
@@ -60,6 +73,12 @@ export class JobSession {
   readonly #stored: Signal<Job>;
   readonly #clock = new ServerClock();
   readonly #times = new Map<string, string>();
+  /** When commands were given on this page, in milliseconds since 1970. */
+  readonly #givenAt = new Map<string, number>();
+  /** The ids of all that has waited on this page. */
+  readonly #waited: Set<string>;
+  /** What the stream was answered instead, as long as it is. */
+  #ofStream: Problem | undefined;
   /** What the stream brought of a command whose answer is still to come, and what came behind it. */
   readonly #early: Fact[] = [];
   #isSending = false;
@@ -78,6 +97,7 @@ export class JobSession {
     const [first, ...others] = facts;
     this.#stored = signal(withFacts(plan, jobFrom(plan, first), others));
     this.queue = signal(queue);
+    this.#waited = new Set(queue.map(({ id }) => id));
     this.folded = computed(() =>
       fold(plan, this.#stored.value, this.queue.value, (asked) => this.#timeOf(asked)),
     );
@@ -91,9 +111,17 @@ export class JobSession {
         this.link.value = 'reached';
         this.#hear(facts);
       },
-      reached: (isReached) => {
+      reached: (isReached, date) => {
+        this.heard(date);
         this.link.value = isReached ? 'reached' : 'away';
-        if (isReached) void this.#send();
+        if (!isReached) return;
+        this.#streamSays(undefined);
+        void this.#send();
+      },
+      refused: (problem) => {
+        if (problem.code === 'too-many-streams') void this.#look();
+        else if (passes(problem)) this.link.value = 'away';
+        else this.#streamSays(problem);
       },
     });
     void this.#send();
@@ -101,6 +129,11 @@ export class JobSession {
 
   leave(): void {
     this.#stop();
+  }
+
+  /** Takes in the date of an answer, in milliseconds since 1970. */
+  heard(date: number | undefined): void {
+    this.#clock.heard(date);
   }
 
   /** The time as the server has it, as far as this device knows. */
@@ -126,27 +159,34 @@ export class JobSession {
   /** Gives a command of a person. What the engine refuses is refused here, and never sent. */
   give(by: string, command: Command): Given {
     const { job } = this.folded.value;
-    const waiting = this.queue.value;
     if (this.conflict.value !== undefined)
       return { given: 'withheld', because: 'First decide about what does not fit, above.' };
-    if (!mayWait(command) && (waiting.length > 0 || this.link.value === 'away'))
-      return {
-        given: 'withheld',
-        because:
-          waiting.length > 0
-            ? 'This waits until everything before it is stored.'
-            : 'This has to be stored at once, and the server is not reached.',
-      };
+    const withheld = mayWait(command) ? undefined : this.#whyNotNow();
+    if (withheld !== undefined) return withheld;
     const asked: Asked = { id: makeId(), expectedSeq: job.seq, by, command };
     const at = this.#timeOf(asked);
     const decided = decide(this.plan, job, command, { at, by, id: asked.id }, job.seq);
-    if (decided.refusals !== undefined) {
+    const untimely =
+      decided.refusals === undefined && countsTime(this.plan, job, decided)
+        ? this.#whyNotNow('A time counts here. ')
+        : undefined;
+    if (decided.refusals !== undefined || untimely !== undefined) {
       this.#times.delete(asked.id);
-      return { given: 'refused', refusals: decided.refusals };
+      return untimely ?? { given: 'refused', refusals: decided.refusals ?? [] };
     }
-    this.#wait([...waiting, asked]);
+    this.#givenAt.set(asked.id, Date.now());
+    this.#wait([...this.queue.value, asked]);
     void this.#send();
     return { given: 'taken' };
+  }
+
+  /** Why what has to be stored at once cannot be now; undefined where it can. */
+  #whyNotNow(says = ''): Given | undefined {
+    if (this.queue.value.length > 0)
+      return { given: 'withheld', because: `${says}This waits until everything before it is stored.` };
+    return this.link.value === 'away'
+      ? { given: 'withheld', because: `${says}This has to be stored at once, and the server is not reached.` }
+      : undefined;
   }
 
   /**
@@ -167,6 +207,7 @@ export class JobSession {
         refusals = decided.refusals;
         break;
       }
+      this.#givenAt.set(asked.id, Date.now());
       again.push(asked);
       job = decided.job;
     }
@@ -194,7 +235,10 @@ export class JobSession {
   #wait(queue: readonly Asked[]): void {
     this.queue.value = queue;
     const unstored = [...queue, ...(this.conflict.value?.waiting ?? [])];
-    void kept.keepQueue(this.document.job, unstored).then((isKept) => {
+    for (const { id } of unstored) this.#waited.add(id);
+    const settled = new Set(this.#waited);
+    for (const { id } of unstored) settled.delete(id);
+    void kept.keepQueue(this.document.job, unstored, settled).then((isKept) => {
       this.canKeep.value = isKept;
     });
   }
@@ -261,7 +305,8 @@ export class JobSession {
       for (;;) {
         const [asked] = this.queue.value;
         if (asked === undefined || this.problem.value !== undefined) return;
-        const came = await call<AnswerDocument>(`/jobs/${this.document.job}/commands`, asked);
+        if (this.#isLate(asked) && !(await this.#isStoredOrTimeless(asked))) return;
+        const came = await call<AnswerDocument>(`${pathOf(this.document.job)}/commands`, asked);
         if (came.came === 'away') {
           this.link.value = 'away';
           setTimeout(() => void this.#send(), AGAIN);
@@ -269,7 +314,7 @@ export class JobSession {
         }
         this.link.value = 'reached';
         if (came.came === 'document') {
-          this.#clock.heard(came.date);
+          this.heard(came.date);
           batch(() => {
             this.#takeIn(came.document.facts);
             this.#takeInEarly();
@@ -287,34 +332,73 @@ export class JobSession {
     }
   }
 
-  async #notTaken(asked: Asked, problem: Problem): Promise<void> {
-    switch (problem.code) {
-      case 'stopping':
-      case 'not-written':
-      case 'store-gone':
-      case 'too-many-requests':
-        this.link.value = 'away';
-        setTimeout(() => void this.#send(), AGAIN);
-        return;
-      case 'stale-sequence':
-      case 'refused':
-        await this.#catchUp();
-        this.#contradict(this.queue.value.indexOf(asked), problem.refusals ?? []);
-        return;
-      default:
-        this.problem.value = problem;
-    }
+  /** Whether a command has waited: on a page that was closed since, or longer than one that is stored at once. */
+  #isLate({ id }: Asked): boolean {
+    const at = this.#givenAt.get(id);
+    return at === undefined || Math.abs(Date.now() - at) > LATE;
   }
 
-  /** Fetches what others have added, where the stream has not brought it yet. */
-  async #catchUp(): Promise<void> {
+  /**
+   * What has waited may be stored now if no time depends on it, or if it was stored when it was given and only the answer did not
+   * come. Else a person has to say whether it holds as of now.
+   */
+  async #isStoredOrTimeless(asked: Asked): Promise<boolean> {
+    const job = this.#stored.value;
+    const { by, command, id } = asked;
+    const decided = decide(this.plan, job, command, { at: this.#clock.now(), by, id }, asked.expectedSeq);
+    if (decided.refusals !== undefined || !countsTime(this.plan, job, decided)) return true;
+    if (!(await this.#catchUp())) {
+      this.link.value = 'away';
+      setTimeout(() => void this.#send(), AGAIN);
+      return false;
+    }
+    if (this.#stored.value.facts.some((one) => commandOf(one.id) === id)) return true;
+    this.#contradict(this.queue.value.indexOf(asked), [untimely]);
+    return false;
+  }
+
+  async #notTaken(asked: Asked, problem: Problem): Promise<void> {
+    if (passes(problem)) {
+      this.link.value = 'away';
+      setTimeout(() => void this.#send(), AGAIN);
+    } else if (problem.code === 'stale-sequence' || problem.code === 'refused') {
+      await this.#catchUp();
+      this.#contradict(this.queue.value.indexOf(asked), problem.refusals ?? []);
+    } else if (isAboutRequest(problem)) {
+      // It will never be taken as it is, and nothing behind it would be stored.
+      const { detail, remedy } = problem;
+      this.#contradict(this.queue.value.indexOf(asked), [{ code: 'wrong-shape', message: detail, remedy }]);
+    } else this.problem.value = problem;
+  }
+
+  /** What the stream is answered instead of facts; undefined when they come. */
+  #streamSays(problem: Problem | undefined): void {
+    const shown = this.problem.value;
+    if (shown === undefined || shown === this.#ofStream) this.problem.value = problem;
+    this.#ofStream = problem;
+  }
+
+  /** Looks for facts where there is no stream that brings them. */
+  async #look(): Promise<void> {
+    const came = await call<FactsDocument>(this.#factsBehind());
+    this.link.value = came.came === 'document' ? 'reached' : 'away';
+    if (came.came !== 'document') return;
+    this.heard(came.date);
+    this.#hear(came.document.facts);
+    void this.#send();
+  }
+
+  #factsBehind(): string {
+    return `${pathOf(this.document.job)}/facts?after=${this.#stored.value.seq}`;
+  }
+
+  /** Fetches what others have added, where the stream has not brought it yet. Answers whether it came. */
+  async #catchUp(): Promise<boolean> {
     for (;;) {
-      const came = await call<FactsDocument>(
-        `/jobs/${this.document.job}/facts?after=${this.#stored.value.seq}`,
-      );
-      if (came.came !== 'document') return;
+      const came = await call<FactsDocument>(this.#factsBehind());
+      if (came.came !== 'document') return false;
       this.#takeIn(came.document.facts);
-      if (came.document.more === undefined || came.document.facts.length === 0) return;
+      if (came.document.more === undefined || came.document.facts.length === 0) return true;
     }
   }
 }

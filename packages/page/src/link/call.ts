@@ -1,4 +1,5 @@
 import type { Problem } from './documents.ts';
+import { inTab } from './text-store.ts';
 
 /** What a request has come to. `away` is no answer at all: the server was not reached, and may have done it or not. */
 export type Called<T> =
@@ -13,9 +14,9 @@ const TOKEN = 'ferrule-token';
 
 /** The token that the server asks for, as long as this tab is open. */
 export const token = {
-  get: (): string | undefined => sessionStorage.getItem(TOKEN) ?? undefined,
+  get: (): string | undefined => inTab.get(TOKEN),
   set: (text: string): void => {
-    sessionStorage.setItem(TOKEN, text);
+    inTab.set(TOKEN, text);
     dispatchEvent(new Event(TOKEN));
   },
   /** Tells whoever was refused for want of it that it is there now; answers how to hear of it no longer. */
@@ -52,23 +53,49 @@ async function answered<T>(path: string, init: RequestInit, patience = PATIENCE)
     const response = await fetch(path, { ...init, signal: AbortSignal.timeout(patience) });
     const date = Date.parse(response.headers.get('date') ?? '');
     const document: unknown = await response.json();
-    if (response.ok)
-      return { came: 'document', document: document as T, ...(Number.isNaN(date) ? {} : { date }) };
-    return { came: 'problem', problem: problemOf(document, response.status) };
+    if (!response.ok) return { came: 'problem', problem: problemOf(document, response.status) };
+    const unread = unreadFormat(document, response.status);
+    return unread === undefined
+      ? { came: 'document', document: document as T, ...(Number.isNaN(date) ? {} : { date }) }
+      : { came: 'problem', problem: unread };
   } catch {
     return { came: 'away' };
   }
 }
 
-/** What stands between page and server, a proxy for instance, answers in its own words. */
-function problemOf(document: unknown, status: number): Problem {
-  if (typeof document === 'object' && document !== null && 'code' in document && 'detail' in document)
-    return document as Problem;
-  return {
-    code: 'no-problem-document',
-    title: 'The answer is not one of Ferrule',
-    status,
-    detail: `The server answered with status ${status} and no reason.`,
-    remedy: 'Look whether this address is that of a Ferrule server, and whether it runs.',
-  };
+/** Every document of the server says which it is, and in which version. */
+const FORMAT = /^ferrule-[a-z-]+-(\d+)$/;
+/** The version of all that this page reads. */
+const VERSION = '1';
+
+/** Why a document cannot be read here; undefined where it can. */
+function unreadFormat(document: unknown, status: number): Problem | undefined {
+  const format: unknown =
+    typeof document === 'object' && document !== null ? Reflect.get(document, 'format') : undefined;
+  const version = typeof format === 'string' ? FORMAT.exec(format)?.[1] : undefined;
+  if (version === VERSION) return undefined;
+  return version === undefined
+    ? notOfFerrule(status)
+    : {
+        ...{ code: 'other-version', title: 'The server is of another version than this page', status },
+        detail: `It sends ${String(format)}, which this page cannot read. What waits here is kept.`,
+        remedy: 'Open the page again: the server sends the one that belongs to it.',
+      };
 }
+
+/** What stands between page and server, a proxy for instance, answers in its own words. */
+export function problemOf(document: unknown, status: number): Problem {
+  const isOurs = (['code', 'title', 'detail', 'remedy'] as const).every(
+    (name) =>
+      typeof document === 'object' && document !== null && typeof Reflect.get(document, name) === 'string',
+  );
+  return isOurs ? (document as Problem) : notOfFerrule(status);
+}
+
+const notOfFerrule = (status: number): Problem => ({
+  code: 'no-problem-document',
+  title: 'The answer is not one of Ferrule',
+  status,
+  detail: `What answered, with status ${status}, does not say what a Ferrule server says.`,
+  remedy: 'Look whether this address is that of a Ferrule server, and whether it runs.',
+});

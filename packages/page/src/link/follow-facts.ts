@@ -1,11 +1,15 @@
 import type { Fact } from '@ferrule/engine';
-import { headersOf } from './call.ts';
+import { headersOf, problemOf } from './call.ts';
+import type { Problem } from './documents.ts';
+import { pathOf } from './path-of.ts';
 
 export interface Followed {
   /** What has come in one piece: as a rule all that a command came to. */
   facts(facts: readonly Fact[]): void;
-  /** Whether facts come, or the server is not reached. */
-  reached(isReached: boolean): void;
+  /** Whether facts come, or the server is not reached; with the date of its answer, in milliseconds since 1970. */
+  reached(isReached: boolean, date?: number): void;
+  /** What the server answers instead. It is asked again all the same. */
+  refused(problem: Problem): void;
 }
 
 /** Between two tries to reach the server again, in milliseconds: soon at first, then now and then. */
@@ -30,15 +34,22 @@ async function follow(
 ): Promise<void> {
   let pause = SOONEST;
   while (!stopped.aborted) {
+    let isRefused = false;
     try {
-      const response = await fetch(`/jobs/${job}/stream?after=${after()}`, {
+      const response = await fetch(`${pathOf(job)}/stream?after=${after()}`, {
         headers: headersOf({ accept: 'text/event-stream' }),
         signal: stopped,
       });
       // Nothing is to come: the job is closed.
       if (response.status === 204) return followed.reached(true);
-      if (response.ok && response.body !== null) {
-        followed.reached(true);
+      const type = response.headers.get('content-type') ?? '';
+      if (!response.ok || !type.startsWith('text/event-stream')) {
+        const said: unknown = await response.json().catch(() => undefined);
+        isRefused = true;
+        followed.refused(problemOf(said, response.status));
+      } else if (response.body !== null) {
+        const date = Date.parse(response.headers.get('date') ?? '');
+        followed.reached(true, Number.isNaN(date) ? undefined : date);
         pause = SOONEST;
         for await (const piece of pieces(response.body)) {
           const facts = piece.filter(({ event }) => event === 'fact');
@@ -50,7 +61,7 @@ async function follow(
       if (stopped.aborted) return;
     }
     if (stopped.aborted) return;
-    followed.reached(false);
+    if (!isRefused) followed.reached(false);
     await new Promise((done) => setTimeout(done, pause));
     pause = Math.min(pause * 2, LATEST);
   }

@@ -1,5 +1,6 @@
 import type { InstrumentUsed } from '@ferrule/engine';
 import { signal } from '@preact/signals';
+import { onDevice } from '../link/text-store.ts';
 
 /** Somebody who took part in a job on this device, and in which roles. */
 export interface RememberedPerson {
@@ -51,11 +52,7 @@ const isSame = (a: InstrumentUsed, b: InstrumentUsed): boolean =>
 function keep(changed: Partial<Remembered>): void {
   const { people, instruments } = { ...remembered.value, ...changed };
   remembered.value = { people: people.slice(0, MOST), instruments: instruments.slice(0, MOST) };
-  try {
-    localStorage.setItem(KEY, JSON.stringify(remembered.value));
-  } catch {
-    // A browser that lets nothing be kept remembers as long as the page is open.
-  }
+  onDevice.set(KEY, JSON.stringify(remembered.value));
 }
 
 /** What was kept; what does not look like it, from another version for instance, is left aside. */
@@ -69,7 +66,7 @@ function read(): Remembered {
 
 function keptText(): unknown {
   try {
-    return JSON.parse(localStorage.getItem(KEY) ?? '{}');
+    return JSON.parse(onDevice.get(KEY) ?? '{}');
   } catch {
     return {};
   }

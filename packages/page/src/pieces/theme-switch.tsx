@@ -1,4 +1,5 @@
 import { effect, signal } from '@preact/signals';
+import { onDevice } from '../link/text-store.ts';
 
 type Theme = 'light' | 'dark';
 
@@ -6,7 +7,7 @@ const KEY = 'ferrule-theme';
 const dark = matchMedia('(prefers-color-scheme: dark)');
 
 const read = (): Theme | undefined => {
-  const kept = localStorage.getItem(KEY);
+  const kept = onDevice.get(KEY);
   return kept === 'light' || kept === 'dark' ? kept : undefined;
 };
 
@@ -28,7 +29,7 @@ export function ThemeSwitch() {
       aria-label={`Change to ${other}`}
       onClick={() => {
         theme.value = other;
-        localStorage.setItem(KEY, other);
+        onDevice.set(KEY, other);
       }}
     >
       <svg viewBox="0 0 20 20" aria-hidden="true" class="theme-mark">

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { type Called, call, token } from '../link/call.ts';
+import { passes } from '../link/what-passes.ts';
 
 /** Where the server is not reached it is asked again after this time, in milliseconds. */
 const AGAIN = 3000;
@@ -26,7 +27,8 @@ export function useDocument<T>(
       if (isGone) return;
       setCame(answer);
       if (isRefused(answer)) unhear = token.whenGiven(again);
-      if (answer.came === 'away') later = setTimeout(again, AGAIN);
+      if (answer.came === 'away' || (answer.came === 'problem' && passes(answer.problem)))
+        later = setTimeout(again, AGAIN);
     });
     return () => {
       isGone = true;

@@ -7,6 +7,7 @@ import { Masthead } from '../pieces/masthead.tsx';
 import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { useDocument } from '../pieces/use-document.ts';
+import { WaitingHere } from '../pieces/waiting-here.tsx';
 
 /** The jobs of the store: those that are under way first. */
 export function JobsScreen() {
@@ -29,6 +30,7 @@ export function JobsScreen() {
             <KeptJobs />
           </>
         ) : null}
+        {came?.came === 'document' ? <WaitingHere /> : null}
         {came?.came === 'document' ? <Listed document={came.document} packs={packs} /> : null}
         <nav class="elsewhere" aria-labelledby="elsewhere">
           <h2 id="elsewhere">For those who look over the work</h2>

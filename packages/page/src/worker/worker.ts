@@ -53,7 +53,7 @@ async function dropOldBuilds(): Promise<void> {
 
 /** The page as the server has it now, or else as it was kept. */
 async function newestPage(request: Request): Promise<Response> {
-  const kept = await (await caches.open(here)).match(PAGE);
+  const kept = await keptUnder(PAGE, { cacheName: here });
   if (kept === undefined) return fetch(request);
   const sent = fetch(request, { signal: AbortSignal.timeout(PATIENCE) });
   return sent.then(
@@ -64,7 +64,11 @@ async function newestPage(request: Request): Promise<Response> {
 
 /** Names of files change with their contents, so what is kept under a name is as good as what the server would send. */
 const keptOrSent = async (request: Request): Promise<Response> =>
-  (await caches.match(request.url, { ignoreVary: true })) ?? fetch(request);
+  (await keptUnder(request.url, { ignoreVary: true })) ?? fetch(request);
+
+/** What is kept under an address; nothing where the browser no longer lets it be read, since the server can still be asked. */
+const keptUnder = (url: string, options: MultiCacheQueryOptions): Promise<Response | undefined> =>
+  caches.match(url, options).catch(() => undefined);
 
 /** A paper, asked for as the pages that are open here would ask for it. */
 async function paper(request: Request): Promise<Response> {
