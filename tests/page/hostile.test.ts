@@ -1,8 +1,9 @@
 import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
-import { type Begun, begun, note, watched } from './begin-on.ts';
+import { type Begun, begun, watched } from './begin-on.ts';
 import { byTouch } from './hands.ts';
+import { note } from './open-more.ts';
 import { canBrowse, device, launch, onceMore, pageKept } from './page-rig.ts';
 import { jobOf, type Work, workOf } from './worker.ts';
 
