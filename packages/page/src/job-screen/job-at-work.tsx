@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { JobSession } from '../job/session.ts';
 import { Deferring } from '../pieces/deferring.tsx';
-import { lazyPart, ScreenMissing } from '../pieces/lazy-screen.tsx';
+import { lazyPiece } from '../pieces/lazy-screen.tsx';
 import { Masthead } from '../pieces/masthead.tsx';
 import { ProblemShown } from '../pieces/problem-shown.tsx';
 import { ActingPerson, actingPerson } from './acting-person.tsx';
@@ -66,13 +66,7 @@ export function JobAtWork({ session }: { readonly session: JobSession }) {
 }
 
 /** The bores beside one another stand below everything else: their pictures come when the step is there. */
-const across = lazyPart(async () => (await import('./across-shown.tsx')).AcrossShown);
-
-function AcrossBores({ session }: { readonly session: JobSession }) {
-  const Across = across.usePart();
-  if (typeof Across === 'function') return <Across session={session} />;
-  return Across === 'missing' ? <ScreenMissing /> : null;
-}
+const AcrossBores = lazyPiece(async () => (await import('./across-shown.tsx')).AcrossShown);
 
 /** The serial number of the engine, where it is known by now. */
 function engineOf({ plan, folded }: JobSession): string {

@@ -8,7 +8,7 @@ export interface TextStore {
  * Texts that the browser keeps. One that keeps nothing, since it is full or was told to, throws already when it is asked where: then
  * they are known as long as the page is open.
  */
-export function textStore(storage: () => Storage): TextStore {
+function textStore(storage: () => Storage): TextStore {
   const here = new Map<string, string>();
   return {
     get: (name) => {

@@ -28,8 +28,21 @@ export function lazyScreen<Props extends object>(
   return { Screen, fetch: () => void fetch().catch(() => undefined) };
 }
 
-/** A part of a screen whose code comes when it is first shown: `coming` until then, `missing` where it did not come. */
-export function lazyPart<Props extends object>(load: () => Promise<ComponentType<Props>>) {
+/** Makes a piece of a screen of what fetches its code; until that has come nothing stands there, and if it does not come, that is said. */
+export function lazyPiece<Props extends object>(
+  load: () => Promise<ComponentType<Props>>,
+): ComponentType<Props> {
+  const { usePart } = lazyPart(load);
+  return (props) => {
+    const part = usePart();
+    if (typeof part !== 'function') return part === 'missing' ? <ScreenMissing /> : null;
+    const Come = part;
+    return <Come {...props} />;
+  };
+}
+
+/** What is shown once its code has come: `coming` until then, `missing` where it did not come. */
+function lazyPart<Props extends object>(load: () => Promise<ComponentType<Props>>) {
   let coming: Promise<ComponentType<Props>> | undefined;
   let Come: ComponentType<Props> | undefined;
   const fetch = (): Promise<ComponentType<Props>> => {
@@ -65,7 +78,7 @@ export function lazyPart<Props extends object>(load: () => Promise<ComponentType
 }
 
 /** A part of the page was not reached, or is no longer there since the server has a newer page. Opening it anew mends both. */
-export function ScreenMissing() {
+function ScreenMissing() {
   return (
     <section class="problem" role="alert">
       <h2>This part of the page did not come</h2>
