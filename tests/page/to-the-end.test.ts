@@ -11,17 +11,7 @@ type Called = readonly [pack: string, procedure: string, variant: string, trial:
 
 /** Jobs whose trials have more to them than the straight way, and what that is; each with something that no other has. */
 const jobs: readonly (readonly [has: string, ...Called])[] = [
-  ['parking', 'valve-clearance/1.0.0', 'set-clearances', 'marram-four', 'parked-between-two-pairs'],
-  ['an entry struck', 'marram-timing-shims/1.0.0', 'set-prestroke', 'marram-four', 'digits-turned-round'],
   ['a night between', 'marram-inline-timing/1.0.0', 'time-by-shims', 'marram-four', 'left-overnight-shims'],
-  ['a value refused', 'marram-inline-timing/1.0.0', 'time-by-turning', 'marram-six', 'past-the-table'],
-  [
-    'holds sent back',
-    'marram-fuel-supply/1.0.0',
-    'bleed-and-prove',
-    'marram-four',
-    'lever-stiff-and-runs-on',
-  ],
   ['concessions', 'marram-governor/1.0.0', 'set-governor', 'marram-six', 'idle-left-of-six'],
 ];
 
