@@ -95,7 +95,7 @@ describe('the graph of a procedure', () => {
     );
     expect(text).toMatch(/PROOF FAILED: 1 16\. Tighten the screws of the/);
     expect(text).toMatch(/way A10 CAUTION 10\. Stuff a cloth/);
-    expect(text).toMatch(/NOT REACHED 17\. Every tool is back/);
+    expect(text).toMatch(/NOT REACHED 17\. The turning tool is off/);
     expect(svg).toContain('stroke-width="4.5"');
   });
 
