@@ -194,6 +194,48 @@ describe.runIf(canBrowse)('what stands beside the step, in Chromium', onceMore, 
     expect(await on.evaluate('[...window.tops].length')).toBe(1);
   }, 300_000);
 
+  test('the next step has the focus as soon as it stands there, so that no key goes nowhere', async () => {
+    const { page: on } = await underWay(byTouch, 'filled');
+    // A step is drawn before the next key can come. What waits for a frame is not done by then.
+    const [focused, title] = await on.evaluate<readonly string[]>(`(async () => {
+      const done = document.querySelector('.step .main');
+      done.focus();
+      done.click();
+      for (let waits = 0; waits < 5; waits++) await Promise.resolve();
+      return [document.activeElement.id, document.querySelector('#step-title').textContent];
+    })()`);
+    expect(title).toBe('Pump nozzle 1 until it opens.');
+    expect(focused).toBe('step-title');
+  }, 300_000);
+
+  test('what was struck is no longer shown as judged', async () => {
+    const valves = await workOf('valve-clearance/1.0.0', 'set-clearances', 'marram-four', 'all-inside');
+    on = await begun(browser, valves, byTouch);
+    const { page: small, worker, job } = on;
+    await worker.goOn(small, job, ({ facts }) => facts.some(({ fact }) => fact.kind === 'judged'));
+    const verdicts = small.locator('.known .verdicts li');
+    await verdicts.filter({ hasText: 'conforming' }).waitFor();
+    await byTouch.open(small, 'That was wrong');
+    await byTouch.type(small, 'Why it is struck', 'It was the other valve.');
+    await byTouch.press(small, 'Strike it');
+    await small.getByText('Struck, and kept in the record: It was the other valve.').waitFor();
+    expect(await small.locator('#known-title').textContent()).toBe('Bore 1');
+    expect(await verdicts.count()).toBe(0);
+  }, 300_000);
+
+  test('a job is opened at its step, with its main action in sight on a telephone', async () => {
+    const { url, job, context } = await underWay(byTouch, 'judged');
+    const small = await context.newPage();
+    await small.setViewportSize({ width: 360, height: 500 });
+    await small.goto(`${url}/#/job/${job}`);
+    await expect
+      .poll(async () => {
+        const box = await small.locator('.step .main').boundingBox({ timeout: 60_000 });
+        return box !== null && box.y >= 0 && box.y + box.height <= 500;
+      })
+      .toBe(true);
+  }, 300_000);
+
   test('the next step comes into sight, wherever the page was moved to', async () => {
     const { page: small } = await underWay(byTouch, 'filled');
     await small.setViewportSize({ width: 390, height: 500 });

@@ -1,6 +1,6 @@
 import { findEntry, type Offer, type Plan, unitsOf } from '@ferrule/engine';
 import { entryTitle, repeatsAsked, repeatsSoFar } from '@ferrule/print';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { AllowForm } from './allow-form.tsx';
 import { CarryForm } from './carry-form.tsx';
@@ -230,7 +230,7 @@ function TextForm({ session, actor, offer }: FormOf) {
 /** A field that takes what is typed as soon as it is there, where that does not open a keyboard over the page unasked. */
 function useFocus() {
   const input = useRef<HTMLInputElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (matchMedia('(pointer: fine)').matches) input.current?.focus({ preventScroll: true });
   }, []);
   return input;

@@ -1,6 +1,6 @@
 import { type Offer, type OfferedStep, type Pack, PHASE, progressOf } from '@ferrule/engine';
 import { roleTitle } from '@ferrule/print';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import { TextField } from '../pieces/text-field.tsx';
@@ -24,8 +24,9 @@ export function StepCard(props: { readonly session: JobSession; readonly actor: 
   const main = offers.find(isMain);
   const where = `${standing} ${hold?.id ?? ''} ${step?.path ?? ''} ${main?.offer ?? ''}`;
   const before = useRef(where);
-  // The button that was pressed is gone with its step: whoever works by keys, or listens, goes on at the next one.
-  useEffect(() => {
+  // The button that was pressed is gone with its step: whoever works by keys, or listens, goes on at the next one. With the
+  // step and not a frame later, or a key that is pressed meanwhile goes nowhere.
+  useLayoutEffect(() => {
     if (before.current === where) return;
     before.current = where;
     if (document.activeElement === null || document.activeElement === document.body)

@@ -62,8 +62,8 @@ function lazyPart<Props extends object>(load: () => Promise<ComponentType<Props>
     const [hasFailed, setFailed] = useState(false);
     const [, setCome] = useState(Come !== undefined);
     useEffect(() => {
-      if (Come !== undefined) return;
       let isGone = false;
+      // Also where it came between the first drawing and now: nothing else would draw again.
       fetch().then(
         () => isGone || setCome(true),
         () => isGone || setFailed(true),
