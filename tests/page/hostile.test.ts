@@ -319,4 +319,33 @@ describe.runIf(canBrowse)('the page with bad luck and bad input, in Chromium', o
     expect(factsOf(on, nozzles)).toHaveLength(seq);
     expect(await on.page.locator('.conflict').count()).toBe(0);
   });
+
+  test('a screen whose code comes between its drawing and what follows it is shown', async () => {
+    on = await begun(browser, valves, byTouch);
+    const context = await device(browser, { serviceWorkers: 'block' });
+    try {
+      const page = await context.newPage();
+      // What follows a drawing comes half a second later here, as on a page that is not looked at.
+      await page.addInitScript(`
+        const soon = window.setTimeout;
+        window.setTimeout = (then, after, ...more) => soon(then, after === 35 ? 500 : after, ...more);
+        window.requestAnimationFrame = () => 0;`);
+      let send = (): void => undefined;
+      const asked = new Promise<void>((resolve) => {
+        send = resolve;
+      });
+      await page.route('**/begin-screen-*.js', async (route) => {
+        await asked;
+        await route.continue();
+      });
+      await page.goto(`${on.url}/`);
+      await page.getByRole('link', { name: 'Begin a job' }).waitFor();
+      await page.waitForTimeout(1000);
+      await page.evaluate("location.hash = '#/begin'");
+      send();
+      await page.getByRole('heading', { name: 'What is to be done?' }).waitFor({ timeout: 20_000 });
+    } finally {
+      await context.close();
+    }
+  }, 120_000);
 });
