@@ -8,12 +8,14 @@ export async function beginOn(page: Page, url: string, work: Work, worker: Worke
   const { plan } = work;
   await page.goto(`${url}/`);
   await page.getByRole('link', { name: 'Begin a job' }).tap();
-  await page
+  const wanted = page
     .locator('.job-list a')
     .filter({ has: page.getByText(plan.procedure.title, { exact: true }) })
     .filter({ hasText: plan.pack.revision })
-    .first()
-    .tap();
+    .first();
+  await wanted.waitFor({ state: 'attached' });
+  if (!(await wanted.isVisible())) await page.getByText('Older revisions', { exact: true }).tap();
+  await wanted.tap();
   await page.locator('.variants').getByText(plan.variant.title, { exact: true }).tap();
   for (const { role, person } of worker.persons) {
     const title = plan.roles.find(({ id }) => id === role)?.title ?? role;

@@ -84,6 +84,39 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', onceMore, () 
     await own.close();
   });
 
+  test('leads to the newest revision of a procedure, and to an older one on request', async () => {
+    const own = await device(browser);
+    const on = await own.newPage();
+    await on.goto(`${url}/#/begin`);
+    const pumps = on.locator('.job-list a').filter({ hasText: 'Install and synchronise' });
+    await pumps.first().waitFor();
+    expect(await pumps.locator('visible=true').locator('.when').allTextContents()).toEqual([
+      expect.stringContaining(' 1.1.0,'),
+    ]);
+    await on.getByText('Older revisions', { exact: true }).tap();
+    expect(await pumps.locator('visible=true').locator('.when').allTextContents()).toEqual([
+      expect.stringContaining(' 1.1.0,'),
+      expect.stringContaining(' 1.0.0,'),
+    ]);
+    await own.close();
+  });
+
+  test('fills the room below the step with what was measured at the bores, where there is room', async () => {
+    const own = await device(browser, { viewport: { width: 1280, height: 900 }, isMobile: false });
+    const on = await own.newPage();
+    await on.goto(`${url}/#/job/${job}`);
+    await on.locator('.across').first().waitFor();
+    const [work, known, across] = await Promise.all(
+      ['.work', '.known', '.across-all'].map(async (one) => on.locator(one).boundingBox()),
+    );
+    if (!work || !known || !across) throw new Error('something is not shown');
+    expect(known.x).toBeGreaterThan(work.x + work.width);
+    expect(across.x).toBe(work.x);
+    expect(across.y).toBeGreaterThanOrEqual(work.y + work.height);
+    expect(across.y).toBeLessThan(known.y + known.height);
+    await own.close();
+  });
+
   test('shows what people and packs say as text, never as markup', async () => {
     const own = await device(browser);
     const on = await own.newPage();

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { strikable } from '../job/strike-preview.ts';
+import { localTime } from '../pieces/local-time.ts';
 import type { Beside } from './aside-form.tsx';
 import { factWords } from './fact-words.ts';
 import { StrikeForm } from './strike-form.tsx';
@@ -46,7 +47,7 @@ function Listed({
           <li key={fact.seq}>
             <StrikeForm {...beside} target={fact} title={factWords(plan, fact) ?? ''} />
             <p class="entry-hint">
-              {fact.by}, {fact.at.slice(0, 16).replace('T', ' ')}
+              {fact.by}, {localTime(fact.at)}
             </p>
           </li>
         ))}

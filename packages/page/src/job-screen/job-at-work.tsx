@@ -53,8 +53,8 @@ export function JobAtWork({ session }: { readonly session: JobSession }) {
             )}
           </div>
           <KnownHere session={session} bore={chosen.value ?? offers.step?.bore} chosen={chosen} />
+          <AcrossBores session={session} />
         </div>
-        <AcrossBores session={session} />
       </main>
       <Deferring
         notice={document.notice}

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
+import { localTime } from '../pieces/local-time.ts';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { useGiven } from './use-given.ts';
 
@@ -17,8 +18,7 @@ export function ResumeForm({ session, actor }: { readonly session: JobSession; r
       </h2>
       {parked === undefined ? null : (
         <p class="step-says">
-          {parked.by}, {parked.at.slice(0, 16).replace('T', ' ')}:{' '}
-          {parked.fact.kind === 'parked' ? parked.fact.reason : ''}
+          {parked.by}, {localTime(parked.at)}: {parked.fact.kind === 'parked' ? parked.fact.reason : ''}
         </p>
       )}
       {confirm.length === 0 ? null : (

@@ -16,6 +16,7 @@ import type {
 import { makeId } from '../link/make-id.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
+import { localTime } from '../pieces/local-time.ts';
 import { OverlayChosen, overlaysOf } from '../pieces/overlay-chosen.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { useDocument } from '../pieces/use-document.ts';
@@ -186,7 +187,7 @@ function Before({ rejudgings }: { readonly rejudgings: readonly Rejudging[] }) {
               </strong>
               <span>{one.says?.[0] ?? one.failure ?? `${one.jobs.done} of ${one.jobs.total} jobs`}</span>
               <span class="when">
-                {stateWords[one.state]}, begun {one.begun.slice(0, 16).replace('T', ' ')}
+                {stateWords[one.state]}, begun {localTime(one.begun)}
                 {one.procedure === undefined ? '' : `, ${one.procedure} alone`}
                 {one.overlay === undefined ? '' : `, with ${one.overlay.overlay} ${one.overlay.revision}`}
               </span>

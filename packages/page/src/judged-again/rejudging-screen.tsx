@@ -4,6 +4,7 @@ import { type Called, call } from '../link/call.ts';
 import type { BeginRejudging, RejudgingDocument } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
+import { localTime } from '../pieces/local-time.ts';
 import { wayOut } from '../pieces/way-out.ts';
 import { ReportAsked } from './report-asked.tsx';
 import { stateWords } from './state-words.ts';
@@ -50,7 +51,7 @@ export function RejudgingScreen({ rejudging }: { readonly rejudging: string }) {
                     ? ''
                     : `, with ${document.overlay.overlay} ${document.overlay.revision}`}
                   {document.procedure === undefined ? '' : `; ${document.procedure} alone`}; begun{' '}
-                  {document.begun.slice(0, 16).replace('T', ' ')}
+                  {localTime(document.begun)}
                 </p>
               </header>
               {document.state === 'done' ? (

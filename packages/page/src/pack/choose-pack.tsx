@@ -1,8 +1,8 @@
-import { revisionOrder } from '../comparison/revision-order.ts';
 import type { PacksDocument, ShelvedOverlay, ShelvedPack } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
 import { overlaysOf } from '../pieces/overlay-chosen.tsx';
+import { shelfByName } from '../pieces/shelf-by-name.ts';
 import { useDocument } from '../pieces/use-document.ts';
 import { counted } from './counted.ts';
 import { packAddress } from './pack-address.ts';
@@ -18,7 +18,7 @@ export function ChoosePack() {
           {({ packs, overlays = [] }) => (
             <>
               <ul class="shelf">
-                {byName(packs).map(([name, revisions]) => (
+                {shelfByName(packs).map(([name, revisions]) => (
                   <li key={name}>
                     <h3>{revisions.find(({ title }) => title !== undefined)?.title ?? name}</h3>
                     <p class="when">{name}</p>
@@ -53,14 +53,6 @@ export function ChoosePack() {
       ) : null}
     </>
   );
-}
-
-/** Packs by name, of each the newest revision first. */
-function byName(packs: readonly ShelvedPack[]): readonly (readonly [string, readonly ShelvedPack[]])[] {
-  const names = new Map<string, ShelvedPack[]>();
-  for (const one of [...packs].sort((a, b) => revisionOrder(b.revision, a.revision)))
-    names.set(one.pack, [...(names.get(one.pack) ?? []), one]);
-  return [...names].sort(([a], [b]) => (a < b ? -1 : 1));
 }
 
 /** Whether an overlay is for no revision of any pack that is there. */

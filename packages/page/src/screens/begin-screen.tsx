@@ -7,6 +7,7 @@ import type {
   PackDocument,
   PacksDocument,
   Problem,
+  ShelvedPack,
 } from '../link/documents.ts';
 import { makeId } from '../link/make-id.ts';
 import { Deferring } from '../pieces/deferring.tsx';
@@ -14,8 +15,10 @@ import { InstrumentFields, type InstrumentTyped, instrumentTyped } from '../piec
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { rememberInstrument, rememberPerson } from '../pieces/remembered.ts';
 import { PeopleToPick, RememberedHere } from '../pieces/remembered-shown.tsx';
+import { shelfByName } from '../pieces/shelf-by-name.ts';
 import { TextField } from '../pieces/text-field.tsx';
 import { useDocument } from '../pieces/use-document.ts';
+import { wayOut } from '../pieces/way-out.ts';
 
 /** Beginning a job: which procedure on which engine, who, and with what. */
 export function BeginScreen({
@@ -42,23 +45,7 @@ function ChooseProcedure() {
         <h2>What is to be done?</h2>
         {came?.came === 'problem' ? <ProblemShown problem={came.problem} onAgain={again} /> : null}
         {came?.came === 'away' ? <AwayShown onAgain={again} /> : null}
-        {came?.came === 'document' ? (
-          <ul class="job-list">
-            {came.document.packs.flatMap((pack) =>
-              pack.jobs.map(({ procedure, title, variants }) => (
-                <li key={`${pack.pack} ${pack.revision} ${procedure}`}>
-                  <a href={addressOf('begin', pack.pack, pack.revision, procedure)}>
-                    <strong>{title}</strong>
-                    <span>{variants.map((one) => one.title).join(', ')}</span>
-                    <span class="when">
-                      {pack.title} {pack.revision}, {pack.release.words}
-                    </span>
-                  </a>
-                </li>
-              )),
-            )}
-          </ul>
-        ) : null}
+        {came?.came === 'document' ? <ToBegin packs={came.document.packs} /> : null}
       </main>
       <Deferring
         notice={
@@ -68,6 +55,43 @@ function ChooseProcedure() {
         }
       />
     </>
+  );
+}
+
+/** What can be begun: by the newest revision of each pack, and on request by an older one. */
+function ToBegin({ packs }: { readonly packs: readonly ShelvedPack[] }) {
+  const shelf = shelfByName(packs.filter(({ jobs }) => jobs.length > 0));
+  const older = shelf.flatMap(([, [, ...rest]]) => rest);
+  return (
+    <>
+      <ProcedureList packs={shelf.flatMap(([, [newest]]) => newest ?? [])} />
+      {older.length === 0 ? null : (
+        <details class="older">
+          <summary>Older revisions</summary>
+          <ProcedureList packs={older} />
+        </details>
+      )}
+    </>
+  );
+}
+
+function ProcedureList({ packs }: { readonly packs: readonly ShelvedPack[] }) {
+  return (
+    <ul class="job-list">
+      {packs.flatMap((pack) =>
+        pack.jobs.map(({ procedure, title, variants }) => (
+          <li key={`${pack.pack} ${pack.revision} ${procedure}`}>
+            <a href={addressOf('begin', pack.pack, pack.revision, procedure)}>
+              <strong>{title}</strong>
+              <span>{variants.map((one) => one.title).join(', ')}</span>
+              <span class="when">
+                {pack.title} {pack.revision}, {pack.release.words}
+              </span>
+            </a>
+          </li>
+        )),
+      )}
+    </ul>
   );
 }
 
@@ -89,7 +113,7 @@ function SetUp({
           {came.came === 'away' ? (
             <AwayShown onAgain={again} />
           ) : (
-            <ProblemShown problem={came.problem} onAgain={again} />
+            <ProblemShown problem={came.problem} wayOut={wayOut} onAgain={again} />
           )}
         </main>
         <Deferring />

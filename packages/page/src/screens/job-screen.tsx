@@ -4,6 +4,7 @@ import { JobAtWork } from '../job-screen/job-at-work.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
 import { Masthead } from '../pieces/masthead.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
+import { wayOut } from '../pieces/way-out.ts';
 
 /** One job: opened from the server, or as this device last saw it. */
 export function JobScreen({ job }: { readonly job: string }) {
@@ -30,7 +31,9 @@ export function JobScreen({ job }: { readonly job: string }) {
     <Masthead title="Job" under={job} back="#/">
       <main class="page" aria-busy={opened === undefined}>
         {opened === undefined ? <p class="empty">Opening the job …</p> : null}
-        {opened?.opened === 'problem' ? <ProblemShown problem={opened.problem} onAgain={again} /> : null}
+        {opened?.opened === 'problem' ? (
+          <ProblemShown problem={opened.problem} wayOut={wayOut} onAgain={again} />
+        ) : null}
         {opened?.opened === 'away' ? <AwayShown onAgain={again} /> : null}
       </main>
       <Deferring />

@@ -9,6 +9,30 @@ import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 import { WaitingHere } from '../pieces/waiting-here.tsx';
 
+/** Where leads and auditors go on, and what each of these screens answers. */
+const lookedOver = [
+  {
+    ...{ screen: 'find', title: 'Which jobs' },
+    leads: 'In which an instrument, a part or a lot was used, and what became of them.',
+  },
+  {
+    ...{ screen: 'readings', title: 'Readings against a limit' },
+    leads: 'How what was measured in all jobs lies between its limits.',
+  },
+  {
+    ...{ screen: 'pack', title: 'Look into a pack' },
+    leads: 'What is wrong with it, what is proved of it, and how its trials come out.',
+  },
+  {
+    ...{ screen: 'compare', title: 'Compare revisions' },
+    leads: 'What the newer one has otherwise, and whether it protects less.',
+  },
+  {
+    ...{ screen: 'judged', title: 'Judge jobs again' },
+    leads: 'Which verdicts on finished jobs come out otherwise by another revision.',
+  },
+] as const;
+
 /** The jobs of the store: those that are under way first. */
 export function JobsScreen() {
   const { came, again } = useDocument<JobsDocument>('/jobs');
@@ -34,11 +58,14 @@ export function JobsScreen() {
         {came?.came === 'document' ? <Listed document={came.document} packs={packs} /> : null}
         <nav class="elsewhere" aria-labelledby="elsewhere">
           <h2 id="elsewhere">For those who look over the work</h2>
-          <a href={addressOf('find')}>Which jobs</a>
-          <a href={addressOf('readings')}>Readings against a limit</a>
-          <a href={addressOf('pack')}>Look into a pack</a>
-          <a href={addressOf('compare')}>Compare revisions</a>
-          <a href={addressOf('judged')}>Judge jobs again</a>
+          <ul>
+            {lookedOver.map(({ screen, title, leads }) => (
+              <li key={screen}>
+                <a href={addressOf(screen)}>{title}</a>
+                <p class="entry-hint">{leads}</p>
+              </li>
+            ))}
+          </ul>
         </nav>
       </main>
       <Deferring notice={packs.find(({ notice }) => notice !== undefined)?.notice} />

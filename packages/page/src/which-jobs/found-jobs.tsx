@@ -4,6 +4,7 @@ import { call } from '../link/call.ts';
 import type { JobSummary, JobsDocument } from '../link/documents.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { leadToAnswer } from '../pieces/ask-in-address.ts';
+import { localTime } from '../pieces/local-time.ts';
 import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
 import { useDocument } from '../pieces/use-document.ts';
 
@@ -88,8 +89,8 @@ function FoundJob({ job: one }: { readonly job: JobSummary }) {
         {one.engine === undefined ? '' : `, engine ${one.engine}`}
       </p>
       <p class="side-other">
-        {one.state}, {one.started.slice(0, 16).replace('T', ' ')} to {one.last.slice(0, 16).replace('T', ' ')}
-        ; {one.nonconforming} {one.nonconforming === 1 ? 'verdict' : 'verdicts'} nonconforming
+        {one.state}, {localTime(one.started)} to {localTime(one.last)}; {one.nonconforming}{' '}
+        {one.nonconforming === 1 ? 'verdict' : 'verdicts'} nonconforming
       </p>
       <dl class="found-with">
         <Listed label="Persons" texts={one.persons} />
