@@ -8,9 +8,14 @@ import { jobOf, type Work, Worker, workOf } from './worker.ts';
 /** Writes down each step that the card shows, as often as it changes. */
 const noteSteps = `
   window.stepsShown = [];
+  window.leftBehind = [];
   new MutationObserver(() => {
     const said = ['.step-place', '#step-title', '.step-says'].map((one) => document.querySelector(one)?.textContent).join(' / ');
     if (said !== window.stepsShown.at(-1)) window.stepsShown.push(said);
+    for (let part = document.querySelector('.part-here')?.previousElementSibling; part; part = part.previousElementSibling) {
+      const { value, max } = part.firstElementChild;
+      if (value < max) window.leftBehind.push(part.firstElementChild.ariaLabel);
+    }
   }).observe(document.querySelector('main'), { subtree: true, childList: true, characterData: true });`;
 
 describe.runIf(canBrowse)('a whole job on the page, in Chromium', onceMore, () => {
@@ -40,6 +45,13 @@ describe.runIf(canBrowse)('a whole job on the page, in Chromium', onceMore, () =
     const shown = await page.evaluate<string[]>('window.stepsShown');
     expect(shown.length).toBeGreaterThan(80);
     expect(shown.filter((one, at) => shown[at - 2] === one)).toEqual([]);
+    // A part that was gone through lies behind as a whole, whatever its conditions have left out.
+    expect(await page.evaluate('window.leftBehind')).toEqual([]);
+    expect(
+      await page.evaluate(
+        `[...document.querySelectorAll('.part progress')].every((one) => one.value === one.max)`,
+      ),
+    ).toBe(true);
     expect(faults).toEqual([]);
   }, 600_000);
 

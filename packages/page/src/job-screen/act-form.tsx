@@ -47,7 +47,8 @@ export function ActForm({
         <ul class="settings">
           {offer.settings.map(({ stage, torque, set, gives }) => (
             <li key={stage}>
-              Set the wrench to <strong>{set}</strong> for {torque}
+              Set the wrench to <strong>{set}</strong>
+              {isSame(set, torque) ? '' : ` for ${torque}`}
               {gives === set ? '' : ` (${gives} at the screw)`}
             </li>
           ))}
@@ -85,7 +86,7 @@ export function ActForm({
       <RefusalsShown plan={plan} refusals={refused} />
       <AllowForm session={session} actor={actor} refused={refused} onAllowed={forget} />
       {offer.photograph === true ? (
-        <PictureTaken session={session} says="Take the picture" onTaken={done} />
+        <PictureTaken session={session} says="Take the picture" looks="main" onTaken={done} />
       ) : (
         <button type="button" class="main" onClick={() => done()}>
           Done
@@ -104,6 +105,12 @@ export function ActForm({
       )}
     </div>
   );
+}
+
+/** Whether two torques are the same, however many digits they are written with. */
+function isSame(one: string, other: string): boolean {
+  const [a, b] = [parseQuantity(one, 'torque'), parseQuantity(other, 'torque')];
+  return 'quantity' in a && 'quantity' in b && a.quantity.value.equals(b.quantity.value);
 }
 
 /** A step that leads on to another procedure keeps no picture. */
@@ -147,10 +154,12 @@ function millisecondsOf(wait: string): number {
 function PictureTaken({
   session,
   says: action,
+  looks = 'second',
   onTaken,
 }: {
   readonly session: JobSession;
   readonly says: string;
+  readonly looks?: 'main' | 'second';
   readonly onTaken: (photograph: Photograph) => void;
 }) {
   const [says, setSays] = useState<string>();
@@ -173,7 +182,7 @@ function PictureTaken({
   return (
     <>
       {says === undefined ? null : <p role="status">{says}</p>}
-      <label class="second picture">
+      <label class={`${looks} picture`}>
         {action}
         <input
           type="file"

@@ -4,40 +4,52 @@ import { partsOfWay } from './position-of.ts';
 
 /** Where one is in the whole: a thread through the parts of the procedure, each as long as it has steps. */
 export function WayThrough({ session }: { readonly session: JobSession }) {
-  const { plan, folded } = session;
-  const { control } = folded.value.job;
-  const parts = partsOfWay(plan).map(({ title, steps }) => ({
-    title,
-    all: steps.length,
-    done: steps.filter((index) => progressOf(plan, control, index) === PHASE.done).length,
-    isHere: steps.includes(control.at),
-  }));
-  const { progress, step } = session.offers.value;
-  const { done } = progress;
-  // Steps of a remedy that nothing called for are never done.
-  const isThrough = step === undefined;
-  const here = parts.find(({ isHere }) => isHere);
+  const way = wayOf(session);
+  const { parts, here } = way;
   return (
     <nav class="way" aria-label="The whole job">
       <ol>
-        {parts.map(({ title, all, done: finished, isHere }, index) => (
+        {parts.map(({ title, all, gone }, index) => (
           <li
             key={`${index} ${title}`}
-            class={isHere ? 'part part-here' : 'part'}
-            aria-current={isHere ? 'step' : undefined}
+            class={index === here ? 'part part-here' : 'part'}
+            aria-current={index === here ? 'step' : undefined}
             style={{ flexGrow: all }}
           >
-            <progress value={finished} max={all} aria-label={`${title}: ${finished} of ${all}`} />
+            <progress value={gone} max={all} aria-label={`${title}: ${gone} of ${all}`} />
           </li>
         ))}
       </ol>
-      <p>
-        {isThrough
-          ? `${done} steps done`
-          : here === undefined
-            ? `A remedy. ${done} steps are done`
-            : `${here.title}: step ${here.done + 1} of ${here.all}, part ${parts.indexOf(here) + 1} of ${parts.length}`}
-      </p>
+      <p>{whereInWords(session, way)}</p>
     </nav>
   );
+}
+
+/**
+ * The parts, how much of each lies behind, and which one the next step is in. What a condition leaves out is never done: it
+ * lies behind with the steps that come after it.
+ */
+function wayOf({ plan, folded, offers }: JobSession) {
+  const { control } = folded.value.job;
+  const parts = partsOfWay(plan);
+  const here = parts.findIndex(({ steps }) => steps.includes(control.at));
+  const isThrough = here < 0 && offers.value.step === undefined && offers.value.hold === undefined;
+  return {
+    here,
+    parts: parts.map(({ title, steps }, index) => {
+      const all = steps.length;
+      const done = steps.filter((step) => progressOf(plan, control, step) === PHASE.done).length;
+      const gone = isThrough || index < here ? all : index === here ? steps.indexOf(control.at) : done;
+      return { title, all, gone };
+    }),
+  };
+}
+
+function whereInWords({ offers }: JobSession, { parts, here }: ReturnType<typeof wayOf>): string {
+  const { hold, progress, step } = offers.value;
+  const part = parts[here];
+  if (part !== undefined)
+    return `${part.title}: step ${part.gone + 1} of ${part.all}, part ${here + 1} of ${parts.length}`;
+  if (hold !== undefined) return `On hold. ${progress.done} steps are done`;
+  return step === undefined ? `${progress.done} steps done` : `A remedy. ${progress.done} steps are done`;
 }
