@@ -132,7 +132,9 @@ test('the crankshaft is turned the other way round: both plans, and why', () => 
     before: { direction: 'clockwise, seen from the front' },
     after: { direction: 'anticlockwise, seen from the front' },
   });
-  expect(plans[0]?.because.join()).toMatch(/running-direction/);
+  expect(plans[0]?.because).toEqual([
+    'running-direction: was clockwise, seen from the front, is anticlockwise, seen from the front now',
+  ]);
   expect(says.join(' ')).toMatch(/another for marram-three/);
 });
 
@@ -140,7 +142,14 @@ test('a wider lift of the followers moves the stops: the plan of that variant al
   const { plans } = behaviour([{ set: '/variants/marram-four/off-base/after', to: '160°' }]);
   expect(plans.map(({ variant }) => variant)).toEqual(['marram-four']);
   expect(plans[0]?.before).not.toEqual(plans[0]?.after);
-  expect(plans[0]?.because.join()).toMatch(/off-base/);
+  expect(plans[0]?.because).toEqual([expect.stringMatching(/^off-base, after: was \d+°, is 160° now$/)]);
+});
+
+test('another order of the bores is told in the order in which they are turned to', () => {
+  const { plans } = behaviour([{ set: '/variants/marram-four/rotation/sequence', to: ['4', '3', '1', '2'] }]);
+  expect(plans.map(({ because }) => because)).toEqual([
+    [expect.stringMatching(/^rotation, sequence: was .*, is 4, 3, 1, 2 now$/)],
+  ]);
 });
 
 test('the same pack does nothing otherwise', () => {

@@ -1,7 +1,7 @@
 import { type Pack, Rational, Report, resolveVariant, writeAngle } from '@ferrule/engine';
 import type { Comparison } from '../comparison.ts';
 import type { ComparedPlanPair, ComparedTurning } from '../document/generated/comparison-document.ts';
-import { type Mapping, mappingOf } from '../json.ts';
+import { isList, isMapping, type Mapping, mappingOf } from '../json.ts';
 import { sameMeaning } from '../quantities.ts';
 import { write } from '../say.ts';
 
@@ -28,13 +28,32 @@ export function planPairs(c: Comparison): readonly ComparedPlanPair[] {
 /** What of a variant no rotation plan is worked out from. */
 const besides: readonly string[] = ['title', 'note', 'facts', 'source'];
 
-/** `Off base: before 60 °; after 130 ° before, …`. */
-function differences(was: Mapping, is: Mapping): readonly string[] {
-  const says = (value: unknown): string => write(value) ?? 'not said';
+/** `rotation, sequence: was 1, 4, 2, 3, is 1, 4, 3, 2 now`: each key that is otherwise, however deep it stands. */
+function differences(was: Mapping, is: Mapping, under: readonly string[] = []): readonly string[] {
   return [...new Set([...Object.keys(was), ...Object.keys(is)])]
     .filter((key) => !besides.includes(key) && !sameMeaning(was[key], is[key]))
-    .map((key) => `${key}: ${says(was[key])} before, ${says(is[key])} now`);
+    .flatMap((key) => {
+      const [before, now] = [was[key], is[key]];
+      const place = [...under, key];
+      return isMapping(before) && isMapping(now)
+        ? differences(before, now, place)
+        : [`${place.join(', ')}: was ${inWords(before)}, is ${inWords(now)} now`];
+    });
 }
+
+/** A value of a variant on one line; of a list of stops each with its keys. */
+const inWords = (value: unknown): string =>
+  isList(value) && value.some(isMapping)
+    ? value
+        .map((one) =>
+          Object.entries(mappingOf(one))
+            .map(([key, each]) => `${key} ${write(each) ?? ''}`)
+            .join(' '),
+        )
+        .join('; ')
+    : isList(value)
+      ? value.map(String).join(', ')
+      : (write(value) ?? 'not said');
 
 function turningOf(
   pack: Pack,

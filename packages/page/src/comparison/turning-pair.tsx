@@ -76,10 +76,10 @@ function Hops({ turning: { stops }, most }: { readonly turning: ComparedTurning;
   const x = (angle: number): number => EDGE + (angle / most) * (WIDTH - 2 * EDGE);
   let turned = 0;
   return (
-    <svg class="hops" viewBox={`0 0 ${WIDTH} ${FOOT + 22}`} aria-hidden="true">
+    <svg class="hops" viewBox={`0 0 ${WIDTH} ${FOOT + 34}`} aria-hidden="true">
       <path class="hops-foot" d={`M0 ${FOOT}H${WIDTH}`} />
       <circle class="hops-start" cx={x(0)} cy={FOOT} r="5" />
-      {stops.map(({ turn, at, bores }) => {
+      {stops.map(({ turn, at, bores }, index) => {
         const start = x(turned);
         turned += degrees(turn);
         const end = x(turned);
@@ -94,7 +94,7 @@ function Hops({ turning: { stops }, most }: { readonly turning: ComparedTurning;
             <text class="hops-text" x={(start + end) / 2} y={FOOT - rise * 0.75 - 4}>
               {turn}
             </text>
-            <text class="hops-text" x={end} y={FOOT + 18}>
+            <text class="hops-text" x={end} y={FOOT + (index % 2 === 0 ? 18 : 30)}>
               {at}
               {bores.length === 0 ? '' : ` · ${bores.join(', ')}`}
             </text>
