@@ -47,7 +47,7 @@ describe('a wrong call ends with 2 and one line of reason on stderr', () => {
         '--answers',
         'nowhere.yaml',
       ],
-      /^ferrule: the answers nowhere\.yaml cannot be read \(ENOENT\)\.$/m,
+      /^ferrule: the answers nowhere\.yaml cannot be read \(ENOENT\)\. Nothing of this name is there\./m,
     ],
   ];
   it.each(cases)('%j', (words, reason) => {

@@ -305,7 +305,9 @@ describe('a faulty list', () => {
   it('is a fault of the call when it cannot be read', () => {
     const shop = measuringShop();
     const { exitCode, stderr } = ferrule(call(shop, '--instruments', `${shop.list}.gone`));
-    expect(stderr).toMatch(/^ferrule: the instruments \S+\.gone cannot be read \(ENOENT\)\.$/m);
+    expect(stderr).toMatch(
+      /^ferrule: the instruments \S+\.gone cannot be read \(ENOENT\)\. Nothing of this name is there\. See that it is spelt right, or name another one\.$/m,
+    );
     expect(exitCode).toBe(2);
   });
 

@@ -37,7 +37,9 @@ describe('a place where no job can be kept', () => {
 
   it.runIf(existsSync('/proc/self'))('is told also where folders cannot be made', () => {
     const { exitCode, stdout, stderr } = ferrule([...clearance, '--jobs', '/proc/x/y'], { lines: setUp });
-    expect(stderr).toMatch(/^ferrule: No job can be kept in \/proc\/x\/y \(E\w+\)\.$/m);
+    expect(stderr).toMatch(
+      /^ferrule: No job can be kept in \/proc\/x\/y \(ENOENT\)\. No folder can be made there\. Name another place\.$/m,
+    );
     expect(stdout).toBe('');
     expect(exitCode).toBe(2);
   });

@@ -1,11 +1,11 @@
 import { readFileSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { digestOf } from '@ferrule/signing';
-import { codeOf } from './code-of.ts';
 import { writeDurably } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
 import { makeOne } from './make-folder.ts';
 import { hexOf } from './store-folder.ts';
+import { unwritten } from './unwritten.ts';
 
 /** More than any pack has; what is larger was put there by something else. */
 const MOST_BYTES = 64_000_000;
@@ -30,7 +30,7 @@ export function putBundle(store: string, digest: string, text: string): string |
     });
     return done === undefined ? `Another process keeps ${path} locked.` : undefined;
   } catch (error) {
-    return `The pack cannot be kept in ${path} (${codeOf(error)}).`;
+    return unwritten(`The pack ${path}`, error);
   }
 }
 

@@ -38,6 +38,7 @@ export {
   usesOf,
 } from './jobs-using.ts';
 export { askedDigest } from './lines.ts';
+export { makeFolder } from './make-folder.ts';
 export { peekHeader } from './peek-header.ts';
 export type { Photograph, StoredPhotograph } from './photographs.ts';
 export { type JobFault, type JobReading, readJob, readNamedJob, type TornLine } from './read-job.ts';

@@ -17,6 +17,7 @@ import { getPhotograph, putPhotograph } from './photographs.ts';
 import { readJobBytes } from './read-job.ts';
 import { signatureText } from './sign-job.ts';
 import { isJobId, jobPath, signaturePath } from './store-folder.ts';
+import { unwritten } from './unwritten.ts';
 import { photographsIn, type RecordParts, type VerifyOptions, verifyRecord } from './verify-record.ts';
 
 /** The version of the file in which a job is handed on; any other is refused. */
@@ -161,7 +162,7 @@ export function importJob(folder: string, text: string, { keys }: VerifyOptions)
   try {
     return take(folder, parcel, read.header.pack.digest, read.facts.length);
   } catch (error) {
-    return { refused: 'not-written', message: `The job cannot be taken in (${codeOf(error)}).` };
+    return { refused: 'not-written', message: unwritten(`The job ${parcel.job}`, error) };
   }
 }
 

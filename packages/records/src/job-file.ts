@@ -17,6 +17,7 @@ import type { Appended, Created, JobEnd } from './job-store.ts';
 import { batchLine, headerLine } from './lines.ts';
 import { type JobContent, otherName, readJobBytes } from './read-job.ts';
 import { stampOf, stampOfOpen } from './stamp.ts';
+import { unwritten } from './unwritten.ts';
 
 /** What has to be known of a file to add to it. */
 export type Tail = JobEnd;
@@ -52,7 +53,7 @@ export function createFile(
     const tail = { seq: facts.length, last: batch?.last ?? digestOf(line), size: bytes.length, ...made };
     return { created: facts.length, tail };
   } catch (error) {
-    return { refused: 'not-written', message: `The job file ${path} cannot be made (${codeOf(error)}).` };
+    return { refused: 'not-written', message: unwritten(`The job file ${path}`, error) };
   }
 }
 
@@ -83,7 +84,7 @@ export function appendToFile(
       message:
         codeOf(error) === 'ENOENT'
           ? `The job file ${path} is gone. Nothing was recorded. Put it back where it was, and give this once more.`
-          : `The job file ${path} cannot be written (${codeOf(error)}). Nothing was recorded. Give this once more when it can.`,
+          : unwritten(`The job file ${path}`, error),
     };
   }
 }

@@ -1,11 +1,11 @@
 import { readFileSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { type Digest, digestOf } from '@ferrule/signing';
-import { codeOf } from './code-of.ts';
 import { writeDurably } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
 import { makeOne } from './make-folder.ts';
 import { hexOf } from './store-folder.ts';
+import { unwritten } from './unwritten.ts';
 
 export type MediaType = 'image/png' | 'image/jpeg' | 'image/webp';
 
@@ -58,10 +58,13 @@ export function putPhotograph(store: string, bytes: Uint8Array): StoredPhotograp
       return true;
     });
     return done === undefined
-      ? { refused: 'not-written', message: `Another process keeps ${path} locked.` }
+      ? {
+          refused: 'not-written',
+          message: `Another process keeps ${path} locked. Nothing was recorded. Try again when it has ended.`,
+        }
       : { digest, mediaType };
   } catch (error) {
-    return { refused: 'not-written', message: `The picture ${path} cannot be written (${codeOf(error)}).` };
+    return { refused: 'not-written', message: unwritten(`The picture ${path}`, error) };
   }
 }
 

@@ -8,12 +8,12 @@ import {
   verifyEnvelope,
   writeEnvelope,
 } from '@ferrule/signing';
-import { codeOf } from './code-of.ts';
 import { writeDurably } from './durable.ts';
 import { whileLocked } from './file-lock.ts';
 import { type JobStatement, jobStatementType, readStatement, statementOf } from './job-statement.ts';
 import type { JobContent, JobReading } from './read-job.ts';
 import { signaturePath } from './store-folder.ts';
+import { unwritten } from './unwritten.ts';
 
 export type Signed =
   | { readonly signature: Envelope; readonly refused?: undefined }
@@ -64,7 +64,7 @@ export function signJob(folder: string, read: JobReading, key: PrivateKey, by: s
     });
     return done ?? { refused: 'not-written', message: `Another process keeps ${path} locked.` };
   } catch (error) {
-    return { refused: 'not-written', message: `The signature ${path} cannot be written (${codeOf(error)}).` };
+    return { refused: 'not-written', message: unwritten(`The signature ${path}`, error) };
   }
 }
 

@@ -1,6 +1,6 @@
 import { accessSync, constants, readdirSync, statSync } from 'node:fs';
 import { basename, join } from 'node:path';
-import { codeOf } from './code-of.ts';
+import { fileTrouble } from '@ferrule/signing';
 import { makeFolder } from './make-folder.ts';
 
 /** How the name of a job file ends. */
@@ -52,8 +52,15 @@ export function makeStore(store: string): string | undefined {
   }
 }
 
-const cannotKeep = (store: string, error: unknown): string =>
-  `No job can be kept in ${store} (${codeOf(error)}).`;
+function cannotKeep(store: string, error: unknown): string {
+  const { code, says, fix } = fileTrouble('write', error);
+  // The folders around it were made first, wherever one can be.
+  const why =
+    code === 'ENOENT'
+      ? 'No folder can be made there. Name'
+      : `${says} ${fix === undefined ? 'Name' : `${fix}, or name`}`;
+  return `No job can be kept in ${store} (${code}). ${why} another place.`;
+}
 
 /** The ids of the jobs in a store, in order, whether they can be relied on or not; none when the folder cannot be read. */
 export const listJobs = (store: string): readonly string[] => [...namesIn(store)].sort();

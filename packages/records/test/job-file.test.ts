@@ -200,7 +200,9 @@ describe('a store', () => {
     writeFileSync(file, '');
     for (const says of [storeFault(file), makeStore(file)])
       expect(says).toMatch(/jobs is no folder\. Jobs are kept/);
-    expect(makeStore(join(file, 'x'))).toMatch(/^No job can be kept in .* \(E\w+\)\.$/);
+    expect(makeStore(join(file, 'x'))).toMatch(
+      /^No job can be kept in .* \(ENOTDIR\)\. A file stands where its folder would have to be\./,
+    );
     expect(create(join(file, 'x'))).toMatchObject({ refused: 'not-written' });
   });
 
@@ -251,7 +253,9 @@ describe('a store', () => {
 
   it('cannot lie where folders cannot be made, and this is said at once', () => {
     if (!existsSync('/proc/self')) return;
-    expect(makeStore('/proc/x/y')).toMatch(/^No job can be kept in \/proc\/x\/y \(E\w+\)\.$/);
+    expect(makeStore('/proc/x/y')).toMatch(
+      /^No job can be kept in \/proc\/x\/y \(ENOENT\)\. No folder can be made there\. Name another place\.$/,
+    );
     expect(create('/proc/x/y')).toMatchObject({ refused: 'not-written' });
   });
 });

@@ -10,6 +10,7 @@ export {
   verifyEnvelope,
   writeEnvelope,
 } from './envelope.ts';
+export { type FileTrouble, fileTrouble, notMade, notRead, notWritten } from './file-trouble.ts';
 export { type KeyFile, makeKeyFile, readPrivateKey, readPublicKey } from './key-file.ts';
 export { isKeyId, type KeyId, shortKeyId } from './key-id.ts';
 export { pae } from './pae.ts';

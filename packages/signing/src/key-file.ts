@@ -12,6 +12,7 @@ import {
 } from 'node:fs';
 import { platform } from 'node:os';
 import { resolve } from 'node:path';
+import { notRead, notWritten } from './file-trouble.ts';
 import { forbiddenPlace } from './forbidden-place.ts';
 import type { KeyId } from './key-id.ts';
 import { makeKeyPair, type PrivateKey, parsePrivateKey } from './private-key.ts';
@@ -22,9 +23,6 @@ const MOST_BYTES = 4096;
 /** A pipe that was named as a key must not hold up whoever reads it. The flag is absent on Windows. */
 const OPEN_FLAGS = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
 const OTHERS_MAY = 0o077;
-
-const codeOf = (error: unknown): string =>
-  error instanceof Error && 'code' in error ? String(error.code) : 'it failed';
 
 /** The text of a small file, and who may do what with it. Or what is wrong. */
 function load(path: string): { readonly text: string; readonly mode: number } | { readonly wrong: string } {
@@ -37,7 +35,7 @@ function load(path: string): { readonly text: string; readonly mode: number } | 
     const buffer = Buffer.alloc(MOST_BYTES);
     return { text: buffer.toString('utf8', 0, readSync(handle, buffer, 0, MOST_BYTES, 0)), mode: stat.mode };
   } catch (error) {
-    return { wrong: `${path} cannot be read (${codeOf(error)}).` };
+    return { wrong: notRead(path, error) };
   } finally {
     if (handle !== undefined) closeSync(handle);
   }
@@ -115,7 +113,7 @@ export function makeKeyFile(path: string): KeyFile | { readonly wrong: string } 
     fsyncSync(handle);
   } catch (error) {
     if (handle !== undefined) unlinkSync(path);
-    return { wrong: `${path} cannot be written (${codeOf(error)}).` };
+    return { wrong: notWritten(path, error) };
   } finally {
     if (handle !== undefined) closeSync(handle);
   }
@@ -123,7 +121,7 @@ export function makeKeyFile(path: string): KeyFile | { readonly wrong: string } 
     writeFileSync(publicFile, publicKey, { flag: 'wx' });
   } catch (error) {
     unlinkSync(path);
-    return { wrong: `${publicFile} cannot be written (${codeOf(error)}).` };
+    return { wrong: notWritten(publicFile, error) };
   }
   return {
     ...{ id: keyId, privateFile: path, publicFile },

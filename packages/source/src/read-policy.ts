@@ -4,6 +4,7 @@ import { dirname, join } from 'node:path';
 import { compareDiagnostics, type Diagnostic, type DiagnosticCode, saysUnknown } from '@ferrule/engine';
 import {
   areTwoPersons,
+  fileTrouble,
   isPattern,
   type Policy,
   type PolicyKey,
@@ -65,9 +66,8 @@ export async function readPolicyFile(path: string): Promise<PolicyReading> {
     if (stat.size > limits.fileBytes) return cannot(`${path} has more than ${limits.fileBytes} bytes.`);
     return readPolicy(await readFile(path), path);
   } catch (error) {
-    return cannot(
-      `${path} cannot be read (${error instanceof Error && 'code' in error ? String(error.code) : 'it failed'}).`,
-    );
+    const { code, says } = fileTrouble('read', error);
+    return cannot(`${path} cannot be read (${code}). ${says}`);
   }
 }
 

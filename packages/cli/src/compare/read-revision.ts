@@ -1,7 +1,7 @@
 import { readFileSync, statSync } from 'node:fs';
 import type { Revision } from '@ferrule/compare';
 import { validate } from '@ferrule/engine/validate';
-import { releaseWords, unsigned } from '@ferrule/signing';
+import { notRead, releaseWords, unsigned } from '@ferrule/signing';
 import { bundleOf, type FileReadings, limits, readBundle, readChangelog } from '@ferrule/source';
 import { callFault, type Faulty, openPack } from '../pack/open-pack.ts';
 import { writeDiagnostic } from '../pack/write-diagnostic.ts';
@@ -48,8 +48,7 @@ function readBundleFile(name: string, size: number, format: Format): Revision | 
   try {
     text = readFileSync(name, 'utf8');
   } catch (fault) {
-    const code = fault instanceof Error && 'code' in fault ? ` (${String(fault.code)})` : '';
-    return callFault(`${name} cannot be read${code}.`);
+    return callFault(notRead(name, fault));
   }
   const read = readBundle(text);
   const valid = read.document === undefined ? undefined : validate(read.document);

@@ -1,5 +1,6 @@
 import { readFileSync, statSync } from 'node:fs';
 import { folderStore, makeStore } from '@ferrule/records';
+import { notRead } from '@ferrule/signing';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import { complain, say } from '../terminal/output.ts';
@@ -32,7 +33,7 @@ export function importJobFrom(folder: string, file: string): ExitCode {
   const noStore = makeStore(folder);
   if (noStore !== undefined) return callFault(noStore).exitCode;
   const text = textIn(file);
-  if (text === undefined) return callFault(`${file} cannot be read, or is larger than any job.`).exitCode;
+  if (text === undefined) return callFault(whyNoText(file)).exitCode;
   const done = folderStore(folder).importJob(text);
   if (done.refused !== undefined) {
     complain(`ferrule: ${file}: ${done.message}`);
@@ -47,6 +48,22 @@ export function importJobFrom(folder: string, file: string): ExitCode {
   }[done.was];
   say(wrap(what));
   return 0;
+}
+
+/** Why a file has no text that could be a job, and what to do. */
+function whyNoText(file: string): string {
+  try {
+    const found = statSync(file);
+    if (found.isDirectory())
+      return `${file} cannot be read (EISDIR). It is a folder. Name the file that jobs export wrote.`;
+    if (!found.isFile()) return `${file} is no file. Name the one that jobs export wrote.`;
+    if (found.size > MOST_BYTES)
+      return `${file} is larger than any job. Name the file that jobs export wrote.`;
+    readFileSync(file);
+    return `${file} was changed while it was read. Try again.`;
+  } catch (fault) {
+    return notRead(file, fault);
+  }
 }
 
 /** The text of a regular file that is not too large; undefined otherwise. */

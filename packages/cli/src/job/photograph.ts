@@ -1,7 +1,7 @@
 import { readFileSync, statSync } from 'node:fs';
 import { basename } from 'node:path';
 import type { Photograph } from '@ferrule/engine';
-import { digestOf } from '@ferrule/signing';
+import { digestOf, fileTrouble } from '@ferrule/signing';
 
 const MOST_MEGABYTES = 20;
 
@@ -20,12 +20,12 @@ export function photographIn(
     const bytes = readFileSync(path);
     return { photograph: { digest: digestOf(bytes), name: basename(path) }, bytes };
   } catch (error) {
-    const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
+    const { code, says, fix = 'Name another one' } = fileTrouble('read', error);
     return {
       wrong:
         code === 'ENOENT'
           ? `There is no file ${path}. Nothing was recorded. Type the path from where Ferrule was started.`
-          : `The picture ${path} cannot be read (${code}). Nothing was recorded.`,
+          : `The picture ${path} cannot be read (${code}). Nothing was recorded. ${says} ${fix}.`,
     };
   }
 }

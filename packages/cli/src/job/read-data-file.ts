@@ -1,4 +1,5 @@
 import { readFile, stat } from 'node:fs/promises';
+import { notRead } from '@ferrule/signing';
 import { callFault, type Faulty } from '../pack/open-pack.ts';
 
 const MOST_MEGABYTES = 4;
@@ -13,8 +14,7 @@ export async function readDataFile(what: string, file: string): Promise<Uint8Arr
       return callFault(`the ${what} ${file} have more than ${MOST_MEGABYTES} MB.`);
     return await readFile(file);
   } catch (error) {
-    const code = error instanceof Error && 'code' in error ? String(error.code) : String(error);
-    return callFault(`the ${what} ${file} cannot be read (${code}).`);
+    return callFault(notRead(`the ${what} ${file}`, error));
   }
 }
 

@@ -163,7 +163,7 @@ function act(
     if ('wrong' in found) return told(session, found.wrong);
     const { kept } = session.keep;
     const put = kept && folderStore(kept.store).putPhotograph(found.bytes);
-    if (put?.refused === 'not-written') return told(session, `${put.message} Nothing was recorded.`);
+    if (put?.refused === 'not-written') return told(session, put.message);
     if (put?.refused !== undefined)
       session.say(wrap(`${put.message} Its digest is recorded; keep the file yourself.`, '  '));
     return given(session, { ...command, photograph: found.photograph });

@@ -1,6 +1,8 @@
-import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { basename, dirname, join, posix, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { makeFolder } from '@ferrule/records';
+import { fileTrouble, notMade, notRead, notWritten } from '@ferrule/signing';
 import { callOf } from '../terminal/call.ts';
 import { deferral } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
@@ -24,10 +26,14 @@ export function newPack(folder: string, format: Format): ExitCode {
       .replace(/^title: TITLE$/m, `title: ${title}`)
       .replace(/^revision: .*$/m, `revision: ${revision}`);
     try {
-      mkdirSync(dirname(join(folder, file)), { recursive: true });
+      makeFolder(dirname(join(folder, file)));
+    } catch (fault) {
+      return callFault(notMade(dirname(join(folder, file)), fault)).exitCode;
+    }
+    try {
       writeFileSync(join(folder, file), text, { flag: 'wx' });
     } catch (fault) {
-      return callFault(`${join(folder, file)} cannot be written (${codeOf(fault)}).`).exitCode;
+      return callFault(notWritten(join(folder, file), fault)).exitCode;
     }
   }
   const job = ['--procedure', 'set-gap', '--variant', 'first-engine'];
@@ -58,9 +64,6 @@ export function newPack(folder: string, format: Format): ExitCode {
   return 0;
 }
 
-const codeOf = (fault: unknown): string =>
-  fault instanceof Error && 'code' in fault ? String(fault.code) : String(fault);
-
 /** Why nothing can be written into the folder; undefined when it is not there yet, or empty. */
 function faultOf(folder: string): string | undefined {
   try {
@@ -68,10 +71,10 @@ function faultOf(folder: string): string | undefined {
       ? undefined
       : `${folder} is not empty, and nothing was written. Name a new folder.`;
   } catch (fault) {
-    const code = codeOf(fault);
+    const { code } = fileTrouble('read', fault);
     if (code === 'ENOENT') return undefined;
     if (code === 'ENOTDIR') return `${folder} is a file or lies in one. Name a new folder.`;
-    return `${folder} cannot be read (${code}).`;
+    return notRead(folder, fault);
   }
 }
 

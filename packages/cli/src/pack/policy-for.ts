@@ -32,7 +32,10 @@ export async function policyFor(
   if (path === undefined) return {};
   const { policy, diagnostics } = await readPolicyFile(path);
   if (policy !== undefined) return { policy, path };
+  const [first] = diagnostics;
+  const isCallWrong = named !== undefined && first?.code === 'unreadable-file';
   if (format === 'json') sayJson({ policy: path, diagnostics });
+  else if (isCallWrong) complain(`ferrule: ${first.message} ${first.remedy ?? ''}`);
   else for (const one of diagnostics) complain(writeDiagnostic('', one));
-  return { exitCode: named !== undefined && diagnostics[0]?.code === 'unreadable-file' ? 2 : 1 };
+  return { exitCode: isCallWrong ? 2 : 1 };
 }

@@ -74,7 +74,8 @@ export async function tryPacks(folders: readonly string[], options: TryOptions):
     if (options.writeMissing === true) {
       progress('drafting trials');
       const drafts = draftTrials(pack, digest, coverage, trials);
-      const file = writeMissing(folder, drafts);
+      const { file, wrong } = writeMissing(folder, drafts);
+      if (wrong !== undefined) return callFault(wrong).exitCode;
       results.push({ ...tried, drafts: { ...drafts, ...(file === undefined ? {} : { file }) } });
       if (options.format === 'text') say(saysMissing(folder, drafts, file, reading.positions));
     } else results.push(tried);

@@ -1,6 +1,8 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { join, posix } from 'node:path';
 import { type Drafts, writeTrials } from '@ferrule/check';
+import { makeFolder } from '@ferrule/records';
+import { fileTrouble, notMade, notWritten } from '@ferrule/signing';
 import type { Positions } from '@ferrule/source';
 import { wrap } from '../terminal/wrap.ts';
 import { writePlace } from './write-diagnostic.ts';
@@ -14,21 +16,34 @@ const HEADING = [
 /** Numbers that are tried for a file that is not there yet. */
 const MOST_FILES = 1000;
 
-/** Writes drafts into a new file of the pack, and never over one that is there. Answers its path, or nothing if there is no draft. */
-export function writeMissing(folder: string, { trials }: Drafts): string | undefined {
-  if (Object.keys(trials).length === 0) return undefined;
+/**
+ * Writes drafts into a new file of the pack, and never over one that is there. Answers its path, or none if there is no draft; or
+ * why it cannot be written.
+ */
+export function writeMissing(
+  folder: string,
+  { trials }: Drafts,
+): { readonly file?: string; readonly wrong?: string } {
+  if (Object.keys(trials).length === 0) return {};
   const text = writeTrials(trials, HEADING);
-  mkdirSync(join(folder, 'trials'), { recursive: true });
+  try {
+    makeFolder(join(folder, 'trials'));
+  } catch (fault) {
+    return { wrong: notMade(join(folder, 'trials'), fault) };
+  }
   for (let number = 1; number <= MOST_FILES; number++) {
     const file = `trials/drafts${number === 1 ? '' : `-${number}`}.yaml`;
     try {
       writeFileSync(join(folder, file), text, { flag: 'wx' });
-      return posix.join(folder.replaceAll('\\', '/'), file);
+      return { file: posix.join(folder.replaceAll('\\', '/'), file) };
     } catch (fault) {
-      if (!(fault instanceof Error && 'code' in fault && fault.code === 'EEXIST')) throw fault;
+      if (fileTrouble('write', fault).code !== 'EEXIST')
+        return { wrong: notWritten(join(folder, file), fault) };
     }
   }
-  throw new Error(`${folder} has ${MOST_FILES} files of drafts already`);
+  return {
+    wrong: `${folder} has ${MOST_FILES} files of drafts already. Look those over first, and move or strike them.`,
+  };
 }
 
 /** What was written and what was not, for a person. */

@@ -1,10 +1,11 @@
-import { mkdirSync, mkdtempSync, realpathSync, rmSync } from 'node:fs';
+import { mkdtempSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { RejudgeBusy, rejudgeStore } from '@ferrule/compare/rejudge';
 import { deferral } from '@ferrule/print';
 import { reportOf } from '@ferrule/print/rejudged';
-import { releaseWords } from '@ferrule/signing';
+import { makeFolder } from '@ferrule/records';
+import { fileTrouble, notMade, releaseWords } from '@ferrule/signing';
 import { bundleOf } from '@ferrule/source';
 import { openStore } from '../job/open-store.ts';
 import { callFault, openPack } from '../pack/open-pack.ts';
@@ -103,12 +104,21 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
         `another run is writing into ${room.folder}. Wait until it has ended, or name another folder as --out.`,
       ).exitCode;
     if (!(fault instanceof Error && 'code' in fault)) throw fault;
-    return callFault(
-      `the results cannot be written (${String(fault.code)}). What was done is kept for the next call.`,
-    ).exitCode;
+    return callFault(unwritten(fault, call.out)).exitCode;
   } finally {
     if (call.out === undefined) rmSync(room.folder, { recursive: true, force: true });
   }
+}
+
+/** Why the results are not there, what was kept, and what to do. */
+function unwritten(fault: unknown, out: string | undefined): string {
+  const { code, says, fix } = fileTrouble('write', fault);
+  const where = out ?? tmpdir();
+  const kept =
+    out === undefined
+      ? 'Nothing was kept: with --out it would have been.'
+      : `What was done is kept in ${out}, and the same call goes on from there.`;
+  return `the results cannot be written into ${where} (${code}). ${says} ${fix === undefined ? '' : `${fix}. `}${kept}`;
 }
 
 /** Whether two names are of one folder, which is there. */
@@ -129,11 +139,10 @@ function makeRoom(
 ): { readonly folder: string; readonly progressFile: string } | { readonly exitCode: ExitCode } {
   try {
     const folder = out ?? mkdtempSync(join(tmpdir(), 'ferrule-rejudge-'));
-    mkdirSync(folder, { recursive: true });
+    makeFolder(folder);
     return { folder, progressFile: join(folder, 'rejudged.progress.jsonl') };
   } catch (fault) {
-    const code = fault instanceof Error && 'code' in fault ? ` (${String(fault.code)})` : '';
-    return callFault(`the folder ${out ?? tmpdir()} cannot be written${code}.`);
+    return callFault(notMade(out ?? tmpdir(), fault));
   }
 }
 

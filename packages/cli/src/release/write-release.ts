@@ -1,6 +1,6 @@
 import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type Envelope, releaseFile, writeEnvelope } from '@ferrule/signing';
+import { type Envelope, notWritten, releaseFile, writeEnvelope } from '@ferrule/signing';
 
 /** Writes the release into its folder, whole or not at all. Answers why it could not be written. */
 export function writeRelease(folder: string, envelope: Envelope): string | undefined {
@@ -19,7 +19,6 @@ export function writeRelease(folder: string, envelope: Envelope): string | undef
     return undefined;
   } catch (fault) {
     rmSync(beside, { force: true });
-    const code = fault instanceof Error && 'code' in fault ? ` (${String(fault.code)})` : '';
-    return `${path} cannot be written${code}.`;
+    return notWritten(path, fault);
   }
 }

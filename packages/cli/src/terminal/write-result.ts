@@ -1,4 +1,5 @@
 import { writeFileSync } from 'node:fs';
+import { notWritten } from '@ferrule/signing';
 import type { ExitCode } from './exit-code.ts';
 import { complain } from './output.ts';
 
@@ -8,8 +9,7 @@ export function writeResult(file: string, text: string): { readonly exitCode: Ex
     writeFileSync(file, text);
     return undefined;
   } catch (fault) {
-    const code = fault instanceof Error && 'code' in fault ? ` (${String(fault.code)})` : '';
-    complain(`ferrule: ${file} cannot be written${code}.`);
+    complain(`ferrule: ${notWritten(file, fault)}`);
     return { exitCode: 2 };
   }
 }

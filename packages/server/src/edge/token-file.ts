@@ -1,5 +1,6 @@
 import { closeSync, constants, fstatSync, openSync, readSync } from 'node:fs';
 import { platform } from 'node:os';
+import { notRead } from '@ferrule/signing';
 
 const MOST_BYTES = 4096;
 const LEAST = 32;
@@ -23,8 +24,7 @@ export function readToken(path: string): { readonly token: string } | { readonly
       wrong: `${path} holds no token: one is at least ${LEAST} random letters, digits or signs such as - and _. Make one: openssl rand -hex 32 > ${path}`,
     };
   } catch (error) {
-    const code = error instanceof Error && 'code' in error ? String(error.code) : 'it failed';
-    return { wrong: `${path} cannot be read (${code}).` };
+    return { wrong: notRead(path, error) };
   } finally {
     if (handle !== undefined) closeSync(handle);
   }

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
-import { mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { writePieces } from '@ferrule/records';
+import { makeFolder, writePieces } from '@ferrule/records';
 import type { AskedRejudging } from './asked-rejudging.ts';
 
 /** How a rejudging stands. One that is cut off was under way when a server ended, and goes on when it is asked for again. */
@@ -40,7 +40,7 @@ const fileIn = (folder: string): string => join(folder, 'rejudging.json');
 /** Makes the folder of a rejudging, and writes what is known of it. Throws what the file system throws. */
 export function writeKept(root: string, kept: KeptRejudging): void {
   const folder = folderOf(root, kept.id);
-  mkdirSync(folder, { recursive: true });
+  makeFolder(folder);
   writePieces(fileIn(folder), [`${JSON.stringify(kept, null, 2)}\n`]);
 }
 
