@@ -153,7 +153,7 @@ test.skipIf(isWindows || user === undefined)(
     mkdirSync(jobs);
     rightsOf(jobs)(0o555);
     await expect(servedIn(user === undefined ? {} : { user }, jobs)).rejects.toThrow(
-      /the server ended \(2\): ferrule: No job can be kept in .* \(EACCES\)\.\n/,
+      /the server ended \(2\): ferrule: No job can be kept in .* \(EACCES\)\. You have\s+no\s+right to write there\./,
     );
   },
 );
