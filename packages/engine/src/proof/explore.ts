@@ -177,7 +177,7 @@ class Explorer {
     const start = startControl(this.#plan);
     const bytes = new Uint8Array(start.bytes.length + this.#readings.bytes);
     bytes.set(start.bytes);
-    this.#add({ ...start, bytes }, [], { seen: 'start' }, [], false);
+    this.#add(withBytes(start, bytes), [], { seen: 'start' }, bytes, false);
     while (this.#next.length > 0) {
       const wave = this.#joined(this.#next);
       this.#next = [];
@@ -261,10 +261,9 @@ class Explorer {
     for (const isLast of rework === undefined ? [false] : triesOf(rework, control)) {
       const counted =
         rework === undefined ? undefined : { cell: rework.counter, tries: isLast ? rework.attempts - 1 : 0 };
-      const next = this.#after(place, signal, counted);
-      const closed = next.closed.length === 0 ? {} : { closed: next.closed };
-      const seen: Seen = { seen: 'after', parent: place.seen, at: control.at, signal, isLast, ...closed };
-      this.#add(next.control, next.cells, seen, next.changed, place.last !== undefined);
+      const { control: next, cells, closed } = this.#after(place, signal, counted);
+      const seen: Seen = { seen: 'after', parent: place.seen, at: control.at, signal, isLast, closed };
+      this.#add(next, cells, seen, control.bytes, place.last !== undefined);
     }
   }
 
@@ -277,7 +276,6 @@ class Explorer {
     readonly control: Control;
     readonly cells: readonly OpenCell[];
     readonly closed: readonly number[];
-    readonly changed: readonly number[];
   } {
     const plan = this.#plan;
     const { control, cells } = place;
@@ -286,19 +284,13 @@ class Explorer {
       const bytes = this.#room.copy(control.bytes);
       for (const [cell, value] of values) bytes[cell] = value;
       if (counted !== undefined) bytes[counted.cell] = counted.tries;
-      const after = advance(plan, { ...control, bytes }, signal, (own) => own);
-      for (const { cell, isTold, from, until } of this.#counters) {
-        const counts = isTold && from <= after.at && after.at < until;
-        after.bytes[cell] = counts ? Math.min(1, after.bytes[cell] ?? 0) : 0;
-      }
+      const after = advance(plan, withBytes(control, bytes), signal, itself);
+      this.#count(after);
       this.#readings.follow(node, signal, control.bytes, after.bytes);
       return after;
     };
     const after = run([]);
-    const changed: number[] = [];
-    for (let cell = 0; cell < plan.cells.length; cell++)
-      if (after.bytes[cell] !== control.bytes[cell]) changed.push(cell);
-    if (cells.length === 0) return { control: after, cells, closed: [], changed };
+    if (cells.length === 0) return { control: after, cells, closed: [] };
     // What it makes of the other values shows which open cells it leaves alone. It reads none: they were narrowed before.
     const other = run(cells.map(({ cell, values }) => [cell, otherValue(control.bytes[cell] ?? 0, values)]));
     if (other.at !== after.at || other.hold !== after.hold) throw new Error('an open cell was read');
@@ -315,7 +307,16 @@ class Explorer {
         closed.push(cell);
       }
     }
-    return { control: after, cells: open, closed, changed };
+    return { control: after, cells: open, closed };
+  }
+
+  /** Counters say at most whether anything was counted, and that only where it is told apart. */
+  #count({ at, bytes }: Control): void {
+    for (let number = 0; number < this.#counters.length; number++) {
+      const counter = this.#counters[number];
+      if (counter === undefined || bytes[counter.cell] === 0) continue;
+      bytes[counter.cell] = counter.isTold && counter.from <= at && at < counter.until ? 1 : 0;
+    }
   }
 
   /** Tries to strike what can be struck here and has not been struck in the same circumstances before. */
@@ -330,30 +331,22 @@ class Explorer {
         one.cells.find(({ cell }) => guarding.has(cell))?.cell ??
         this.#ahead.firstPassed(comesTo, one.control, one.cells);
       for (const one of narrowed(place, read)) {
-        const next = this.#after(one, signal);
+        const { control: next, cells, closed } = this.#after(one, signal);
         // A strike that nothing leads on from is refused.
-        if (waysOn(this.#plan, next.control).length === 0) continue;
+        if (waysOn(this.#plan, next).length === 0) continue;
         this.#strikes += 1;
-        const closed = next.closed.length === 0 ? {} : { closed: next.closed };
-        const seen: Seen = {
-          seen: 'after',
-          parent: one.seen,
-          at: control.at,
-          signal,
-          isLast: false,
-          ...closed,
-        };
-        this.#add(next.control, next.cells, seen, next.changed, true);
+        const seen: Seen = { seen: 'after', parent: one.seen, at: control.at, signal, isLast: false, closed };
+        this.#add(next, cells, seen, one.control.bytes, true);
       }
     }
   }
 
-  /** Adds a place unless it was seen, or a bound is reached. */
+  /** Adds a place unless it was seen, or a bound is reached. `before` is what it was reached from. */
   #add(
     control: Control,
     cells: readonly OpenCell[],
     seen: Seen,
-    changed: readonly number[],
+    before: Uint8Array,
     wasStruck: boolean,
   ): void {
     const last = wasStruck ? this.#lastAhead(control) : undefined;
@@ -378,7 +371,7 @@ class Explorer {
       cells: mattering,
       seen,
       key,
-      changed: isGood ? undefined : changed,
+      changed: isGood ? undefined : changedIn(before, control.bytes, this.#plan.cells.length),
       live,
       last,
     });
@@ -404,16 +397,11 @@ class Explorer {
     const groups = new Map<string, Joining[]>();
     for (const place of places) {
       const { control, live, last } = place;
-      const fixed: LiveCell[] = [];
-      const cells: OpenCell[] = [];
-      for (const one of live) {
-        const value = control.bytes[one.cell] ?? 0;
-        if (this.#joinable[one.cell] !== true || value === 0) fixed.push(one);
-        else
-          cells.push(
-            place.cells.find((open) => open.cell === one.cell) ?? { cell: one.cell, values: [value] },
-          );
-      }
+      const [fixed, free] = this.#apart(live, control.bytes);
+      const cells = free.map(
+        ({ cell }) =>
+          place.cells.find((open) => open.cell === cell) ?? { cell, values: [control.bytes[cell] ?? 0] },
+      );
       const key = `${fixed.length} ${this.#keyOf(control, fixed, [], last)}`;
       const group = groups.get(key);
       if (group === undefined) groups.set(key, [{ place, cells, seen: place.seen }]);
@@ -422,6 +410,20 @@ class Explorer {
     return [...groups.values()].flatMap((group) =>
       group.length > 1 ? this.#joinGroup(group) : group.map((one) => one.place),
     );
+  }
+
+  /** The cells that may not be open with the values that they have, and those that may. */
+  #apart(live: readonly LiveCell[], bytes: Uint8Array): readonly [LiveCell[], LiveCell[]] {
+    const joinable = this.#joinable;
+    const fixed: LiveCell[] = [];
+    const free: LiveCell[] = [];
+    for (let place = 0; place < live.length; place++) {
+      const one = live[place];
+      if (one === undefined) continue;
+      if (joinable[one.cell] === true && bytes[one.cell] !== 0) free.push(one);
+      else fixed.push(one);
+    }
+    return [fixed, free];
   }
 
   #joinGroup(group: readonly Joining[]): readonly Place[] {
@@ -436,7 +438,8 @@ class Explorer {
       this.#seen.add(key);
       const changed =
         place.changed === undefined ? undefined : [...place.changed, ...open.map((one) => one.cell)];
-      return { ...place, cells: open, seen, key, changed };
+      const { control, live, last } = place;
+      return { control, cells: open, seen, key, changed, live, last };
     });
   }
 
@@ -494,9 +497,12 @@ class Explorer {
     key += codesOf(live, bytes, open);
     for (const cell of this.#told) if ((bytes[cell] ?? 0) > 0) key += `#${cell}`;
     // Where a step has a way back, it matters whether anything was changed since it took what may be struck.
-    for (const { since, cells } of this.#since)
-      if (bytes[since] === CHANGED && cells.some((cell) => (bytes[cell] ?? 0) > 0)) key += `!${since}`;
-    key += this.#readings.key(bytes, (cell) => live.some((one) => one.cell === cell));
+    for (let place = 0; place < this.#since.length; place++) {
+      const one = this.#since[place];
+      if (one === undefined || bytes[one.since] !== CHANGED) continue;
+      if (one.cells.some((cell) => (bytes[cell] ?? 0) > 0)) key += `!${one.since}`;
+    }
+    key += this.#readings.key(bytes, live);
     if (last === undefined) return key;
     // The progress of the nodes ahead, too: where a strike has sent the job back, and what it comes past again.
     const from = this.#plan.cells.length;
@@ -632,7 +638,7 @@ function narrowed(place: Place, read: (place: Place) => number | undefined): rea
   const out: Place[] = [];
   const waiting: Place[] = [place];
   for (let one = waiting.pop(); one !== undefined; one = waiting.pop()) {
-    const { cells, control, seen } = one;
+    const { cells, control, seen, key, changed, live, last } = one;
     const cell = cells.length === 0 ? undefined : read(one);
     const open = cells.find((each) => each.cell === cell);
     if (cell === undefined || open === undefined) {
@@ -643,15 +649,35 @@ function narrowed(place: Place, read: (place: Place) => number | undefined): rea
       const bytes = control.bytes.slice();
       bytes[cell] = value;
       waiting.push({
-        ...one,
-        control: { ...control, bytes },
+        control: withBytes(control, bytes),
         cells: cells.filter((each) => each !== open),
         seen: { seen: 'narrowed', parent: seen, cell, value },
+        key,
+        changed,
+        live,
+        last,
       });
     }
   }
   return out;
 }
+
+/**
+ * The same place of a job with other bytes. Written out: of what is copied by a spread, each place of the code makes another
+ * kind of object, and what goes through very many controls is compiled for few kinds.
+ */
+function withBytes({ at, hold, parked, closed }: Control, bytes: Uint8Array): Control {
+  return closed === undefined ? { at, hold, parked, bytes } : { at, hold, parked, closed, bytes };
+}
+
+/** The cells, of the first `count`, that have another value afterwards. */
+function changedIn(before: Uint8Array, after: Uint8Array, count: number): readonly number[] {
+  const changed: number[] = [];
+  for (let cell = 0; cell < count; cell++) if (before[cell] !== after[cell]) changed.push(cell);
+  return changed;
+}
+
+const itself = (bytes: Uint8Array): Uint8Array => bytes;
 
 const otherValue = (value: number, values: readonly number[]): number =>
   values.find((one) => one !== value) ?? value;

@@ -22,8 +22,8 @@ export function joinPlaces<P extends Joinable>(all: readonly P[]): readonly P[] 
   let left: readonly P[] = all;
   const [first] = all;
   for (const [place, { cell }] of first?.cells.entries() ?? []) {
-    const values = (one: P): string => String(one.cells[place]?.values);
-    if (left.length < 2 || left.every((one) => values(one) === values(left[0] ?? one))) continue;
+    const values = left[0]?.cells[place]?.values ?? [];
+    if (left.length < 2 || left.every((one) => areSame(one.cells[place]?.values ?? [], values))) continue;
     const alike = new Map<string, P[]>();
     for (const one of left) {
       const rest = one.cells.map((open, at) => (at === place ? '*' : open.values)).join(' ');
@@ -35,6 +35,9 @@ export function joinPlaces<P extends Joinable>(all: readonly P[]): readonly P[] 
   }
   return left;
 }
+
+const areSame = (some: readonly number[], others: readonly number[]): boolean =>
+  some === others || (some.length === others.length && some.every((value, at) => value === others[at]));
 
 function joined<P extends Joinable>(group: readonly P[], cell: number, place: number): P {
   const [first] = group;

@@ -6,7 +6,11 @@ export const MOST_OPEN_VALUES = 13;
 
 /** What tells two controls apart by their live cells, as text: a letter for each cell. */
 export function codesOf(live: readonly LiveCell[], bytes: Uint8Array, open: readonly OpenCell[]): string {
-  const codes = live.map(({ cell, classes }) => classes[bytes[cell] ?? 0] ?? 0);
+  const codes: number[] = [];
+  for (let place = 0; place < live.length; place++) {
+    const one = live[place];
+    if (one !== undefined) codes.push(one.classes[bytes[one.cell] ?? 0] ?? 0);
+  }
   if (open.length > 0) {
     for (const [place, { cell, classes }] of live.entries()) {
       const values = open.find((one) => one.cell === cell)?.values;
@@ -27,6 +31,7 @@ const MOST_LETTERS = 10_000;
 
 /** Many letters at once: a text that is put together letter by letter keeps all its parts, thirty times its size. */
 export function lettersOf(codes: readonly number[] | Uint8Array): string {
+  if (codes.length <= MOST_LETTERS) return String.fromCharCode(...codes);
   let text = '';
   for (let from = 0; from < codes.length; from += MOST_LETTERS)
     text += String.fromCharCode(...codes.slice(from, from + MOST_LETTERS));

@@ -4,6 +4,7 @@ import { controlLength } from '../job/since.ts';
 import { namesIn } from '../logic/index.ts';
 import { ENTRY, type Plan, type PlanNode, type StepNode } from '../model/plan.ts';
 import { reliedOn } from '../model/relied-on.ts';
+import type { LiveCell } from './liveness.ts';
 import { type Stretches, valueStretches } from './value-stretches.ts';
 
 /** Bits of what is known of a reading beside its cell; they stand behind the bytes of the control. */
@@ -91,11 +92,14 @@ export class ReadingsWatched {
       for (const [place, bits] of this.#narrowed(node, signal.truth, before) ?? [])
         after[this.#stretch(place)] = bits;
     }
-    this.#watched.forEach(({ cell }, place) => {
-      if (after[cell] === ENTRY.held) return;
-      after[this.#due(place)] = 0;
-      after[this.#stretch(place)] = 0;
-    });
+    for (let place = 0; place < this.#watched.length; place++) {
+      const due = this.#due(place);
+      const stretch = this.#stretch(place);
+      if (after[due] === 0 && after[stretch] === 0) continue;
+      if (after[this.#watched[place]?.cell ?? 0] === ENTRY.held) continue;
+      after[due] = 0;
+      after[stretch] = 0;
+    }
   }
 
   /** The entries that are recorded and wait for their verdict. */
@@ -109,13 +113,17 @@ export class ReadingsWatched {
     return place !== undefined && this.#watched[place]?.judges.has(node) === true;
   }
 
-  /** What tells two controls apart besides their cells. */
-  key(bytes: Uint8Array, isLive: (cell: number) => boolean): string {
+  /** What tells two controls apart besides their live cells. */
+  key(bytes: Uint8Array, live: readonly LiveCell[]): string {
     let key = '';
-    for (const [place, { cell, stretches, isKept }] of this.#watched.entries()) {
+    for (let place = 0; place < this.#watched.length; place++) {
       const due = bytes[this.#due(place)] ?? 0;
       const stretch = bytes[this.#stretch(place)] ?? 0;
-      const isNarrow = isKept && stretch !== 0 && stretch !== stretches?.all && isLive(cell);
+      const watched = this.#watched[place];
+      if (watched === undefined || (due === 0 && stretch === 0)) continue;
+      const { cell, stretches, isKept } = watched;
+      const isNarrow =
+        isKept && stretch !== 0 && stretch !== stretches?.all && live.some((one) => one.cell === cell);
       if (due === 1 || isNarrow) key += `,${place}:${due}:${isNarrow ? stretch : ''}`;
     }
     return key;

@@ -22,7 +22,7 @@ export type Seen =
       readonly signal: Signal;
       readonly isLast: boolean;
       /** Cells that were open before and that this has given one value. */
-      readonly closed?: readonly number[];
+      readonly closed: readonly number[];
     }
   /** A cell that could have several values is looked at with one of them. */
   | { readonly seen: 'narrowed'; readonly parent: Seen; readonly cell: number; readonly value: number }
@@ -46,7 +46,7 @@ export function wayTo(plan: Plan, last: Seen): readonly Trace[] {
         const node = plan.nodes[one.at];
         const isLast = one.isLast ? ({ isLast: true } as const) : {};
         trace.push({ node: node?.path ?? '', pointer: node?.pointer ?? '', signal: one.signal, ...isLast });
-        for (const cell of one.closed ?? []) wanted.delete(cell);
+        for (const cell of one.closed) wanted.delete(cell);
       }
       one = one.parent;
     }
