@@ -244,6 +244,8 @@ describe.runIf(canBrowse)('what stands beside the step, in Chromium', onceMore, 
       document.querySelector('.step .main').click();`);
     const next = small.getByRole('heading', { name: 'Pump nozzle 1 until it opens.' });
     await next.waitFor();
+    // What is entered once it is done is said before.
+    await small.getByText('Then: Bore 1: Pressure at which nozzle 1 opens, as it came').waitFor();
     await expect.poll(async () => (await next.boundingBox())?.y ?? -1).toBeGreaterThanOrEqual(0);
     expect((await next.boundingBox())?.y).toBeLessThan(500);
   }, 300_000);

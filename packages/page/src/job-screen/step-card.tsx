@@ -1,5 +1,13 @@
-import { type Offer, type OfferedStep, type Pack, PHASE, progressOf } from '@ferrule/engine';
-import { roleTitle } from '@ferrule/print';
+import {
+  type Offer,
+  type OfferedStep,
+  type Pack,
+  PHASE,
+  type Plan,
+  type PlanNode,
+  progressOf,
+} from '@ferrule/engine';
+import { entryTitle, roleTitle } from '@ferrule/print';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { PaperLink, paperOf } from '../pieces/paper-link.tsx';
@@ -81,7 +89,7 @@ function AtStep({
   const offers = session.offers.value;
   const node = plan.nodes[job.control.at];
   const main = offers.offers.find(isMain);
-  const later = offers.offers.filter((one) => one.offer === 'record' && one !== main);
+  const later = entriesAfter(plan, node, offers.offers, main);
   const phase = node === undefined ? undefined : progressOf(plan, job.control, node.index);
   const { head, list } = inHand(step);
   return (
@@ -108,17 +116,27 @@ function AtStep({
       )}
       <RefusalsShown plan={plan} refusals={offers.blocked} isAlert={false} />
       {main === undefined ? null : <MainAction session={session} actor={actor} offer={main} />}
-      {later.length === 0 ? null : (
-        <p class="step-then">
-          Then: {later.map((one) => (one.offer === 'record' ? one.title : '')).join('; ')}
-        </p>
-      )}
+      {later.length === 0 ? null : <p class="step-then">Then: {later.join('; ')}</p>}
       {phase === PHASE.deciding && offers.blocked.length === 0 ? (
         <p>This is decided by what was read.</p>
       ) : null}
       <OmitForm session={session} actor={actor} />
     </article>
   );
+}
+
+/** What is entered once the main action is done: so that nobody looks for a field before its time. */
+function entriesAfter(
+  plan: Plan,
+  node: PlanNode | undefined,
+  offers: readonly Offer[],
+  main: Offer | undefined,
+): readonly string[] {
+  const names =
+    main?.offer === 'done' && node?.node === 'step'
+      ? node.entries.flatMap((index) => plan.entries[index]?.name ?? [])
+      : offers.flatMap((one) => (one.offer === 'record' && one !== main ? [one.entry] : []));
+  return names.map((name) => entryTitle(plan, name));
 }
 
 /** What has to be in hand before or after the work has a line for each thing. */
