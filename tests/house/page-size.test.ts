@@ -11,7 +11,7 @@ describe('the page comes quickly', () => {
       160,
     ],
     // The engine is most of it, since the page decides and judges by itself.
-    ['a job that is opened by its address', [...firstScreen, 'src/screens/job-screen.tsx'], 152],
+    ['a job that is opened by its address', [...firstScreen, 'src/screens/job-screen.tsx'], 155],
   ])('%s loads what it shows in few kilobytes, gzipped', (_, sources, most) => {
     const files = loadedFor(sources);
     expect(files.size).toBeGreaterThan(1);

@@ -38,7 +38,6 @@ export class Tightening {
     const pattern = tighten.pattern?.map(Number);
     this.#wrench(tighten, stages, { adapter, running: running?.entry }, pointer);
     const title = (joint?.title ?? tighten.joint).toLowerCase();
-    const told = `${capital(stages.map(saysStage).join(', then '))}: ${title}.`;
     const more = [
       pattern === undefined
         ? ''
@@ -49,7 +48,7 @@ export class Tightening {
     return {
       act: {
         act: 'tighten',
-        says: `${says === undefined ? '' : `${says} `}${told}${more}`,
+        says: `${told(says, stages, title)}${more}`,
         joint: tighten.joint,
         stages,
         ...(tighten.with === undefined ? {} : { wrench: tighten.with }),
@@ -235,6 +234,13 @@ function stated(text: string, kind: 'torque' | 'length'): Quantity | undefined {
 
 const STAGE = 'A stage has a torque or an angle above nothing';
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** What is done at a joint. Where the author says it, the joint is named by that, and what is only loosened is said. */
+function told(says: string | undefined, stages: readonly Stage[], title: string): string {
+  const inStages = capital(stages.map(saysStage).join(', then '));
+  if (says === undefined) return `${inStages}: ${title}.`;
+  return inStages === 'Slacken' ? says : `${says} ${inStages}.`;
+}
 
 /** An adapter in words: `45 mm`, or `45 mm at 90°`. */
 const saysAdapter = ({ length, angle }: Adapter): string =>

@@ -406,3 +406,14 @@ test('a pattern is offered as it is written, and said', () => {
     'Tighten to 20 N·m, then tighten to 43 N·m: flange. In the order 1, 3, 2, 4, each stage over all of them before the next.',
   );
 });
+
+test('what the author says of a joint is not said again', () => {
+  const says = (act: Written): string | undefined => {
+    const { plan, job } = bench({ steps: [{ ...step(act), do: 'Tighten the flange crosswise.' }] });
+    const offered = offers(plan, job).step;
+    return offered?.says ?? offered?.title;
+  };
+  expect(says({})).toBe('Tighten the flange crosswise. Tighten to 20 N·m, then tighten to 43 N·m.');
+  expect(says({ stages: ['slacken'] })).toBe('Tighten the flange crosswise.');
+  expect(says({ stages: ['slacken 180°'] })).toBe('Tighten the flange crosswise. Slacken by 180°.');
+});

@@ -54,7 +54,6 @@ export function ActForm({
           ))}
         </ul>
       )}
-      {offer.pattern === undefined ? null : <p class="pattern">In this order: {offer.pattern.join(' → ')}</p>}
       {choice?.value === undefined ? null : <p class="choice">Take: {choice.value}</p>}
       {offer.wrench === undefined ? null : (
         <InstrumentChosen
