@@ -111,6 +111,26 @@ test('a bundle says the same as its folder, without places', async () => {
   );
 });
 
+test('a bundle that was altered is told from a file that is none', async () => {
+  const { text, digest } = bundleOf((await readPack(join(root, newer))).document);
+  const kept = join(scratch(), `${digest.slice('sha256:'.length)}.json`);
+  const compared = (content: string) => {
+    writeFileSync(kept, content);
+    const { exitCode, stdout, stderr } = ferrule(['compare', '--without-behaviour', older, kept]);
+    return { exitCode, said: flat(stdout + stderr) };
+  };
+  expect(compared(text).exitCode).toBe(0);
+  const other = compared(text.replace('130 kPa', '140 kPa'));
+  expect(other).toMatchObject({
+    exitCode: 1,
+    said: expect.stringContaining('it was altered. Put back a copy'),
+  });
+  const spaced = compared(text.replace(',"format"', ', "format"'));
+  expect(spaced.exitCode).toBe(1);
+  expect(spaced.said).toContain('not in canonical form: it was altered');
+  expect(compared('{}').said).not.toContain('altered');
+});
+
 test('an overlay is compared with the pack that it was laid over', () => {
   const { stdout, exitCode } = ferrule([
     ...['compare', '--without-behaviour', older, older, '--overlay-after', 'specs/east-station/1.0.0'],
@@ -126,7 +146,8 @@ describe('a wrong call', () => {
     ['two packs', ['specs/marram-governor/1.0.0', newer], 2, 'Two revisions of one pack are compared.'],
     ['no folder', ['nowhere', newer], 2, 'Name a folder with a pack.yaml'],
     ['a folder that is no pack', [older, 'specs'], 1, 'There is no pack.yaml here.'],
-    ['a file that is no bundle', ['package.json', newer], 1, 'Nothing was compared.'],
+    ['a file that is no bundle', ['package.json', newer], 1, 'This JSON is not a bundle.'],
+    ['a file that is no JSON', ['README.md', newer], 1, 'This is no bundle: it is not JSON.'],
     ['one revision alone', [older], 2, "missing required argument 'NEW'"],
   ])('%s', (_, words, code, says) => {
     const { stdout, stderr, exitCode } = ferrule(['compare', '--without-behaviour', ...words]);

@@ -1,8 +1,9 @@
 import { type ChildProcess, spawn } from 'node:child_process';
-import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import { describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it } from 'vitest';
 import { inventedFolder } from '../compare/invented-packs.ts';
 import { InventedJobs, type KnownTally } from '../compare/invented-store.ts';
 import { ferrule, root } from './ferrule.ts';
@@ -17,14 +18,22 @@ const callOf = (store: string, out: string): readonly string[] => [
   ...['rejudge', inventedFolder('1.1.0'), '--jobs', store, '--all', '--out', out],
 ];
 
-function begun(
-  store: string,
-  out: string,
-): { readonly child: ChildProcess; readonly ended: Promise<unknown> } {
-  const child = spawn(process.execPath, [join(root, 'packages/cli/bin/ferrule.js'), ...callOf(store, out)], {
-    ...{ cwd: root, stdio: 'ignore' },
+/** Temporary files of a run lie in a folder of their own, so that what it leaves there shows. */
+const temporary = mkdtempSync(join(tmpdir(), 'ferrule-killed-'));
+afterAll(() => rmSync(temporary, { recursive: true, force: true }));
+
+function begun(words: readonly string[]): { readonly child: ChildProcess; readonly ended: Promise<unknown> } {
+  const child = spawn(process.execPath, [join(root, 'packages/cli/bin/ferrule.js'), ...words], {
+    ...{ cwd: root, stdio: ['ignore', 'ignore', 'pipe'] },
+    env: { ...process.env, TMPDIR: temporary },
   });
   return { child, ended: new Promise((done) => child.on('close', done)) };
+}
+
+/** How many pieces are kept in a folder; the first line says of what. */
+function keptIn(folder: string): number {
+  const file = join(folder, 'rejudged.progress.jsonl');
+  return existsSync(file) ? readFileSync(file, 'utf8').split('\n').length - 2 : 0;
 }
 
 /** The tallies of a document in the words in which they are known. */
@@ -80,7 +89,7 @@ describe('a run over many jobs', () => {
     const all = statSync(join(whole, 'rejudged.json')).size;
     let size = 0;
     for (let kill = 1; kill <= KILLS; kill++) {
-      const { child, ended } = begun(store, cut);
+      const { child, ended } = begun(callOf(store, cut));
       // Each goes a piece further than the one before.
       while (
         child.exitCode === null &&
@@ -100,11 +109,42 @@ describe('a run over many jobs', () => {
       expect(readFileSync(join(cut, name)).equals(readFileSync(join(whole, name))), name).toBe(true);
   }, 600_000);
 
+  it('that is interrupted says what is kept and how to go on, and the same call does', async () => {
+    const store = join(scratch(), 'jobs');
+    (await InventedJobs.make()).write(store, 1500, SEED);
+    const out = join(scratch(), 'out');
+    for (const words of [callOf(store, out), callOf(store, out).slice(0, -2)]) {
+      const { child, ended } = begun(words);
+      let said = '';
+      child.stderr?.setEncoding('utf8').on('data', (piece: string) => {
+        said += piece;
+      });
+      // It is under way when its threads have been made, and its first jobs are kept.
+      const room = (): string =>
+        words.includes('--out') ? out : join(temporary, readdirSync(temporary)[0] ?? 'none');
+      while (child.exitCode === null && keptIn(room()) < 1) await wait(2);
+      const place = room();
+      child.kill('SIGINT');
+      await ended;
+      expect(child.exitCode).toBe(130);
+      if (words.includes('--out')) {
+        expect(said).toContain(`and kept in ${out}: the same call goes on from there.`);
+        expect(Number(/stopped\. (\d+) jobs are done/.exec(said)?.[1])).toBeGreaterThan(0);
+        expect(keptIn(out)).toBeGreaterThan(0);
+      } else {
+        expect(said).toContain('nothing was kept. With --out <folder> it is, and the same call goes on');
+        expect(existsSync(place)).toBe(false);
+      }
+    }
+    expect(ferrule([...callOf(store, out)]).exitCode).toBe(1);
+    expect(readdirSync(out)).toHaveLength(4);
+  }, 240_000);
+
   it('is not joined by a second one into the same folder, which is told so', async () => {
     const store = join(scratch(), 'jobs');
     (await InventedJobs.make()).write(store, 400, SEED);
     const out = join(scratch(), 'out');
-    const { child, ended } = begun(store, out);
+    const { child, ended } = begun(callOf(store, out));
     while (!existsSync(join(out, 'rejudged.progress.jsonl.lock'))) await wait(2);
     child.kill('SIGSTOP');
     const second = ferrule([...callOf(store, out)]);

@@ -129,13 +129,18 @@ describe('rejudge', () => {
     writeFileSync(broken, readFileSync(broken, 'utf8').replace('"digits":"0.048"', '"digits":"0.038"'));
     copyFileSync(jobPath(store, 'copy-0001'), jobPath(store, 'other-name'));
     writeFileSync(join(store, 'Odd Name.jsonl'), '{}\n');
+    writeFileSync(jobPath(store, 'of-no-bytes'), '');
+    writeFileSync(
+      jobPath(store, 'without-facts'),
+      `${readFileSync(broken, 'utf8').split('\n')[0]?.replace('copy-0000', 'without-facts')}\n`,
+    );
     const answers = join(scratch(), 'answers.yaml');
     writeFileSync(answers, 'like: all-inside\n');
     const words = ['--procedure', 'set-clearances', '--variant', 'marram-four', '--answers', answers];
     expect(ferrule(['run', 'specs/valve-clearance/1.0.0', ...words, '--jobs', store]).exitCode).toBe(0);
     const { files, jobs, asideCounts, aside } = documentOf([newer, '--jobs', store]);
-    expect({ files, jobs }).toEqual({ files: 6, jobs: 2 });
-    expect(asideCounts).toEqual({ broken: 2, 'no-job': 1, 'other-pack': 1 });
+    expect({ files, jobs }).toEqual({ files: 8, jobs: 2 });
+    expect(asideCounts).toEqual({ broken: 2, empty: 2, 'no-job': 1, 'other-pack': 1 });
     expect(aside.find(({ job }) => job === 'copy-0000')?.message).toMatch(
       /^Line 2: fact \d+ does not follow the one before it/,
     );
@@ -148,7 +153,9 @@ describe('rejudge', () => {
     const [pack = ''] = readdirSync(join(store, 'packs'));
     const path = join(store, 'packs', pack);
     writeFileSync(path, readFileSync(path, 'utf8').replace('0.016 mm', '0.019 mm'));
-    expect(documentOf([newer, '--jobs', store]).asideCounts).toEqual({ 'no-bundle': 1 });
+    const altered = documentOf([newer, '--jobs', store]);
+    expect(altered.asideCounts).toEqual({ 'bundle-unreadable': 1 });
+    expect(altered.aside[0]?.message).toContain('is something else: it was altered. Put back a copy');
     rmSync(path);
     expect(documentOf([newer, '--jobs', store]).asideCounts).toEqual({ 'no-bundle': 1 });
     expect(ferrule(['rejudge', newer, '--jobs', store]).exitCode).toBe(1);

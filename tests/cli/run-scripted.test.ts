@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { appendFileSync, existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { readJob } from '@ferrule/records';
 import { describe, expect, it } from 'vitest';
@@ -187,6 +187,16 @@ describe('a kept job', () => {
     const without = ferrule(['run', '--jobs', store, '--job', id], { lines: ['quit'] });
     expect(without).toMatchObject({ exitCode: 0, stderr: '' });
     // A job of before packs were kept has only the folder.
+    const [bundle = ''] = readdirSync(join(store, 'packs'));
+    appendFileSync(join(store, 'packs', bundle), ' ');
+    for (const words of [
+      ['run', '--jobs', store, '--job', id],
+      ['jobs', 'card', store, id],
+    ])
+      expect(flat(ferrule(words).stderr)).toContain('is something else: it was altered');
+    expect(flat(ferrule(['jobs', 'show', store, id]).stdout)).toContain(
+      'by their kinds alone: what the store keeps',
+    );
     rmSync(join(store, 'packs'), { recursive: true });
     const before = readFileSync(file, 'utf8');
     const old = goOn(store, id, ['0.28'], pack);

@@ -62,15 +62,19 @@ interface Covered {
 export function coverageOf(
   pack: Pack,
   results: readonly TrialResult[],
-  onPlan: (procedure: string, variant: string) => void = () => {},
+  onPlan: (procedure: string, variant: string, done: number, of: number) => void = () => {},
 ): readonly Coverage[] {
-  const procedures = new Set([...jobsOf(pack), ...results.map((one) => one.procedure)]);
-  return [...procedures].flatMap((procedure) => {
-    const variants = pack.procedures[procedure]?.variants ?? Object.keys(pack.variants);
-    const covered = variants.flatMap((variant) => {
+  const procedures = [...new Set([...jobsOf(pack), ...results.map((one) => one.procedure)])];
+  const variantsOf = (procedure: string): readonly string[] =>
+    pack.procedures[procedure]?.variants ?? Object.keys(pack.variants);
+  const of = procedures.reduce((sum, procedure) => sum + variantsOf(procedure).length, 0);
+  let done = 0;
+  return procedures.flatMap((procedure) => {
+    const covered = variantsOf(procedure).flatMap((variant) => {
+      onPlan(procedure, variant, done, of);
+      done += 1;
       const { plan } = resolve(pack, { procedure, variant });
       if (plan === undefined) return [];
-      onPlan(procedure, variant);
       const own = results.filter((one) => one.procedure === procedure && one.variant === variant);
       return [coveredBy(plan, own)];
     });

@@ -56,6 +56,16 @@ describe('coverage', () => {
     });
   });
 
+  it('tells how far it has come among the plans that it looks at, from the first on', async () => {
+    const { pack, digest } = await small();
+    const told: unknown[] = [];
+    coverageOf(pack, runTrials(pack, digest), (_, variant, done, of) => told.push([variant, done, of]));
+    expect(told).toEqual([
+      ['small', 0, 2],
+      ['large', 1, 2],
+    ]);
+  });
+
   it('names what no trial reaches, and what is reached in some variants only', async () => {
     const coverage = covered(await small());
     expect(standing(coverage, 'unreached')).toEqual([

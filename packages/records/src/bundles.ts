@@ -1,4 +1,4 @@
-import { readFileSync, statSync } from 'node:fs';
+import { existsSync, readFileSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { digestOf } from '@ferrule/signing';
 import { writeDurably } from './durable.ts';
@@ -32,6 +32,12 @@ export function putBundle(store: string, digest: string, text: string): string |
   } catch (error) {
     return unwritten(`The pack ${path}`, error);
   }
+}
+
+/** Whether something stands under the name of a pack and is not that pack: it was altered after it was kept. */
+export function hasOtherBundle(store: string, digest: string): boolean {
+  const path = bundlePath(store, digest);
+  return path !== undefined && existsSync(path) && getBundle(store, digest) === undefined;
 }
 
 /** The text of a pack by its digest; undefined when it is not there, or something else is. */

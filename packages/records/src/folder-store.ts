@@ -1,6 +1,6 @@
 import { readFileSync, statSync } from 'node:fs';
 import { readEnvelope } from '@ferrule/signing';
-import { bundlePath, getBundle, putBundle } from './bundles.ts';
+import { bundlePath, getBundle, hasOtherBundle, putBundle } from './bundles.ts';
 import { exportJob, importJob } from './job-export.ts';
 import { appendToFile, createFile, type Tail, tailOf } from './job-file.ts';
 import { JobIndex } from './job-index.ts';
@@ -69,6 +69,7 @@ export function folderStore(folder: string): JobStore {
     end: (job) => tails.get(job),
     names: () => namesIn(folder),
     bundle: (digest) => getBundle(folder, digest),
+    hasOtherBundle: (digest) => hasOtherBundle(folder, digest),
     list: (query = {}) => index.list(query),
     gone: () => home.gone(),
     stamp: (job) => {

@@ -66,6 +66,8 @@ export interface JobStore {
   gone(): string | undefined;
   /** The text of a pack by its digest; undefined when the store does not have it, or has something else under this name. */
   bundle(digest: string): string | undefined;
+  /** Whether something else stands where the pack of a digest was kept, or it cannot be read: then it was altered, and is not missing. */
+  hasOtherBundle(digest: string): boolean;
   /** The jobs that a query asks for, in the order of their names, and the files that cannot be relied on. */
   list(query?: JobQuery): JobListing;
   /**

@@ -21,7 +21,11 @@ export function bundleOf(document: unknown): Bundle {
 
 export type BundleReading =
   | { readonly document: unknown; readonly digest: Digest; readonly diagnostics: readonly [] }
-  | { readonly document?: undefined; readonly diagnostics: readonly [Diagnostic] };
+  | {
+      readonly document?: undefined;
+      readonly digest?: undefined;
+      readonly diagnostics: readonly [Diagnostic];
+    };
 
 /** Whether brackets outside texts nest more than `most` deep; JSON.parse and what follows it recurse on them. */
 function nestsDeeper(text: string, most: number): boolean {
@@ -58,6 +62,7 @@ export function readBundle(text: string): BundleReading {
     diagnostics: [{ code, severity: 'error', pointer: '', message, remedy }],
   });
   const again = 'Make the bundle again from its pack.';
+  const other = 'Name the folder of a pack, or the file of a bundle as a store keeps it.';
   if (text.length > limits.packBytes)
     return refuse('too-large', 'The bundle is too large to be read.', again);
   // The frame, a section and an id stand around what a file nests; the rest is room for what resolving adds.
@@ -70,12 +75,12 @@ export function readBundle(text: string): BundleReading {
   } catch (error) {
     // JSON.parse throws a SyntaxError; canonical a TypeError for half a character in a text.
     if (!(error instanceof SyntaxError || error instanceof TypeError)) throw error;
-    return refuse('bundle-syntax', 'The bundle is not JSON.', again);
+    return refuse('bundle-syntax', 'This is no bundle: it is not JSON.', other);
+  }
+  if (typeof value !== 'object' || value === null || !('format' in value && 'document' in value)) {
+    return refuse('bundle-format', 'This JSON is not a bundle.', other);
   }
   if (!same) return refuse('bundle-syntax', 'The bundle is not in canonical form: it was altered.', again);
-  if (typeof value !== 'object' || value === null || !('format' in value && 'document' in value)) {
-    return refuse('bundle-format', 'This JSON is not a bundle.', again);
-  }
   if (value.format !== bundleFormat || Object.keys(value).length !== 2) {
     return refuse('bundle-format', `The bundle is not of the format ${bundleFormat}.`, again);
   }

@@ -1,4 +1,5 @@
 import { readFileSync, statSync } from 'node:fs';
+import { basename } from 'node:path';
 import type { Revision } from '@ferrule/compare';
 import { validate } from '@ferrule/engine/validate';
 import { notRead, releaseWords, unsigned } from '@ferrule/signing';
@@ -51,6 +52,13 @@ function readBundleFile(name: string, size: number, format: Format): Revision | 
     return callFault(notRead(name, fault));
   }
   const read = readBundle(text);
+  const [, named] = /^([0-9a-f]{64})\.json$/.exec(basename(name)) ?? [];
+  if (named !== undefined && read.digest !== undefined && read.digest !== `sha256:${named}`) {
+    complain(
+      `ferrule: ${name} is named after another digest than it has (${read.digest}): it was altered. Put back a copy from before. Nothing was compared.`,
+    );
+    return { exitCode: 1 };
+  }
   const valid = read.document === undefined ? undefined : validate(read.document);
   if (read.document !== undefined && valid?.pack !== undefined)
     return { name, pack: valid.pack, digest: read.digest, release: 'a bundle, which no release speaks of' };

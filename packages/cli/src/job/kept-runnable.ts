@@ -1,7 +1,7 @@
 import { resolve as resolvePath } from 'node:path';
 import { resolve } from '@ferrule/engine';
 import { validate } from '@ferrule/engine/validate';
-import { folderStore, type JobHeader } from '@ferrule/records';
+import { folderStore, type JobHeader, type JobStore } from '@ferrule/records';
 import { bundleOf, readBundle, readPack } from '@ferrule/source';
 import { complain } from '../terminal/output.ts';
 import type { Runnable } from './runnable.ts';
@@ -27,6 +27,14 @@ export function keptRunnable(
     ...(release === undefined ? {} : { release }),
   };
 }
+
+/** Why a job has nothing to run on in its store, as the beginning of a sentence. */
+export const noKeptPack = (store: JobStore, { job, pack }: JobHeader): string =>
+  store.hasOtherBundle(pack.digest)
+    ? `what the store keeps as the pack of ${job} is something else: it was altered`
+    : store.bundle(pack.digest) === undefined
+      ? `the store has kept no pack of ${job}`
+      : `this version does not read the pack of ${job}`;
 
 /** Says that the folder that was named holds something else than the job goes on with. */
 export async function sayOtherPack(

@@ -17,7 +17,7 @@ import type { ExitCode, INTERRUPTED } from '../terminal/exit-code.ts';
 import { complain } from '../terminal/output.ts';
 import { readInstruments } from './instruments-file.ts';
 import { keepIn } from './keep.ts';
-import { keptRunnable, sayOtherPack } from './kept-runnable.ts';
+import { keptRunnable, noKeptPack, sayOtherPack } from './kept-runnable.ts';
 import { releaseRecordOf } from './release-of.ts';
 import { runByHand } from './run-by-hand.ts';
 import { runScripted } from './run-scripted.ts';
@@ -66,7 +66,7 @@ async function runnableFor(
   if (kept === undefined)
     return folder === undefined
       ? callFault(
-          `the store has kept no pack of ${header.job}. Name the folder of ${header.pack.id} ${header.pack.revision} before the options (it was ${header.pack.path} from the store).`,
+          `${noKeptPack(folderStore(store), header)}. Name the folder of ${header.pack.id} ${header.pack.revision} before the options (it was ${header.pack.path} from the store).`,
         )
       : makeRunnable(folder, header, options);
   if (folder !== undefined) await sayOtherPack(kept, folder, options.overlay);

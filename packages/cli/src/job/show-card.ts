@@ -5,7 +5,7 @@ import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import { complain, say } from '../terminal/output.ts';
 import { writeResult } from '../terminal/write-result.ts';
-import { keptRunnable } from './kept-runnable.ts';
+import { keptRunnable, noKeptPack } from './kept-runnable.ts';
 import { openKept } from './open-store.ts';
 
 export type CardForm = 'html' | 'csv' | 'json';
@@ -23,8 +23,7 @@ export function showCard(folder: string, job: string, { form, out }: CardCall): 
   const { store, header, facts, last } = kept;
   const runnable = keptRunnable(folder, header);
   if (runnable === undefined)
-    return callFault(`the store has kept no pack of ${job}, and without it nothing can be said in words.`)
-      .exitCode;
+    return callFault(`${noKeptPack(store, header)}, and without it nothing can be said in words.`).exitCode;
   const { plan, opened } = runnable;
   const replayed = replay(plan, facts);
   if (replayed.fault !== undefined) {

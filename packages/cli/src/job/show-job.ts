@@ -5,7 +5,7 @@ import { complain, say, sayJson } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
 import { FactLog } from './describe-fact.ts';
 import { withOverlay } from './heading.ts';
-import { keptRunnable } from './kept-runnable.ts';
+import { keptRunnable, noKeptPack } from './kept-runnable.ts';
 import { openKept } from './open-store.ts';
 
 /** Shows a kept job with all its facts, in words where the store has its pack. */
@@ -25,7 +25,7 @@ export function showJob(folder: string, job: string, { format }: { readonly form
   say(`  ${pack.digest}\n`);
   const runnable = keptRunnable(folder, header);
   if (runnable === undefined) {
-    say(wrap('The store has not kept the pack of this job, so its facts are shown by their kinds alone.'));
+    say(wrap(`Its facts are shown by their kinds alone: ${noKeptPack(store, header)}.`));
     for (const one of facts)
       say(
         `${String(one.seq).padStart(5)} ${one.at.slice(0, 16).replace('T', ' ')} ${one.by}  ${one.fact.kind}`,

@@ -106,8 +106,8 @@ export async function tryPacks(folders: readonly string[], options: TryOptions):
   return exitCode;
 }
 
-const tellPlan = (procedure: string, variant: string): void =>
-  progress(`looking what trials reach of ${procedure} for ${variant}`);
+const tellPlan = (procedure: string, variant: string, done: number, of: number): void =>
+  progress(`looking what trials reach of ${procedure} for ${variant}, ${done + 1} of ${of}`);
 
 function writeTrial({ trial, variant, says, failures }: TrialResult): string {
   const name = `${trial} (${variant})`;

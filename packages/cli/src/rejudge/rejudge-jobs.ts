@@ -10,7 +10,8 @@ import { bundleOf } from '@ferrule/source';
 import { openStore } from '../job/open-store.ts';
 import { callFault, openPack } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
-import { printable } from '../terminal/output.ts';
+import { onInterrupt } from '../terminal/on-interrupt.ts';
+import { complain, printable, progress } from '../terminal/output.ts';
 import { RestOfTime } from './rest-of-time.ts';
 import { piecesOf, type RejudgedForm, writeRejudged } from './write-rejudged.ts';
 
@@ -52,6 +53,10 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
   const room = makeRoom(call.out);
   if ('exitCode' in room) return room.exitCode;
   const time = new RestOfTime();
+  const goOn = onInterrupt(() => {
+    if (call.out === undefined) rmSync(room.folder, { recursive: true, force: true });
+    complain(stopped(time.done, call.out));
+  });
   try {
     const done = await rejudgeStore({
       store: call.jobs,
@@ -65,8 +70,11 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
       all: call.all === true,
       ...(call.procedure === undefined ? {} : { procedure: call.procedure }),
       progressFile: room.progressFile,
-      onProgress: (progress) => time.show(progress),
+      onProgress: (howFar) => time.show(howFar),
     });
+    // From here on it computes without a pause, and would not hear an interrupt.
+    goOn();
+    if (call.out !== undefined) progress(`rejudge: writing the results into ${call.out}`);
     const tidy = (): void => {
       done.close();
       rmSync(room.progressFile, { force: true });
@@ -106,8 +114,17 @@ export async function rejudgeJobs(folder: string, call: RejudgeCall): Promise<Ex
     if (!(fault instanceof Error && 'code' in fault)) throw fault;
     return callFault(unwritten(fault, call.out)).exitCode;
   } finally {
+    goOn();
     if (call.out === undefined) rmSync(room.folder, { recursive: true, force: true });
   }
+}
+
+/** What an interrupt has left, and how to go on. */
+function stopped(done: number, out: string | undefined): string {
+  const jobs = `${done} ${done === 1 ? 'job is' : 'jobs are'} done`;
+  return out === undefined
+    ? `ferrule: stopped. ${jobs}, and nothing was kept. With --out <folder> it is, and the same call goes on from there.`
+    : `ferrule: stopped. ${jobs}, and kept in ${out}: the same call goes on from there.`;
 }
 
 /** Why the results are not there, what was kept, and what to do. */

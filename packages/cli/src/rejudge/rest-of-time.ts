@@ -5,9 +5,16 @@ import { progress as sayProgress } from '../terminal/output.ts';
 export class RestOfTime {
   readonly #pace = new Pace();
   #isFirst = true;
+  #done = 0;
+
+  /** How many jobs are done, also by an earlier call. */
+  get done(): number {
+    return this.#done;
+  }
 
   show(progress: RejudgeProgress): void {
     const { total, done, takenOver } = progress;
+    this.#done = done;
     if (this.#isFirst && takenOver > 0)
       sayProgress(`rejudge: ${takenOver} of ${total} jobs had been done before`);
     this.#isFirst = false;

@@ -117,7 +117,10 @@ class Looking {
     this.#matching += 1;
     const plan = this.#planOf(header);
     if (plan === undefined) {
-      const message = `The store has not kept the revision ${header.pack.revision} as the job was done by it.`;
+      const { revision, digest } = header.pack;
+      const message = this.#store.hasOtherBundle(digest)
+        ? `What the store keeps as the revision ${revision} is something else: it was altered. Put back a copy from before.`
+        : `The store has not kept the revision ${revision} as the job was done by it.`;
       this.#leaveOut(job, message);
       return;
     }

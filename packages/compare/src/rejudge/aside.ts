@@ -5,7 +5,7 @@ export const asideReasons = {
   empty: 'Nothing was recorded in it.',
   'other-pack': 'The job is of another pack.',
   'no-bundle': 'The store has not kept the revision that the job was done by.',
-  'bundle-unreadable': 'The revision that the job was done by cannot be read.',
+  'bundle-unreadable': 'The revision that the job was done by was altered, or cannot be read.',
   'no-overlay': 'The job was begun with an overlay that was not named here.',
   'no-procedure': 'The newer revision does not have the procedure.',
   'no-variant': 'The newer revision does not have the procedure for this engine.',

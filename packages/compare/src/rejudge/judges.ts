@@ -75,12 +75,18 @@ export class Judges {
     const known = this.#packs.get(digest);
     if (known !== undefined) return known;
     const text = this.#store.bundle(digest);
-    const found =
-      text === undefined
-        ? { because: 'no-bundle' as const, message: `The store has no pack of the digest ${digest}.` }
-        : readPackText(text, digest);
+    const found = text === undefined ? this.#without(digest) : readPackText(text, digest);
     this.#packs.set(digest, found);
     return found;
+  }
+
+  #without(digest: string): Why {
+    return this.#store.hasOtherBundle(digest)
+      ? {
+          because: 'bundle-unreadable',
+          message: `What the store keeps as the pack of the digest ${digest} is something else: it was altered. Put back a copy from before.`,
+        }
+      : { because: 'no-bundle', message: `The store has no pack of the digest ${digest}.` };
   }
 }
 

@@ -1,3 +1,4 @@
+import { statSync } from 'node:fs';
 import type { WrittenVerdict } from '@ferrule/engine';
 import { AlikeLines, type JobHeader, jobPath, readJob } from '@ferrule/records';
 import type { Aside } from './aside.ts';
@@ -113,9 +114,11 @@ export class Rejudging {
     const aside: Aside[] = [];
     let jobs = 0;
     for (const job of names) {
-      const read = readJob(jobPath(this.#asked.store, job), this.#lines);
+      const path = jobPath(this.#asked.store, job);
+      const read = readJob(path, this.#lines);
       if (read.fault !== undefined) {
-        aside.push({ job, because: 'broken', message: read.fault.message });
+        const because = statSync(path, { throwIfNoEntry: false })?.size === 0 ? 'empty' : 'broken';
+        aside.push({ job, because, message: read.fault.message });
         continue;
       }
       const { header, facts } = read;

@@ -23,12 +23,8 @@ export function trialsAnswer(
       onProgress({ doing: `running the trial ${trial}`, done, of: count });
     },
   });
-  const coverage = coverageOf(pack, results, (procedure, variant) =>
-    onProgress({
-      doing: `looking what the trials reach of ${procedure} for ${variant}`,
-      done: count,
-      of: count,
-    }),
+  const coverage = coverageOf(pack, results, (procedure, variant, done, of) =>
+    onProgress({ doing: `looking what the trials reach of ${procedure} for ${variant}`, done, of }),
   );
   return {
     trials: results.map(({ trial, says, procedure, variant, facts, failures }) => ({

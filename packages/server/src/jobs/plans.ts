@@ -39,7 +39,9 @@ export class Plans {
     if (document === undefined) {
       return problem(
         'pack-not-at-hand',
-        `Neither the store nor the shelf has ${pinned.id} ${pinned.revision} as it was when the job began.`,
+        this.#store.hasOtherBundle(pinned.digest)
+          ? `What the store keeps as ${pinned.id} ${pinned.revision} was altered, and the shelf does not have it as it was when the job began.`
+          : `Neither the store nor the shelf has ${pinned.id} ${pinned.revision} as it was when the job began.`,
         { operands },
       );
     }

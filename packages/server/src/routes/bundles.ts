@@ -31,7 +31,9 @@ export const bundleRoutes = ({ store, shelf }: Context): readonly Ready[] => [
         ? (storeGone(store) ??
             problem(
               'no-such-bundle',
-              `Neither the store nor the shelf has a pack with the digest ${digest}.`,
+              store.hasOtherBundle(digest)
+                ? `What the store keeps under the digest ${digest} was altered, and the shelf does not have it.`
+                : `Neither the store nor the shelf has a pack with the digest ${digest}.`,
               {
                 operands: { digest },
               },
