@@ -62,8 +62,9 @@ async function measured(
       (one) => readings.get(one)?.quantity,
       (one) => readings.get(one),
     ).verdict;
-  const first = inputs[0];
-  if (first === undefined || !('assessment' in fully(first))) throw new Error(`${name} is not assessed`);
+  const made = inputs[0] && fully(inputs[0]);
+  if (made === undefined || !('assessment' in made) || made.assessment === undefined)
+    throw new Error(`${name} is not assessed`);
   const ways: readonly Way<ReadonlyMap<string, TakenReading>>[] = [
     { name: `Ferrule, ${what}, plain`, decide: (one) => plainly(one).verdict === 'conforming' },
     {

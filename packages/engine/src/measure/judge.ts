@@ -57,15 +57,10 @@ export function judge(tolerance: Judgeable, measured: Measured): Verdict {
   const { suffices } = bands;
   const zone = zoneOf(margin, bands, rule, millionths);
   const word = verdictTable[rule.rule][suffices === false ? 'coarse' : 'suffices'][zone];
-  const assessment: Assessment = {
-    uncertainty,
-    zone,
-    millionths,
-    ...(suffices === undefined ? {} : { suffices }),
-    isDoubtful:
-      word !== 'inconclusive' &&
-      compareShare(word === 'conforming' ? MILLION - millionths : millionths, warnAboveOf(rule)) > 0,
-  };
+  const isDoubtful =
+    word !== 'inconclusive' &&
+    compareShare(word === 'conforming' ? MILLION - millionths : millionths, warnAboveOf(rule)) > 0;
+  const assessment: Assessment = { uncertainty, zone, millionths, suffices, isDoubtful };
   if (word !== 'inconclusive') return decided(value, margin, limits, word === 'conforming', assessment);
   const because = suffices === false ? 'instrument-too-coarse' : 'inside-guard-band';
   return { verdict: 'inconclusive', value, because, assessment };
@@ -93,10 +88,9 @@ function decided(
   assessment?: Assessment,
 ): Verdict {
   const kind = spanKind(value.kind);
-  const more = assessment === undefined ? {} : { assessment };
-  if (conforms) return { verdict: 'conforming', value, margin: { kind, value: margin }, ...more };
+  if (conforms) return { verdict: 'conforming', value, margin: { kind, value: margin }, assessment };
   const side = sideOf(value.value, limits);
-  return { verdict: 'nonconforming', value, side, excess: { kind, value: margin.negated() }, ...more };
+  return { verdict: 'nonconforming', value, side, excess: { kind, value: margin.negated() }, assessment };
 }
 
 const sideOf = (value: Rational, limits: Limits): Side =>

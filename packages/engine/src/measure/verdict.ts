@@ -17,8 +17,8 @@ export interface Assessment {
   readonly zone: Zone;
   /** Probability that the true value lies inside the tolerance limits (JCGM 106, 7), in whole millionths. */
   readonly millionths: number;
-  /** Whether the instruments are fine enough for the tolerance; not known where there is one limit only. */
-  readonly suffices?: boolean;
+  /** Whether the instruments are fine enough for the tolerance; undefined where there is one limit only. */
+  readonly suffices: boolean | undefined;
   /** The verdict stands, and is likelier wrong than the pack accepts by its simple rule, or than 10 % by another one. */
   readonly isDoubtful: boolean;
 }
@@ -34,7 +34,7 @@ export type Verdict =
       readonly value: Amount;
       readonly margin: Amount;
       readonly beyond?: Beyond;
-      readonly assessment?: Assessment;
+      readonly assessment?: Assessment | undefined;
     }
   | {
       readonly verdict: 'nonconforming';
@@ -42,7 +42,7 @@ export type Verdict =
       readonly side: Side;
       readonly excess: Amount;
       readonly beyond?: Beyond;
-      readonly assessment?: Assessment;
+      readonly assessment?: Assessment | undefined;
     }
   | {
       readonly verdict: 'inconclusive';
@@ -50,7 +50,7 @@ export type Verdict =
       readonly value?: Amount;
       readonly beyond?: Beyond;
       readonly because: InconclusiveReason;
-      readonly assessment?: Assessment;
+      readonly assessment?: Assessment | undefined;
     }
   | { readonly verdict: 'unmeasured'; readonly missing: readonly string[] };
 
