@@ -61,6 +61,31 @@ describe('a kept job whose pack is gone', () => {
       expect(jobs('list', store, ...words).stdout, words.join(' ')).toMatch(
         new RegExp(`^${count} jobs?\\.$`, 'm'),
       );
+    for (const [words, says] of [
+      [
+        ['--pack', 'valve-clearence'],
+        'is of the pack valve-clearence. Did you mean valve-clearance? There is',
+      ],
+      [['--revision', '9.0.0'], 'No job here is of the revision 9.0.0. Did you mean 1.0.0?'],
+      [
+        ['--role', 'tecnician'],
+        'has the role tecnician. Did you mean technician? There are lead, technician.',
+      ],
+      [['--person', 'Lead C'], 'is called Lead C. Did you mean lead C? There are lead C, technician A.'],
+      [['--engine', 'ME-0'], ''],
+      [['--role', 'lead', '--until', '2020-01-01'], ''],
+    ] as const) {
+      const { exitCode, stdout, stderr } = jobs('list', store, ...words);
+      expect([words, exitCode, stdout]).toEqual([words, 0, '0 jobs.\n']);
+      if (says === '') expect([words, stderr]).toEqual([words, '']);
+      else expect(stderr).toContain(says);
+    }
+    expect(JSON.parse(jobs('list', store, '--role', 'tecnician', '--format', 'json').stdout).unknown).toEqual(
+      [expect.objectContaining({ name: 'role', value: 'tecnician', near: 'technician' })],
+    );
+    expect(jobs('list', store, '--limit', '9999999999').stderr).toContain('It is at most 999999999.');
+    expect(jobs('list', store, '--limit', '0').stderr).toContain('It is a whole number above zero.');
+    expect(jobs('list', store, '--limit', '0').stderr).toContain('jobs list --help shows how it is called.');
     const [head, row = '', ...rest] = jobs('list', store, '--format', 'csv').stdout.split('\n');
     expect(head).toMatch(/^job,state,signed,pack,.*,concessions,nonconforming$/);
     expect(row).toContain(`"${job}","closed","yes","valve-clearance","1.0.0","sha256:`);

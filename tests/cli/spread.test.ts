@@ -13,7 +13,7 @@ beforeAll(async () => {
 }, 240_000);
 
 const spread = (...words: readonly string[]): Ran =>
-  ferrule(['jobs', 'spread', store, ...words, '--pack', 'marram-bore-survey']);
+  ferrule(['jobs', 'spread', store, '--pack', 'marram-bore-survey', ...words]);
 const flat = (text: string): string => text.replace(/\s+/g, ' ');
 
 it('says how readings lie against a limit as text, document, rows and page: all say the same', () => {
@@ -42,7 +42,23 @@ it('says how readings lie against a limit as text, document, rows and page: all 
 it('names what was meant, and what is wrong with the call', () => {
   for (const [words, says] of [
     [['pump-heigth'], 'Did you mean pump-height?'],
-    [['drops', '--revision', '9.0.0'], 'there is no such job of marram-bore-survey'],
+    [
+      ['drops', '--revision', '1.0.9'],
+      'No job of marram-bore-survey here is of the revision 1.0.9. Did you mean 1.0.0? There is 1.0.0.',
+    ],
+    [
+      ['drops', '--variant', 'marram-sixx'],
+      'No job of marram-bore-survey here is of the variant marram-sixx. Did you mean marram-six? There is',
+    ],
+    [
+      ['drops', '--procedure', 'x'],
+      'No job of marram-bore-survey here is of the procedure x. There is survey.',
+    ],
+    [
+      ['drops', '--pack', 'marram-bore-survy'],
+      'No job here is of the pack marram-bore-survy. Did you mean marram-bore-survey? There is',
+    ],
+    [['drops', '--lot', 'x'], 'ferrule jobs spread --help shows how it is called.'],
     [['drops', '--from', '2024-13-01'], 'It is a day, such as 2026-03-02.'],
     [['drops', '--from', '2024-02-01', '--until', '2024-01-01'], 'the last one is before the first'],
     [['drops', '--out', join(folder, 'gone', 'x')], 'cannot be written'],

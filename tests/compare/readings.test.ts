@@ -146,7 +146,13 @@ describe('readings of a store of invented jobs', () => {
     expect(look('plunger-travel', { from: '2030-01-01' })).toMatchObject({ jobs: 0, against: [] });
     const none = { store: folder, pack: 'marram-bore-survey', of: 'plunger-travel' };
     for (const more of [{ revision: '1.1.0' }, { variant: 'marram-four' }, { procedure: 'x' }, { pack: 'x' }])
-      expect(readingsOfStore({ ...none, ...more })).toEqual({ nothing: 'no-job' });
+      expect(readingsOfStore({ ...none, ...more })).toMatchObject({
+        nothing: 'no-job',
+        unknown: [{ name: Object.keys(more)[0], value: Object.values(more)[0] }],
+      });
+    const empty = mkdtempSync(join(tmpdir(), 'ferrule-no-job-'));
+    expect(readingsOfStore({ ...none, store: empty })).toEqual({ nothing: 'no-job' });
+    rmSync(empty, { recursive: true });
     const misnamed = readingsOfStore({ ...none, of: 'plunger-travels' });
     expect(misnamed).toMatchObject({
       nothing: 'no-such-name',

@@ -203,6 +203,7 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
     await page.getByLabel('Hold that was open').fill('no-such-hold');
     await page.getByRole('button', { name: 'Find the jobs' }).tap();
     await page.getByText('No job of this store has all of that in its record.').waitFor();
+    await page.getByText('No job here has stood at the hold no-such-hold.').waitFor();
     await page.getByLabel('Hold that was open').fill('');
     await page.getByLabel('Instrument, the number on it').fill('<img src=x onerror=document.title=1>');
     await page.getByRole('button', { name: 'Find the jobs' }).tap();

@@ -37,6 +37,8 @@ ${wrap(deferral)}`,
       command.addHelpText('after', `\nExample:\n${calls.join('\n')}${more}\n\n${wrap(deferral)}`);
     }
     verb.define(command);
+    for (const part of command.commands)
+      part.showHelpAfterError(`${callOf(verb.name, part.name(), '--help')} shows how it is called.`);
   }
   return ferrule;
 }

@@ -45,5 +45,6 @@ export { type JobFault, type JobReading, readJob, readNamedJob, type TornLine } 
 export { type SignatureSaid, saidOfPack, saidOfRecord } from './said-of-signatures.ts';
 export type { Signed } from './sign-job.ts';
 export { isJobId, jobPath, listJobs, makeStore, storeFault } from './store-folder.ts';
+export { type UnknownValue, unknownValue } from './unknown-value.ts';
 export type { VerifyOptions } from './verify-record.ts';
 export { writePieces } from './write-pieces.ts';

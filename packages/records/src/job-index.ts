@@ -7,6 +7,7 @@ import { asksFor, type JobListing, type JobQuery, type JobSummary, summaryOf } f
 import { makeOne } from './make-folder.ts';
 import { type JobFault, type JobReading, noFact } from './read-job.ts';
 import { ENDING, isJobId, SIGNATURE_ENDING } from './store-folder.ts';
+import { unknownInQuery } from './unknown-in-query.ts';
 
 /** How long an index that others may use as well is left behind, where jobs go on all the time. */
 const WRITE_AGAIN_MS = 5000;
@@ -33,13 +34,25 @@ export class JobIndex {
     const jobs: JobSummary[] = [];
     const faults: { readonly job: string; readonly fault: JobFault }[] = [];
     let isMore = false;
-    for (const [job, { summary, fault }] of this.#bringUpToDate()) {
+    const all = this.#bringUpToDate();
+    for (const [job, { summary, fault }] of all) {
       if (fault !== undefined) faults.push({ job, fault });
       if (summary === undefined || !asksFor(query, summary)) continue;
       if (jobs.length < limit) jobs.push(summary);
       else isMore = true;
     }
-    return { jobs, faults, ...(isMore ? { more: true } : {}) };
+    const unknown =
+      jobs.length > 0 || isMore
+        ? []
+        : unknownInQuery(
+            query,
+            [...all.values()].flatMap(({ summary }) => summary ?? []),
+          );
+    return {
+      ...{ jobs, faults },
+      ...(isMore ? { more: true } : {}),
+      ...(unknown.length === 0 ? {} : { unknown }),
+    };
   }
 
   #bringUpToDate(): ReadonlyMap<string, Known> {

@@ -2,6 +2,7 @@ import type { Fact } from '@ferrule/engine';
 import type { Digest, ReleaseRecord } from '@ferrule/signing';
 import type { JobHeader } from './job-header.ts';
 import type { JobContent, JobFault } from './read-job.ts';
+import type { UnknownValue } from './unknown-value.ts';
 
 /** How a job stands, as far as its facts say without the pack. */
 export type JobState = 'open' | 'parked' | 'held' | 'closed' | 'abandoned';
@@ -97,6 +98,8 @@ export interface JobListing {
   readonly faults: readonly { readonly job: string; readonly fault: JobFault }[];
   /** There are more jobs than the limit let through. */
   readonly more?: true;
+  /** Where no job was found: the names that were asked for and that no job of the store has. */
+  readonly unknown?: readonly UnknownValue[];
 }
 
 /** The field by which packs name the engine. */

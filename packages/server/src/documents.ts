@@ -219,6 +219,12 @@ export const jobsDocument = named(
       description: 'Records of the store that cannot be relied on',
     }),
     more: optional(yes),
+    unknown: optional(
+      list(object({ name: t, value: t, near: optional(t), known: list(t), says: t }), {
+        description:
+          'Where no job was found: the names that were asked for and that no job of the store has, with those that there are',
+      }),
+    ),
   }),
 );
 

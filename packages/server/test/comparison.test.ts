@@ -30,4 +30,9 @@ test('a revision that is not there, and one that is not named', async () => {
   expect(gone.json).toMatchObject({ code: 'no-such-pack' });
   const silent = await rig.get('/packs/marram-unit-pumps/1.1.0/comparison');
   expect(silent.json).toMatchObject({ code: 'invalid-request' });
+  const maybe = await rig.get('/packs/marram-unit-pumps/1.1.0/comparison?with=1.0.0&behaviour=maybe');
+  expect(maybe.json).toMatchObject({
+    ...{ status: 400, pointer: '/query/behaviour', operands: { known: ['yes'], value: 'maybe' } },
+    detail: '/query/behaviour is maybe, and that is none of yes.',
+  });
 });

@@ -163,6 +163,31 @@ test('a whole job over HTTP has the facts that the engine makes by itself', asyn
   ).toEqual(listed.json['jobs']);
   expect((await again.get(`${conceded}&until=2026-03-01`)).json['jobs']).toEqual([]);
   expect((await again.get('/jobs?grantedBy=technician%20A')).json['jobs']).toEqual([]);
+  const misspelt = await again.get('/jobs?hold=clearance-stay-outside&role=lead');
+  expect(misspelt.json).toMatchObject({
+    jobs: [],
+    unknown: [
+      {
+        ...{ name: 'hold', value: 'clearance-stay-outside', near: 'clearance-stays-outside' },
+        says: 'No job here has stood at the hold clearance-stay-outside. Did you mean clearance-stays-outside? There is clearance-stays-outside.',
+      },
+    ],
+  });
+  expect((await again.get('/jobs?engine=ME-0')).json).not.toHaveProperty('unknown');
+  expect((await again.get('/jobs?state=close')).json).toMatchObject({
+    status: 400,
+    detail:
+      '/query/state is close, and that is none of open, parked, held, closed, abandoned. Did you mean closed?',
+  });
+  for (const limit of ['0', '9999999999', 'all'])
+    expect((await again.get(`/jobs?limit=${limit}`)).json).toMatchObject({
+      status: 400,
+      detail: '/query/limit has to be a whole number from 1 to 999999999.',
+    });
+  expect((await again.get('/spread?pack=valve-clearence&of=inlet-limits')).json).toMatchObject({
+    ...{ code: 'no-such-job', pointer: '/query/pack' },
+    detail: expect.stringContaining('Did you mean valve-clearance?'),
+  });
   expect((await again.get('/jobs?from=today')).json).toMatchObject({ pointer: '/query/from' });
   const csv = await again.get('/jobs?lot=none', { headers: { accept: 'text/csv' } });
   expect(csv.text).toMatch(/^job,state,[^\n]*\r\n$/);

@@ -15,9 +15,17 @@ export interface ListOptions extends JobQuery {
 export function listJobsOf(folder: string, { format, ...query }: ListOptions): ExitCode {
   const store = openStore(folder);
   if ('exitCode' in store) return store.exitCode;
-  const { jobs, faults, more } = store.list(query);
+  const { jobs, faults, more, unknown = [] } = store.list(query);
   for (const { job, fault } of faults) complain(`ferrule: ${job}: ${fault.message}`);
-  if (format === 'json') sayJson({ store: folder, jobs, faults, ...(more === true ? { more } : {}) });
+  for (const { says } of unknown) complain(`ferrule: ${says}`);
+  if (format === 'json')
+    sayJson({
+      store: folder,
+      jobs,
+      faults,
+      ...(more === true ? { more } : {}),
+      ...(unknown.length === 0 ? {} : { unknown }),
+    });
   else if (format === 'csv') sayRows(jobsCsv(jobs));
   else {
     for (const one of jobs) say(writeSummary(one));

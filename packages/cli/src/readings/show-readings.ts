@@ -1,6 +1,7 @@
 import { type AskedReadings, readingsOfStore } from '@ferrule/compare/readings';
 import { nearest } from '@ferrule/engine';
 import { readingsCsv, readingsHtml } from '@ferrule/print/readings';
+import type { UnknownValue } from '@ferrule/records';
 import { openStore } from '../job/open-store.ts';
 import { callFault } from '../pack/open-pack.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
@@ -24,7 +25,7 @@ export function showReadings(folder: string, of: string, { format, out, ...bound
   if ('nothing' in answer)
     return callFault(
       answer.nothing === 'no-job'
-        ? `there is no such job of ${bounds.pack} in ${folder}.`
+        ? noJob(folder, bounds.pack, answer.unknown)
         : noSuchName(of, bounds.pack, answer.names),
     ).exitCode;
   const { document } = answer;
@@ -44,6 +45,11 @@ export function showReadings(folder: string, of: string, { format, out, ...bound
   else say(writeReadings(document));
   return document.faultCount > 0 ? 1 : 0;
 }
+
+const noJob = (folder: string, pack: string, unknown: readonly UnknownValue[] = []): string =>
+  unknown.length === 0
+    ? `there is no such job of ${pack} in ${folder}.`
+    : `there is no such job in ${folder}. ${unknown.map(({ says }) => says).join(' ')}`;
 
 function noSuchName(of: string, pack: string, names: readonly string[]): string {
   const meant = nearest(of, names);

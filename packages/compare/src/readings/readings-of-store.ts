@@ -9,6 +9,8 @@ import {
   jobPath,
   peekHeader,
   readNamedJob,
+  type UnknownValue,
+  unknownValue,
 } from '@ferrule/records';
 import { readBundle } from '@ferrule/source';
 import { Against } from './against.ts';
@@ -36,7 +38,7 @@ export interface AskedReadings {
 /** How it lies, or why nothing can be said: no job was asked for, or none of their revisions has the name. */
 export type ReadingsOfStore =
   | { readonly document: ReadingsDocument }
-  | { readonly nothing: 'no-job' }
+  | { readonly nothing: 'no-job'; readonly unknown?: readonly UnknownValue[] }
   | { readonly nothing: 'no-such-name'; readonly names: readonly string[] };
 
 export interface ReadingsProgress {
@@ -86,6 +88,13 @@ class Looking {
   readonly #plans = new Map<string, InPlan | undefined>();
   readonly #against = new Map<string, Against>();
   readonly #names = new Set<string>();
+  readonly #packIds = new Set<string>();
+  /** What the jobs of the pack are of, for when none is as it was asked for. */
+  readonly #ofPack = {
+    revision: new Set<string>(),
+    procedure: new Set<string>(),
+    variant: new Set<string>(),
+  };
   readonly #notices = new Set<string>();
   readonly #struck: ReadingsStruck[] = [];
   readonly #faults: ReadingsFault[] = [];
@@ -106,6 +115,7 @@ class Looking {
   take(job: string): void {
     const path = jobPath(this.#asked.store, job);
     const peeked = peekHeader(path);
+    if (peeked !== undefined) this.#know(peeked);
     if (peeked !== undefined && !this.#isAskedFor(peeked)) return;
     const read = readNamedJob(path, this.#lines);
     if (read.fault !== undefined) {
@@ -143,7 +153,10 @@ class Looking {
 
   answer(): ReadingsOfStore {
     const { store, pack, of, procedure, variant, revision, from, until } = this.#asked;
-    if (this.#matching === 0 && this.#faultCount === 0) return { nothing: 'no-job' };
+    if (this.#matching === 0 && this.#faultCount === 0) {
+      const unknown = this.#unknown();
+      return { nothing: 'no-job', ...(unknown.length === 0 ? {} : { unknown }) };
+    }
     if (this.#against.size === 0 && this.#names.size > 0)
       return { nothing: 'no-such-name', names: [...this.#names].sort() };
     const against = [...this.#against.values()].flatMap((one) => one.document() ?? []);
@@ -167,6 +180,31 @@ class Looking {
         ...counts,
       },
     };
+  }
+
+  #know({ pack, procedure, variant }: JobHeader): void {
+    this.#packIds.add(pack.id);
+    if (pack.id !== this.#asked.pack) return;
+    this.#ofPack.revision.add(pack.revision);
+    this.#ofPack.procedure.add(procedure);
+    this.#ofPack.variant.add(variant);
+  }
+
+  #unknown(): readonly UnknownValue[] {
+    const { pack } = this.#asked;
+    const found = unknownValue('pack', pack, this.#packIds, `No job here is of the pack ${pack}`);
+    if (found !== undefined) return [found];
+    return (['revision', 'procedure', 'variant'] as const).flatMap((name) => {
+      const value = this.#asked[name];
+      return value === undefined
+        ? []
+        : (unknownValue(
+            name,
+            value,
+            this.#ofPack[name],
+            `No job of ${pack} here is of the ${name} ${value}`,
+          ) ?? []);
+    });
   }
 
   #leaveOut(job: string, message: string): void {

@@ -52,6 +52,8 @@ export interface JobsDocument {
   readonly jobs: readonly JobSummary[];
   readonly faults: readonly { readonly job: string; readonly line: number; readonly detail: string }[];
   readonly more?: true;
+  /** Names that were asked for and that no job has, each with what there is. */
+  readonly unknown?: readonly { readonly name: string; readonly says: string }[];
 }
 
 export interface ShelvedPack {

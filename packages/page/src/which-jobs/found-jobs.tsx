@@ -51,6 +51,13 @@ function Found({ asked, document }: { readonly asked: string; readonly document:
           ? 'No job of this store has all of that in its record.'
           : `${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}${isMore ? ', and there are more' : ''}`}
       </p>
+      {jobs.length > 0
+        ? null
+        : document.unknown?.map(({ name, says }) => (
+            <p key={name} class="lead-in">
+              {says}
+            </p>
+          ))}
       <ul class="touched">
         {jobs.map((one) => (
           <li key={one.job}>

@@ -1,5 +1,7 @@
+import { nearest } from '@ferrule/engine';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import type { FastifySchemaCompiler, FastifySchemaValidationError } from 'fastify';
+import { patternWords } from '../parameters.ts';
 import { type Problem, problem } from '../problem.ts';
 import type { JsonSchema } from '../schema.ts';
 
@@ -8,7 +10,14 @@ import type { JsonSchema } from '../schema.ts';
  * away, nothing is filled in.
  */
 export function validators(parts: ReadonlyMap<string, unknown>): FastifySchemaCompiler<JsonSchema> {
-  const ajv = new Ajv2020({ discriminator: true, strict: true, strictRequired: false, strictTypes: false });
+  // Verbose: a message names the value that it is about.
+  const ajv = new Ajv2020({
+    verbose: true,
+    discriminator: true,
+    strict: true,
+    strictRequired: false,
+    strictTypes: false,
+  });
   for (const [name, schema] of parts) ajv.addSchema({ ...Object(schema), $id: name });
   return ({ schema }) => ajv.compile(schema);
 }
@@ -26,6 +35,9 @@ export function invalid(found: FastifySchemaValidationError, context: string | u
   const inside = (name: unknown): string =>
     `${at}/${String(name).replaceAll('~', '~0').replaceAll('/', '~1')}`;
   const where = (pointer: string): string => (pointer === '' ? 'The body' : pointer);
+  const known = keyword === 'const' ? [params['allowedValue']] : params['allowedValues'];
+  const words = wordsOf(known);
+  if (words.length > 0) return notAmong(words, 'data' in found ? found.data : undefined, at, where(at));
   switch (keyword) {
     case 'required': {
       const pointer = inside(params['missingProperty']);
@@ -39,16 +51,10 @@ export function invalid(found: FastifySchemaValidationError, context: string | u
       const pointer = inside(params['tag']);
       return problem('invalid-request', `${pointer} is none of the words that there are.`, { pointer });
     }
-    case 'enum': {
-      const known = wordsOf(params['allowedValues']);
-      return problem('invalid-request', `${where(at)} is none of ${known.join(', ')}.`, {
-        pointer: at,
-        operands: { known },
-      });
-    }
     default: {
       const { pattern, limit, type } = params;
-      return problem('invalid-request', `${where(at)} ${message}.`, {
+      const says = patternWords[String(pattern)] ?? message;
+      return problem('invalid-request', `${where(at)} ${says}.`, {
         pointer: at,
         operands: Object.fromEntries(
           Object.entries({ pattern, limit, type }).filter(([, value]) => value !== undefined),
@@ -56,6 +62,22 @@ export function invalid(found: FastifySchemaValidationError, context: string | u
       });
     }
   }
+}
+
+/** That a value is none of the words that there are, and which it may have meant. */
+function notAmong(known: readonly string[], data: unknown, pointer: string, place: string): Problem {
+  const value = typeof data === 'string' ? data.slice(0, 100) : undefined;
+  const near = value === undefined ? undefined : nearest(value, known);
+  const is = value === undefined ? 'is' : `is ${value}, and that is`;
+  const hint = near === undefined ? '' : ` Did you mean ${near}?`;
+  return problem('invalid-request', `${place} ${is} none of ${known.join(', ')}.${hint}`, {
+    pointer,
+    operands: {
+      known,
+      ...(value === undefined ? {} : { value }),
+      ...(near === undefined ? {} : { near }),
+    },
+  });
 }
 
 const wordsOf = (value: unknown): readonly string[] =>

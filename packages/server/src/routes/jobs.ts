@@ -23,16 +23,14 @@ import { signClosed } from '../jobs/closed-signature.ts';
 import type { OpenJob } from '../jobs/desk.ts';
 import { localTime } from '../local-time.ts';
 import { offersSent } from '../offers-schema.ts';
-import { dayInQuery, jobInPath, person, requestId } from '../parameters.ts';
+import { countInQuery, dayInQuery, jobInPath, numberInQuery, person, requestId } from '../parameters.ts';
 import { httpFormat, problem } from '../problem.ts';
 import { JSON_TYPE, type Ready, route } from '../route.ts';
 import { among, count, list, object, optional, type TypeOf, text } from '../schema.ts';
 
 const path = object({ job: jobInPath });
 const sought = text({ minLength: 1, maxLength: 200 });
-/** Numbers of an address are texts, until they are read. */
-const number = (says: Readonly<Record<string, unknown>>) =>
-  optional(text({ pattern: '^[0-9]{1,9}$', ...says }));
+const number = ({ description }: { readonly description: string }) => optional(numberInQuery(description));
 
 const forms = { json: JSON_TYPE, csv: 'text/csv' } as const;
 
@@ -129,7 +127,7 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
         until: optional(dayInQuery),
         engine: optional(sought),
         after: optional(text({ maxLength: 100, description: 'The last job of the page before' })),
-        limit: number({ description: `How many at most; ${MOST_LISTED} if not said, and never more` }),
+        limit: optional(countInQuery(`How many at most; ${MOST_LISTED} if not said, and never more`)),
       }),
       answers: {
         200: { description: 'The jobs', content: { [JSON_TYPE]: jobsDocument, 'text/csv': text() } },
@@ -145,7 +143,7 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
         const wrong = daysProblem(query);
         if (wrong !== undefined) return wrong;
         const most = Math.min(Number(limit ?? MOST_LISTED), MOST_LISTED);
-        const { jobs, faults, more } = store.list({ ...query, limit: most });
+        const { jobs, faults, more, unknown } = store.list({ ...query, limit: most });
         if (type === 'text/csv')
           return {
             ...{ status: 200, type: `${type}; charset=utf-8`, content: jobsCsv(jobs) },
@@ -162,6 +160,7 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
               detail: line === 0 ? 'It cannot be read.' : `Line ${line} is not as it was written.`,
             })),
             ...(more === undefined ? {} : { more }),
+            ...(unknown === undefined ? {} : { unknown }),
           },
         };
       },
@@ -196,7 +195,7 @@ export const jobRoutes = (context: Context): readonly Ready[] => {
       path,
       query: object({
         after: number({ description: 'Only facts behind this number' }),
-        limit: number({ description: `How many at most; ${MOST_FACTS} if not said, and never more` }),
+        limit: optional(countInQuery(`How many at most; ${MOST_FACTS} if not said, and never more`)),
       }),
       answers: { 200: { description: 'The facts, in order', content: { [JSON_TYPE]: factsDocument } } },
       fails: ['no-such-job', 'unreadable-job', 'pack-not-at-hand'],

@@ -1,4 +1,5 @@
 import { readingsCsv, readingsHtml } from '@ferrule/print/readings';
+import type { UnknownValue } from '@ferrule/records';
 import { accepted } from '../accepted.ts';
 import type { Context } from '../context.ts';
 import { daysProblem } from '../days.ts';
@@ -10,6 +11,19 @@ import { among, anything, object, optional, text } from '../schema.ts';
 
 const sought = text({ minLength: 1, maxLength: 200 });
 const forms = { json: JSON_TYPE, html: 'text/html', csv: 'text/csv' } as const;
+
+/** That no job is as it was asked for, and what was asked for by a name that none has. */
+const noJob = (asked: { readonly pack: string }, unknown: readonly UnknownValue[] = []) =>
+  problem(
+    'no-such-job',
+    unknown.length === 0
+      ? `The store has no such job of ${asked.pack}.`
+      : unknown.map(({ says }) => says).join(' '),
+    {
+      ...(unknown[0] === undefined ? {} : { pointer: `/query/${unknown[0].name}` }),
+      operands: { ...asked, ...(unknown.length === 0 ? {} : { unknown }) },
+    },
+  );
 
 /** How what was measured lies against its limits, over the jobs of the store. */
 export const readingsRoutes = ({ queue, storeFolder }: Context): readonly Ready[] => [
@@ -61,7 +75,7 @@ export const readingsRoutes = ({ queue, storeFolder }: Context): readonly Ready[
       const found = await work.answer;
       if ('nothing' in found)
         return found.nothing === 'no-job'
-          ? problem('no-such-job', `The store has no such job of ${asked.pack}.`, { operands: { ...asked } })
+          ? noJob(asked, found.unknown)
           : problem('invalid-request', `No job of ${asked.pack} measures or judges ${asked.of}.`, {
               ...{ pointer: '/query/of', operands: { of: asked.of, names: found.names } },
             });
