@@ -10,7 +10,7 @@ import {
   type Signal,
   type StepNode,
   startControl,
-  strikes,
+  strikesOf,
   type Test,
   waysOn,
 } from '@ferrule/engine';
@@ -104,6 +104,8 @@ export function reworkAfter(
 /** A step that says what follows a strike, and the cells that what follows can be told apart by. */
 interface StruckStep {
   readonly step: StepNode;
+  /** The entries that it takes, by their place in the plan. */
+  readonly entries: readonly number[];
   readonly guards: readonly Guard[];
   readonly reads: readonly number[];
   readonly tried: Set<string>;
@@ -123,18 +125,21 @@ class StruckWays {
       const guards = step.entries.flatMap((index) => plan.entries[index]?.guards ?? []);
       const inside = plan.nodes.slice(step.index + 1, step.end);
       const reads = new Set([...guards.flatMap((one) => cellsIn(one.test)), ...inside.flatMap(cellsReadAt)]);
-      return { step, guards, reads: [...reads], tried: new Set<string>() };
+      const entries = plan.entries.flatMap(({ takers }, index) =>
+        takers.includes(step.index) ? [index] : [],
+      );
+      return { step, entries, guards, reads: [...reads], tried: new Set<string>() };
     });
   }
 
   tryAt(control: Control): void {
     if (control.hold >= 0 || control.closed !== undefined) return;
     for (const struck of this.#steps) {
-      const { step } = struck;
+      const { step, entries } = struck;
       if (progressOf(this.#plan, control, step.index) < PHASE.entries) continue;
       if (failing(struck.guards, control.bytes).length === 0 || !isNew(this.#plan, struck, control)) continue;
-      for (const signal of strikes(this.#plan, control)) {
-        if (signal.signal !== 'struck' || signal.node !== step.index) continue;
+      for (const signal of entries.flatMap((entry) => strikesOf(this.#plan, control, entry))) {
+        if (signal.node !== step.index) continue;
         this.#goOn(struck, control, signal);
         if (step.struck?.remedy !== 'rework') continue;
         const bytes = control.bytes.slice();

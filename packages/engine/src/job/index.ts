@@ -53,7 +53,7 @@ export { type Referral, referrals } from './referrals.ts';
 export { type Refusal, type RefusalCode, refusalCodes } from './refusal.ts';
 export { choiceOf, type Selected, selectByReadings } from './select-from-stock.ts';
 export { type JudgedOutcome, type PartOutcome, type Signal, signalNames } from './signal.ts';
-export { signals, strikes, waysOn } from './signals.ts';
+export { signals, strikes, strikesOf, waysOn } from './signals.ts';
 export { type Sufficiency, type Suitability, suitability } from './suitability.ts';
 export { type TakenBy, type TakenReading, uncertaintyOf } from './uncertainty-of.ts';
 export { judgeReadings, type VerdictOn } from './verdict-on.ts';
