@@ -31,7 +31,7 @@ const standingAt = ({ started, seq, since, at }: Job, control: Control): Job => 
   allowed: [],
   usedUp: [],
   persons: [],
-  doers: new Map(),
+  doers: [],
   since,
   at,
   doneAt: new Map(),

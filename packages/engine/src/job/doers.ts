@@ -7,7 +7,7 @@ import type { Job } from './job.ts';
  * entries it judges, and before a hold point that of everything before it in its block.
  */
 export function didWorkAt(plan: Plan, job: Job, index: number, person: string): boolean {
-  return workAt(plan, index).some((node) => job.doers.get(node)?.includes(person) === true);
+  return workAt(plan, index).some((node) => job.doers[node]?.includes(person) === true);
 }
 
 function workAt(plan: Plan, index: number): readonly number[] {

@@ -29,8 +29,8 @@ export interface Job {
   readonly usedUp: readonly { readonly stock: string; readonly size: string }[];
   /** Who has which role; somebody may have several, and a role several people. */
   readonly persons: readonly { readonly role: string; readonly person: string }[];
-  /** By node: who acted there last, and who took its entries since. */
-  readonly doers: ReadonlyMap<number, readonly string[]>;
+  /** By the place of the node: who acted there last, and who took its entries since. */
+  readonly doers: readonly (readonly string[] | undefined)[];
   /** When the job came to where it stands: the time of the last fact that moved it. */
   readonly since: string;
   /** The time of the last fact. */
@@ -171,7 +171,7 @@ export function jobFrom(plan: Plan, fact: Fact): Job {
     allowed: [],
     usedUp: [],
     persons: fact.fact.persons,
-    doers: new Map(),
+    doers: [],
     since: fact.at,
     at: fact.at,
     doneAt: new Map(),
@@ -201,18 +201,15 @@ export function withFact(plan: Plan, job: Job, fact: Fact): Job {
         taken = put(taken, index, made);
         if (underWay[index] !== undefined) underWay = put(underWay, index, undefined);
       }
-      const here = doers.get(job.control.at) ?? [];
+      const here = doers[job.control.at] ?? [];
       if (isCounted && node.act === undefined) doneAt = new Map(doneAt).set(node.index, fact.at);
-      if (!here.includes(fact.by)) doers = new Map(doers).set(job.control.at, [...here, fact.by]);
+      if (!here.includes(fact.by)) doers = put(doers, job.control.at, [...here, fact.by]);
       break;
     }
     case 'done':
     case 'referred':
       if (isCounted) doneAt = new Map(doneAt).set(node.index, fact.at);
-      doers = new Map(doers).set(
-        job.control.at,
-        body.together === undefined ? [fact.by] : [fact.by, body.together],
-      );
+      doers = put(doers, job.control.at, body.together === undefined ? [fact.by] : [fact.by, body.together]);
       break;
     case 'struck':
       if (body.entry !== undefined) {
