@@ -56,11 +56,14 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
     await rig.stop();
     await note(page, 'first, without a server');
     await link().filter({ hasText: '1 not stored, kept here' }).waitFor();
+    const time = page.getByText('Its time in the record will be that of storing it.');
+    await time.waitFor();
     await note(page, 'second, without a server');
     await link().filter({ hasText: '2 not stored, kept here' }).waitFor();
     expect(facts()).toBe(before);
     await rig.restart();
     await stored();
+    await time.waitFor({ state: 'detached' });
     expect(noted()).toEqual(['first, without a server', 'second, without a server']);
   });
 
@@ -219,7 +222,7 @@ describe.runIf(canBrowse)('the page without a server, and beside another one, in
     await rig.restart();
     // The old page goes on as it was, also with what it had not loaded by then and the server no longer has.
     await page.goto(`${url}/#/begin`);
-    await page.locator('.job-list').waitFor();
+    await page.locator('.job-list').first().waitFor();
     await page.evaluate("document.dispatchEvent(new Event('visibilitychange'))");
     await page.locator('.newer-page').filter({ hasText: 'There is a newer version of this page.' }).waitFor();
     expect(await page.title()).toBe('Ferrule');

@@ -20,13 +20,15 @@ export function JustNow({ session, actor }: { readonly session: JobSession; read
   const { job, stored } = folded.value;
   const batch = lastBatch(job.facts);
   const isUnstored = batch.some(({ seq }) => seq > stored);
-  const isLate = useLate(isUnstored);
-  const isProvisional = isUnstored && (isLate || session.link.value === 'away');
+  const last = job.facts.at(-1);
+  const waits = isUnstored || (last !== undefined && last.seq > stored);
+  const isLate = useLate(waits);
+  const isKeptHere = waits && (isLate || session.link.value === 'away');
+  const isProvisional = isUnstored && isKeptHere;
   const entered = batch.find(({ fact }) => isEntry(fact));
   const said = entered ?? batch.find(({ fact }) => fact.kind === 'struck' || fact.kind === 'released');
   const judged = batch.flatMap(({ seq, fact }) => (fact.kind === 'judged' ? [{ seq, fact }] : []));
   const worst = gravity.find((word) => judged.some(({ fact }) => fact.verdict.verdict === word));
-  const last = job.facts.at(-1);
   const noted = last?.fact.kind === 'noted' ? factWords(plan, last) : undefined;
   if (said === undefined && worst === undefined && noted === undefined) return null;
   return (
@@ -42,7 +44,8 @@ export function JustNow({ session, actor }: { readonly session: JobSession; read
           <VerdictSaid key={seq} session={session} judged={fact} seq={seq} isProvisional={isProvisional} />
         ))}
       {noted === undefined ? null : <p class="just-said">{noted}</p>}
-      {worst === undefined && isProvisional ? <em class="provisional">not stored yet</em> : null}
+      {worst === undefined && isKeptHere ? <em class="provisional">not stored yet</em> : null}
+      {isKeptHere ? <p class="just-said">Its time in the record will be that of storing it.</p> : null}
       {entered === undefined ? null : (
         <StrikeForm session={session} actor={actor} target={entered} title="That was wrong" />
       )}

@@ -34,7 +34,9 @@ export function WaitingHere() {
   return (
     <section class="to-store">
       <h2>Kept on this device, not stored yet</h2>
-      <p class="empty">Open the job: what was done in it is stored then.</p>
+      <p class="empty">
+        Open the job: what was done in it is stored then, and has the time of storing in the record.
+      </p>
       <ul class="job-list">
         {waiting.map(({ job, count, title }) => (
           <li key={job}>
