@@ -416,15 +416,13 @@ export function describeStep(plan: Plan, node: PlanNode): OfferedStep {
   };
 }
 
-function progress(plan: Plan, job: Job): { done: number; of: number } {
-  let done = 0;
-  let of = 0;
-  for (const node of plan.nodes) {
-    if (node.node !== 'step') continue;
-    of += 1;
-    if (progressOf(plan, job.control, node.index) === PHASE.done) done += 1;
-  }
-  return { done, of };
+const knownSteps = new WeakMap<Plan, readonly number[]>();
+
+function progress(plan: Plan, { control }: Job): Offers['progress'] {
+  const steps = knownSteps.get(plan) ?? plan.nodes.flatMap((one) => (one.node === 'step' ? one.index : []));
+  knownSteps.set(plan, steps);
+  const done = steps.filter((one) => progressOf(plan, control, one) === PHASE.done);
+  return { done: done.length, of: steps.length };
 }
 
 function crankText(plan: Plan, job: Job): string {

@@ -190,8 +190,9 @@ export class Walk {
   /** Opens a range of nodes again: they are to be done anew, and their entries are to be taken anew. */
   doAgain(from: number, until: number): void {
     const { nodes, cells } = this.#plan;
+    const { bytes } = this;
     for (let index = from; index < until; index++) {
-      if (this.progress(index) === PHASE.unstarted) continue;
+      if (bytes[cells.length + index] === PHASE.unstarted) continue;
       const node = nodes[index];
       if (node?.node === 'step') for (const entry of node.entries) this.forget(entry);
     }
