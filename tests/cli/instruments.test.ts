@@ -61,7 +61,7 @@ describe('the same reading', () => {
     const { exitCode, stdout } = scripted(shop, '--jobs', shop.store);
     const screen = flat(stdout);
     expect(screen).toContain(
-      'INCONCLUSIVE: gap limits: 0.28 mm ± 0.036 mm; limits 0.20 mm to 0.30 mm; the instrument is too coarse for these limits; inside with 86.8 %; rule guarded acceptance 1 × U accepts 0.2359 mm to 0.2641 mm',
+      'INCONCLUSIVE: gap limits: 0.28 mm ± 0.036 mm; limits 0.20 mm to 0.30 mm; the instrument is too coarse for these limits; 86.8 % likely to lie inside; rule guarded acceptance 1 × U accepts 0.2359 mm to 0.2641 mm',
     );
     expect(stdout).toMatch(
       /^ {14}0\.20 mm +\[\.+\(\.+=+\)=+#=+\]=+ +0\.30 mm\n {14}\[ \] limits, \( \) accepted/m,
@@ -102,7 +102,7 @@ describe('the same reading', () => {
     const shop = measuringShop({ answers: answers('GG-1', '0.250 mm', '2.1 bar') });
     const { exitCode, stdout } = scripted(shop);
     expect(flat(stdout)).toContain(
-      '2.1 bar ± 0.36 bar; limits at least 2.0 bar; 0.1 bar to spare; inside with 71.5 %',
+      '2.1 bar ± 0.36 bar; limits at least 2.0 bar; 0.1 bar to spare; 71.5 % likely to lie inside',
     );
     expect(flat(stdout)).toContain(
       'it lies inside with a probability of 71.5 % only. To be sure, read again',

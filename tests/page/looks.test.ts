@@ -117,6 +117,26 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', onceMore, () 
     await own.close();
   });
 
+  test('marks the bore at which something was accepted by concession, and says so', async () => {
+    const conceding = await workOf(
+      'valve-clearance/1.0.0',
+      'set-clearances',
+      'marram-four',
+      'will-not-come-inside',
+    );
+    const on = await begun(browser, conceding, byTouch);
+    await on.worker.goOn(on.page, on.job, ({ facts }) => facts.some(({ fact }) => fact.kind === 'released'));
+    const bores = on.page.locator('.bore');
+    await expect.poll(() => bores.filter({ has: on.page.locator('.conceded') }).count()).toBe(1);
+    const third = on.page.getByRole('button', { name: 'Something was accepted by concession.' });
+    expect(await third.textContent()).toContain('3');
+    await third.tap();
+    await on.page.locator('.verdicts').getByText('nonconforming, accepted by concession').waitFor();
+    expect(await faultsOfAxe(on.page)).toEqual([]);
+    await on.context.close();
+    await on.rig.end();
+  }, 120_000);
+
   test('shows what people and packs say as text, never as markup', async () => {
     const own = await device(browser);
     const on = await own.newPage();

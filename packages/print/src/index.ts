@@ -33,6 +33,7 @@ export {
   saysSpread,
   spreadPicture,
 } from './spread-picture.ts';
+export { concededIn } from './telling/conceded.ts';
 export { whyAllowed } from './telling/concessions.ts';
 export { type Derivation, derivationOf } from './telling/derivation.ts';
 export { partWords } from './telling/part-words.ts';

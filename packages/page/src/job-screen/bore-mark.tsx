@@ -10,12 +10,14 @@ const ring = arc<{ readonly from: number; readonly to: number }>()
 
 /**
  * One bore as it is seen from above. Around its number stands a ring with a piece for each tracked state, dark where it is not as
- * it has to be in the end; below it the cam lobe of its follower, up or down. All of it is said in words too.
+ * it has to be in the end; beside it, where something was accepted by concession, an open ball with a bar through it; below it the
+ * cam lobe of its follower, up or down. All of it is said in words too.
  */
 export function BoreMark({
   bore,
   states,
   isOnBase,
+  isConceded,
   isHere,
   isChosen,
   onChoose,
@@ -24,6 +26,7 @@ export function BoreMark({
   readonly states: readonly StateNow[];
   /** Undefined where nobody knows how the crank stands; of some engines the pack says nothing of followers. */
   readonly isOnBase: boolean | undefined | 'no-data';
+  readonly isConceded: boolean;
   readonly isHere: boolean;
   readonly isChosen: boolean;
   readonly onChoose: () => void;
@@ -44,7 +47,7 @@ export function BoreMark({
       type="button"
       class={`bore ${isHere ? 'bore-here' : ''}`}
       aria-pressed={isChosen}
-      aria-label={`Bore ${bore}${isHere ? ', the step is here' : ''}. ${said === '' ? 'Everything as it has to be' : said}.${follower}`}
+      aria-label={`Bore ${bore}${isHere ? ', the step is here' : ''}. ${said === '' ? 'Everything as it has to be' : said}.${follower}${isConceded ? ' Something was accepted by concession.' : ''}`}
       onClick={onChoose}
     >
       <svg viewBox={`-32 -34 64 ${isOnBase === 'no-data' ? 68 : 92}`} aria-hidden="true">
@@ -60,6 +63,12 @@ export function BoreMark({
         <text class="bore-number" y="7" text-anchor="middle">
           {bore}
         </text>
+        {isConceded ? (
+          <g class="conceded">
+            <circle cx="23" cy="-23" r="6" />
+            <path d="M18-17 28-29" />
+          </g>
+        ) : null}
         {isOnBase === 'no-data' ? null : <FollowerMark isOnBase={isOnBase} />}
       </svg>
     </button>

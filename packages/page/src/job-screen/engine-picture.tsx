@@ -1,4 +1,5 @@
-import { type Control, type Pack, type Plan, Report, resolveVariant } from '@ferrule/engine';
+import { type Control, type Job, type Pack, type Plan, Report, resolveVariant } from '@ferrule/engine';
+import { concededIn } from '@ferrule/print';
 import type { Signal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
@@ -19,8 +20,23 @@ export function EnginePicture({
   readonly at: number | undefined;
 }) {
   const { plan, pack, folded } = session;
-  const { control } = folded.value.job;
-  return <EngineShown {...{ plan, pack, control, chosen, at }} />;
+  const { job } = folded.value;
+  return (
+    <EngineShown {...{ plan, pack, chosen, at }} control={job.control} conceded={boresWithConcession(job)} />
+  );
+}
+
+/** The bores at which a verdict that still counts was accepted by concession. */
+function boresWithConcession({ facts }: Pick<Job, 'facts'>): ReadonlySet<number> {
+  const conceded = concededIn({ facts });
+  const latest = new Map<string, number>();
+  for (const { fact, seq } of facts) if (fact.kind === 'judged') latest.set(fact.of, seq);
+  return new Set(
+    [...latest].flatMap(([of, seq]) => {
+      const [, bore] = /@(\d+)$/.exec(of) ?? [];
+      return bore !== undefined && conceded.has(seq) ? [Number(bore)] : [];
+    }),
+  );
 }
 
 /** The engine, front to rear: every bore with its state, and the crank. One goes by touching it. */
@@ -30,12 +46,15 @@ export function EngineShown({
   control,
   chosen,
   at,
+  conceded,
 }: {
   readonly plan: Plan;
   readonly pack: Pack;
   readonly control: Control;
   readonly chosen: Signal<number | undefined>;
   readonly at: number | undefined;
+  /** The bores at which something was accepted by concession. */
+  readonly conceded?: ReadonlySet<number>;
 }) {
   const variant = useMemo(() => resolveVariant(pack, plan.variant.id, new Report()), [pack, plan]);
   const crank = control.bytes[0] ?? 0;
@@ -57,6 +76,7 @@ export function EngineShown({
                   ? undefined
                   : variant.isOnBaseCircle(bore, position.at)
             }
+            isConceded={conceded?.has(bore) === true}
             isHere={bore === at}
             isChosen={bore === chosen.value}
             onChoose={() => {

@@ -1,5 +1,5 @@
 import type { Entry, Fact, WrittenVerdict } from '@ferrule/engine';
-import { readingText, stripOf, toleranceOf } from '@ferrule/print';
+import { concededIn, readingText, stripOf, toleranceOf } from '@ferrule/print';
 import type { Signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
@@ -138,6 +138,7 @@ function Readings({ session, bore }: { readonly session: JobSession; readonly bo
       boreOf(name) === bore && tolerance?.entries.every((index) => job.taken[index] !== undefined) === true
     );
   });
+  const conceded = concededIn(job);
   const rows = [...measured.values()];
   const beside = rows.filter(({ cells }) => Object.keys(cells).length > 1);
   const alone = rows.filter(({ cells }) => Object.keys(cells).length === 1);
@@ -208,6 +209,7 @@ function Readings({ session, bore }: { readonly session: JobSession; readonly bo
                         ? of
                         : judgedTitle({ plan, pack: session.pack, facts: job.facts }, tolerance)}
                       : <strong>{fewDigits(verdict.value ?? '')}</strong> {verdict.verdict}
+                      {conceded.has(seq) ? ', accepted by concession' : ''}
                     </span>
                     {seq > stored ? <em class="provisional">provisional</em> : null}
                   </p>

@@ -47,7 +47,7 @@ const gone = (
 function verdictTable(all: readonly CardVerdict[]): Markup | undefined {
   return table(
     'Verdicts',
-    ['fact', 'time', 'what was judged', 'bore', 'value', '± U; inside with', 'limits', 'verdict', 'by'],
+    ['fact', 'time', 'what was judged', 'bore', 'value', '± U; likely inside', 'limits', 'verdict', 'by'],
     all.map((one) => {
       const begin = [
         one.seq,

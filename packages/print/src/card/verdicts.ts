@@ -1,4 +1,5 @@
 import { adviceOn, findEntry, type Job, type Plan, type WrittenVerdict } from '@ferrule/engine';
+import { concededIn } from '../telling/conceded.ts';
 import { derivationOf } from '../telling/derivation.ts';
 import { struckBy } from '../telling/struck-by.ts';
 import type { Telling } from '../telling/telling.ts';
@@ -120,21 +121,6 @@ function assessed(plan: Plan, verdict: WrittenVerdict): Partial<CardVerdict> {
         }),
     ...(odd === '' ? {} : { standsOut: odd.replace(/^; /, '') }),
   };
-}
-
-/**
- * The verdicts that were accepted by concession: the last one before a hold that a concession released, given at the step
- * of that hold.
- */
-function concededIn({ facts }: Job): ReadonlySet<number> {
-  const conceded = new Set<number>();
-  let judged: { readonly seq: number; readonly step: string } | undefined;
-  for (const { fact, seq } of facts) {
-    if (fact.kind === 'judged') judged = { seq, step: fact.step };
-    if (fact.kind === 'released' && fact.by === 'concession' && judged?.step === fact.step)
-      conceded.add(judged.seq);
-  }
-  return conceded;
 }
 
 /** A verdict in a few words, for a line that it led to. */

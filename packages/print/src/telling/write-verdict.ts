@@ -88,7 +88,9 @@ function writeDoubt(assessment: WrittenAssessment | undefined): string {
   if (assessment === undefined) return '';
   const { rule, acceptance, probability } = assessment;
   const accepted = acceptance === undefined ? '' : ` accepts ${writeAccepted(acceptance)}`;
-  return `; inside with ${probability}${rule === 'simple' ? '' : `; rule ${rule.replace('-', ' ')}${accepted}`}`;
+  // What certainly lies outside is said by how far.
+  const likely = probability === '0 %' ? '' : `; ${probability} likely to lie inside`;
+  return `${likely}${rule === 'simple' ? '' : `; rule ${rule.replace('-', ' ')}${accepted}`}`;
 }
 
 /** What a rule accepts, in words that follow `accepts`. */
