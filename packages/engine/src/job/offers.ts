@@ -133,7 +133,7 @@ export function offers(plan: Plan, job: Job): Offers {
     seq: job.seq,
     progress: progress(plan, job),
     crank: crankText(plan, job),
-    ...(node === undefined ? {} : { step: describeStep(plan, node) }),
+    ...(node === undefined ? {} : { step: asAsked(describeStep(plan, node)) }),
   };
   if (control.closed !== undefined) return { ...base, standing: 'closed', offers: [], blocked: [] };
   if (control.parked) {
@@ -395,6 +395,13 @@ function releaseOffers(plan: Plan, job: Job): readonly Offer[] {
       },
     ];
   });
+}
+
+/** A step as its work is asked for, where that is shorter than as records tell it. */
+function asAsked(step: OfferedStep): OfferedStep {
+  const { act } = step;
+  if (act?.act !== 'tighten' || act.asked === undefined) return step;
+  return step.title === act.says ? { ...step, title: act.asked } : { ...step, says: act.asked };
 }
 
 /** What a step is about, for a person. */

@@ -212,7 +212,10 @@ export type Act =
   | { readonly act: 'turn-until'; readonly says: string }
   | {
       readonly act: 'tighten';
+      /** As records tell it: what the author says, and all of the joint and its stages. */
       readonly says: string;
+      /** As the work is asked for, where the author says something: nothing of it twice. */
+      readonly asked?: string;
       readonly joint: string;
       readonly stages: readonly Stage[];
       readonly wrench?: string;

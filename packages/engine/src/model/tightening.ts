@@ -38,6 +38,7 @@ export class Tightening {
     const pattern = tighten.pattern?.map(Number);
     this.#wrench(tighten, stages, { adapter, running: running?.entry }, pointer);
     const title = (joint?.title ?? tighten.joint).toLowerCase();
+    const inStages = capital(stages.map(saysStage).join(', then '));
     const more = [
       pattern === undefined
         ? ''
@@ -48,7 +49,8 @@ export class Tightening {
     return {
       act: {
         act: 'tighten',
-        says: `${told(says, stages, title)}${more}`,
+        says: `${says === undefined ? '' : `${says} `}${inStages}: ${title}.${more}`,
+        ...(says === undefined ? {} : { asked: `${asked(says, inStages)}${more}` }),
         joint: tighten.joint,
         stages,
         ...(tighten.with === undefined ? {} : { wrench: tighten.with }),
@@ -235,12 +237,9 @@ function stated(text: string, kind: 'torque' | 'length'): Quantity | undefined {
 const STAGE = 'A stage has a torque or an angle above nothing';
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-/** What is done at a joint. Where the author says it, the joint is named by that, and what is only loosened is said. */
-function told(says: string | undefined, stages: readonly Stage[], title: string): string {
-  const inStages = capital(stages.map(saysStage).join(', then '));
-  if (says === undefined) return `${inStages}: ${title}.`;
-  return inStages === 'Slacken' ? says : `${says} ${inStages}.`;
-}
+/** What is asked for at a joint that the author's words name: of what is only loosened they say all. */
+const asked = (says: string, inStages: string): string =>
+  inStages === 'Slacken' ? says : `${says} ${inStages}.`;
 
 /** An adapter in words: `45 mm`, or `45 mm at 90°`. */
 const saysAdapter = ({ length, angle }: Adapter): string =>
