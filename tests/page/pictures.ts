@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
-import { makeHalfDoneJobs } from '../../packages/cli/src/demonstration/half-done-jobs.ts';
+import { makeDemonstrationJobs } from '../../packages/cli/src/demonstration/demonstration-jobs.ts';
 import { byTouch } from './hands.ts';
 import { canBrowse, device, launch, PageRig, root } from './page-rig.ts';
 
@@ -103,7 +103,7 @@ async function onTheBench(browser: Browser, url: string): Promise<void> {
   const page = await context.newPage();
   await page.clock.setFixedTime(NOW);
   await page.goto(`${url}/`);
-  await page.locator('.job-list a').filter({ hasText: 'Install and synchronise' }).tap();
+  await page.locator('.job-list a').filter({ hasText: 'Install and synchronise' }).first().tap();
   await page.locator('.step').waitFor();
   await page.locator('.link').filter({ hasText: 'all stored' }).waitFor();
   await picture(page, 'page-pumps');
@@ -115,7 +115,7 @@ const rig = new PageRig();
 rig.clock = () => NOW.getTime();
 const browser = await launch();
 try {
-  const faulty = await makeHalfDoneJobs(root, rig.folder, NOW);
+  const faulty = await makeDemonstrationJobs(root, rig.folder, NOW);
   if (faulty !== undefined) throw new Error('the jobs of the demonstration could not be made');
   const url = await rig.listen();
   await onTheBench(browser, url);

@@ -9,8 +9,8 @@ import { deferral } from '../terminal/deferral.ts';
 import type { ExitCode } from '../terminal/exit-code.ts';
 import { complain, progress } from '../terminal/output.ts';
 import { wrap } from '../terminal/wrap.ts';
+import { makeDemonstrationJobs } from './demonstration-jobs.ts';
 import { demonstrationStore, setAside } from './demonstration-store.ts';
-import { makeHalfDoneJobs } from './half-done-jobs.ts';
 import { hasScreen, openInBrowser } from './open-in-browser.ts';
 
 /** The bundle lies in packages/cli/dist of the checkout. */
@@ -28,7 +28,7 @@ export interface DemonstrationCall {
   readonly anew?: true;
 }
 
-/** What `npm start` shows: the page with the demonstration packs, and jobs that somebody has left half done. */
+/** What `npm start` shows: the page with the demonstration packs, and jobs that are finished or that somebody has left half done. */
 export async function showPage({ jobs, port, open, anew }: DemonstrationCall): Promise<ExitCode> {
   if (!existsSync(specs))
     return callFault('the demonstration needs a checkout with its specs folder.').exitCode;
@@ -40,8 +40,8 @@ export async function showPage({ jobs, port, open, anew }: DemonstrationCall): P
   const noStore = makeStore(folder);
   if (noStore !== undefined) return callFault(noStore).exitCode;
   if (listJobs(folder).length === 0) {
-    progress('ferrule: making two jobs that somebody has left half done');
-    const faulty = await makeHalfDoneJobs(checkout, folder, now);
+    progress('ferrule: making two finished jobs, and two that somebody has left half done');
+    const faulty = await makeDemonstrationJobs(checkout, folder, now);
     if (faulty !== undefined) return faulty.exitCode;
   }
   // The server brings a web framework, which no other verb has to wait for.

@@ -50,10 +50,10 @@ export interface JobSource {
   readonly release?: ReleaseRecord;
 }
 
-/** Keeps a job that begins with the first facts that are added, under a name that says when and what. */
-export function keepNew(folder: string, runnable: JobSource): Keep {
+/** Keeps a job that begins with the first facts that are added, under a name that says when, which is now if not said, and what. */
+export function keepNew(folder: string, runnable: JobSource, begun = new Date()): Keep {
   const store = folderStore(folder);
-  const header = headerOf(folder, store, runnable);
+  const header = headerOf(folder, store, runnable, begun);
   const keep = keepIn(folder, store, header.job);
   return {
     ...keep,
@@ -69,10 +69,11 @@ function headerOf(
   at: string,
   store: JobStore,
   { plan, folder, overlay, digest, release }: JobSource,
+  begun: Date,
 ): JobHeader {
   const pathTo = (path: string): string => relative(resolve(at), resolve(path)).replaceAll('\\', '/');
   const { id, revision, overlay: laid } = plan.pack;
-  const day = writeTime(new Date()).slice(0, 10);
+  const day = writeTime(begun).slice(0, 10);
   let job: string;
   do job = `${day}-${plan.procedure.id.slice(0, 40)}-${randomBytes(2).toString('hex')}`;
   while (store.stamp(job) !== undefined);

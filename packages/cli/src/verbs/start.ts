@@ -4,7 +4,7 @@ import type { Verb } from './verb.ts';
 
 export const start: Verb = {
   name: 'start',
-  does: 'shows the page with the packs of this checkout and jobs that are half done',
+  does: 'shows the page with the packs of this checkout and jobs that are finished or half done',
   hidden: true,
   define: (command) => {
     command
