@@ -1,7 +1,8 @@
-import { existsSync, mkdirSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { ferrule } from './ferrule.ts';
+import { ferrule, root } from './ferrule.ts';
 import { scratch } from './scratch.ts';
 
 const pack = 'specs/valve-clearance/1.0.0';
@@ -78,6 +79,58 @@ describe('a place that cannot be written', () => {
       );
     },
   );
+});
+
+it.skipIf(process.platform === 'win32')(
+  'a pipe that nobody reads from is told, and none holds up the call',
+  () => {
+    const pipe = join(scratch(), 'pipe');
+    spawnSync('mkfifo', [pipe]);
+    const { exitCode, stderr } = ferrule([...sheet, pipe]);
+    expect([exitCode, stderr.includes('(ENXIO). It is a pipe, and nobody reads from it.')]).toEqual([
+      2,
+      true,
+    ]);
+    const read = spawnSync(
+      'sh',
+      [
+        '-c',
+        `cat "$1" & "$2" "$3" sheet ${pack} ${job.join(' ')} --out "$1"; wait`,
+        'sh',
+        pipe,
+        process.execPath,
+        join(root, 'packages/cli/bin/ferrule.js'),
+      ],
+      { cwd: root, encoding: 'utf8' },
+    );
+    expect(read.stdout).toContain('<!doctype html>');
+  },
+);
+
+it.skipIf(process.platform === 'win32')('a circle of links is a fault of the call, and no defect', () => {
+  const folder = scratch();
+  symlinkSync('loop', join(folder, 'loop'));
+  for (const words of [
+    ['verify', join(folder, 'loop')],
+    ['compare', join(folder, 'loop'), pack],
+  ]) {
+    const { exitCode, stderr } = ferrule(words);
+    expect(exitCode).toBe(2);
+    expect(stderr).toMatch(/^ferrule: \S+loop cannot be read \(ELOOP\)\. Its links lead round in a circle\./);
+  }
+});
+
+it('an empty word is refused, and does not name the folder that one is in', () => {
+  for (const [words, says] of [
+    [['rejudge', pack, '--jobs', 'jobs', '--out', ''], '--out is an empty word'],
+    [['check', pack, ''], '<PACK> is an empty word'],
+    [['jobs', 'show', 'jobs', ''], '<JOB> is an empty word'],
+    [['jobs', 'list', '', '--person', ''], '<STORE> and --person are empty words'],
+  ] as const) {
+    const { exitCode, stderr } = ferrule(words, { cwd: scratch() });
+    expect([words, exitCode]).toEqual([words, 2]);
+    expect(stderr).toContain(`ferrule: ${says}. Say what is meant, or leave it out.`);
+  }
 });
 
 it('a policy that is not there is a fault of the call, said from the first column on', () => {

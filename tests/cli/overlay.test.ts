@@ -145,7 +145,7 @@ describe('check with an overlay', () => {
       1,
       /Lay it over marram-unit-pumps/,
     ],
-    ['an empty word', () => '', 2, /cannot be read/],
+    ['an empty word', () => '', 2, /--overlay is an empty word\. Say what is meant/],
   ])('%s in place of an overlay', (_, folder, code, says) => {
     const { exitCode, stdout, stderr } = ferrule(['check', pack, '--overlay', folder()]);
     expect(flat(stdout + stderr)).toMatch(says);

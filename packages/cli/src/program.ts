@@ -5,6 +5,22 @@ import { version } from './terminal/version.ts';
 import { wrap } from './terminal/wrap.ts';
 import { verbs } from './verbs/index.ts';
 
+/** A word without a letter is what a shell makes of a variable that nothing was put into, and would name the folder one is in. */
+function refuseEmptyWords(called: Command): void {
+  const empty = [
+    ...called.registeredArguments.flatMap((one, place) =>
+      called.args.slice(place, one.variadic ? undefined : place + 1).includes('') ? [`<${one.name()}>`] : [],
+    ),
+    ...called.options.flatMap((one) =>
+      [called.getOptionValue(one.attributeName())].flat().includes('') ? [one.long ?? one.flags] : [],
+    ),
+  ];
+  if (empty.length > 0)
+    called.error(
+      `error: ${empty.join(' and ')} ${empty.length === 1 ? 'is an empty word' : 'are empty words'}. Say what is meant, or leave it out.`,
+    );
+}
+
 /** The command with all its verbs. Faults of a call are thrown as commander's errors, already printed. */
 export function program(): Command {
   const ferrule = new Command('ferrule')
@@ -28,6 +44,7 @@ Exit code: 0 all is well, 1 what was examined has faults, 2 the call was wrong.
 
 ${wrap(deferral)}`,
     );
+  ferrule.hook('preAction', (_, called) => refuseEmptyWords(called));
   for (const verb of verbs) {
     const command = ferrule.command(verb.name, { hidden: verb.hidden ?? false }).description(verb.does);
     command.showHelpAfterError(`${callOf(verb.name, '--help')} shows how it is called.`);

@@ -47,6 +47,7 @@ const doing: Readonly<Record<'read' | 'write', Readonly<Record<string, Trouble>>
     EACCES: NO_RIGHT_TO_WRITE,
     EPERM: NO_RIGHT_TO_WRITE,
     EROFS: ['What lies there can only be read.', 'Have that changed'],
+    ENXIO: ['It is a pipe, and nobody reads from it.', 'Begin to read from it first'],
     ENOSPC: NO_ROOM,
     EDQUOT: NO_ROOM,
     EFBIG: ['It is larger than a file may be there.', 'Have that limit raised'],
