@@ -101,7 +101,7 @@ it.skipIf(process.platform === 'win32')(
         process.execPath,
         join(root, 'packages/cli/bin/ferrule.js'),
       ],
-      { cwd: root, encoding: 'utf8' },
+      { cwd: root, encoding: 'utf8', timeout: 60_000 },
     );
     expect(read.stdout).toContain('<!doctype html>');
   },

@@ -2,6 +2,7 @@ import { text } from './schema.ts';
 
 const REQUEST_ID = '^[A-Za-z0-9_-]{8,64}$';
 const DAY = '^\\d{4}-\\d{2}-\\d{2}$';
+const DIGEST = '^sha256:[0-9a-f]{64}$';
 const NUMBER = '^[0-9]{1,9}$';
 const COUNT = '^[1-9][0-9]{0,8}$';
 
@@ -9,6 +10,7 @@ const COUNT = '^[1-9][0-9]{0,8}$';
 export const patternWords: Readonly<Record<string, string>> = {
   [REQUEST_ID]: 'has to be 8 to 64 letters, digits, hyphens or low lines',
   [DAY]: 'has to be a day, such as 2026-03-02',
+  [DIGEST]: 'has to be sha256: with 64 digits from 0 to f behind it',
   [NUMBER]: 'has to be a whole number of at most nine digits',
   [COUNT]: 'has to be a whole number from 1 to 999999999',
 };

@@ -179,6 +179,16 @@ test('a whole job over HTTP has the facts that the engine makes by itself', asyn
     detail:
       '/query/state is close, and that is none of open, parked, held, closed, abandoned. Did you mean closed?',
   });
+  for (const [query, detail] of [
+    ['pack=', '/query/pack is empty.'],
+    ['pack=a&pack=b', '/query/pack is given twice.'],
+    [`pack=${'a'.repeat(201)}`, '/query/pack has more than 200 characters.'],
+  ])
+    expect((await again.get(`/jobs?${query}`)).json).toMatchObject({ status: 400, detail });
+  expect((await again.get('/bundles/sha256:00')).json).toMatchObject({
+    status: 400,
+    detail: '/path/digest has to be sha256: with 64 digits from 0 to f behind it.',
+  });
   for (const limit of ['0', '9999999999', 'all'])
     expect((await again.get(`/jobs?limit=${limit}`)).json).toMatchObject({
       status: 400,

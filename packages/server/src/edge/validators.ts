@@ -53,7 +53,10 @@ export function invalid(found: FastifySchemaValidationError, context: string | u
     }
     default: {
       const { pattern, limit, type } = params;
-      const says = patternWords[String(pattern)] ?? message;
+      const says =
+        patternWords[String(pattern)] ??
+        (at.startsWith('/query/') && keyword === 'type' ? 'is given twice' : plain(keyword, limit)) ??
+        message;
       return problem('invalid-request', `${where(at)} ${says}.`, {
         pointer: at,
         operands: Object.fromEntries(
@@ -62,6 +65,12 @@ export function invalid(found: FastifySchemaValidationError, context: string | u
       });
     }
   }
+}
+
+/** What a limit of length asks for, in words. */
+function plain(keyword: string, limit: unknown): string | undefined {
+  if (keyword === 'minLength') return limit === 1 ? 'is empty' : `has to have at least ${limit} characters`;
+  return keyword === 'maxLength' ? `has more than ${limit} characters` : undefined;
 }
 
 /** That a value is none of the words that there are, and which it may have meant. */
