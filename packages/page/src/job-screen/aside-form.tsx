@@ -1,6 +1,6 @@
 import type { Command } from '@ferrule/engine';
 import type { ComponentChildren } from 'preact';
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { useGiven } from './use-given.ts';
@@ -12,7 +12,10 @@ export interface Beside {
   readonly onTaken?: () => void;
 }
 
-/** A form that opens beside the step and gives one command. What is refused is said in it. */
+/**
+ * A form that opens beside the step and gives one command. What is refused is said in it, until it is folded up. What was typed is
+ * still there when it is opened again; it folds up by itself once the command is taken.
+ */
 export function AsideForm({
   session,
   actor,
@@ -30,13 +33,31 @@ export function AsideForm({
   readonly insist?: { readonly after: string; readonly action: string; readonly command: () => Command };
   readonly children?: ComponentChildren;
 }) {
-  const { give, refused } = useGiven(session, actor);
+  const { give, refused, forget } = useGiven(session, actor);
+  const place = useRef<HTMLDetailsElement>(null);
   const [isOpen, setOpen] = useState(false);
+  const fold = (): void => {
+    const details = place.current;
+    if (details === null) return;
+    const hadFocus = details.contains(document.activeElement);
+    details.open = false;
+    // The button that was pressed is out of reach now: whoever works by keys goes on at the title.
+    if (hadFocus) details.querySelector('summary')?.focus({ preventScroll: true });
+  };
   const send = async (asked: Command): Promise<void> => {
-    if (await give(asked)) onTaken?.();
+    if (!(await give(asked))) return;
+    fold();
+    onTaken?.();
   };
   return (
-    <details class="aside-form" onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+    <details
+      ref={place}
+      class="aside-form"
+      onToggle={({ currentTarget }) => {
+        setOpen(currentTarget.open);
+        if (!currentTarget.open) forget();
+      }}
+    >
       <summary>{title}</summary>
       <form
         onSubmit={(event) => {

@@ -47,7 +47,13 @@ export function JustNow({ session, actor }: { readonly session: JobSession; read
       {worst === undefined && isKeptHere ? <em class="provisional">not stored yet</em> : null}
       {isKeptHere ? <p class="just-said">Its time in the record will be that of storing it.</p> : null}
       {entered === undefined ? null : (
-        <StrikeForm session={session} actor={actor} target={entered} title="That was wrong" />
+        <StrikeForm
+          key={entered.seq}
+          session={session}
+          actor={actor}
+          target={entered}
+          title="That was wrong"
+        />
       )}
     </section>
   );

@@ -17,6 +17,7 @@ export function SomebodyJoins({ session, actor, onTaken, role: asked }: Beside &
       actor={actor}
       onTaken={() => {
         rememberPerson(person.trim(), chosen);
+        setPerson('');
         onTaken?.();
       }}
       title="Somebody joins"

@@ -63,7 +63,8 @@ function cardFor({ session, actor }: { readonly session: JobSession; readonly ac
     case 'closed':
       return <ClosedCard session={session} />;
     case 'on-hold':
-      return <HoldCard session={session} actor={actor} />;
+      // One hold can follow on another, and what was written for that one is no reason for this.
+      return <HoldCard key={`${offers.hold?.step} ${offers.hold?.id}`} session={session} actor={actor} />;
     case 'parked':
       return <ResumeForm session={session} actor={actor} />;
     case 'ready-to-close':
