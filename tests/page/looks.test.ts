@@ -84,6 +84,18 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', onceMore, () 
     await own.close();
   });
 
+  test('keeps words whole where letters are twice as large', async () => {
+    const own = await device(browser);
+    const on = await own.newPage();
+    await on.goto(`${url}/#/job/${job}`);
+    await on.locator('.step').waitFor();
+    await on.evaluate(`document.documentElement.style.fontSize = '200%'`);
+    expect(await overEdge(on)).toEqual([0]);
+    const said = await on.locator('.dial figcaption').boundingBox();
+    expect(said?.width).toBeGreaterThan(300);
+    await own.close();
+  });
+
   test('leads to the newest revision of a procedure, and to an older one on request', async () => {
     const own = await device(browser);
     const on = await own.newPage();
