@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, symlinkSync } from 'node:fs';
+import { existsSync, mkdirSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { ferrule, root } from './ferrule.ts';
@@ -38,7 +38,12 @@ describe('a place that cannot be written', () => {
 
   it('is told in plain words, and how to go on', () => {
     const folder = scratch();
+    writeFileSync(join(folder, 'file'), '');
     for (const [words, says] of [
+      [
+        ['rejudge', pack, '--jobs', begun(), '--out', join(folder, 'file')],
+        'file is no folder. Name one as --out, which is made when it is not there.',
+      ],
       [
         [...sheet, join(folder, 'gone', 'sheet.html')],
         '(ENOENT). The folder that it would lie in is not there. Make that folder first, or name another place.',

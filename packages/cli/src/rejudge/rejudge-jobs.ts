@@ -1,4 +1,4 @@
-import { mkdtempSync, realpathSync, rmSync } from 'node:fs';
+import { mkdtempSync, realpathSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { RejudgeBusy, rejudgeStore } from '@ferrule/compare/rejudge';
@@ -157,6 +157,8 @@ function makeRoom(
   try {
     const folder = out ?? mkdtempSync(join(tmpdir(), 'ferrule-rejudge-'));
     makeFolder(folder);
+    if (!statSync(folder).isDirectory())
+      return callFault(`${folder} is no folder. Name one as --out, which is made when it is not there.`);
     return { folder, progressFile: join(folder, 'rejudged.progress.jsonl') };
   } catch (fault) {
     return callFault(notMade(out ?? tmpdir(), fault));
