@@ -36,6 +36,7 @@ export {
 export { concededIn } from './telling/conceded.ts';
 export { whyAllowed } from './telling/concessions.ts';
 export { type Derivation, derivationOf } from './telling/derivation.ts';
+export { likelyInside } from './telling/likely-inside.ts';
 export { partWords } from './telling/part-words.ts';
 export {
   carriedText,

@@ -1,5 +1,5 @@
 import type { Plan } from '@ferrule/engine';
-import { type VerdictRow, writeAccepted, writeStandsOut } from '@ferrule/print';
+import { likelyInside, type VerdictRow, writeAccepted, writeStandsOut } from '@ferrule/print';
 import { columns } from '../terminal/columns.ts';
 import { wrap } from '../terminal/wrap.ts';
 
@@ -39,11 +39,13 @@ export function writeVerdictTable(plan: Plan, rows: readonly VerdictRow[]): stri
   ].join('\n');
 }
 
-/** Its two halves stay whole where the column is folded. */
+/** In signs, as there is little room. Its two halves stay whole where the column is folded. */
 const uncertaintyCell = ({ uncertainty, probability }: VerdictRow): string =>
   uncertainty === undefined
     ? ''
-    : `${uncertainty.replaceAll(' ', '\u00a0')}; ${(probability ?? '').replaceAll(' ', '\u00a0')}`;
+    : `${uncertainty.replaceAll(' ', '\u00a0')}; ${inSigns(likelyInside(probability ?? '')).replaceAll(' ', '\u00a0')}`;
+
+const inSigns = (likely: string): string => likely.replace('less than', '<').replace('more than', '>');
 
 /** What is to be said of a verdict that is not clear, or of a comparison. */
 function remarkOn(plan: Plan, row: VerdictRow): readonly string[] {

@@ -1,4 +1,5 @@
 import { type Insert, type Markup, markup } from '../markup.ts';
+import { likelyInside } from '../telling/likely-inside.ts';
 import type { CardDocument, CardReading, CardTightened, CardVerdict } from './generated/card-document.ts';
 import { verdictMark } from './strip-mark.ts';
 
@@ -68,7 +69,7 @@ function verdictTable(all: readonly CardVerdict[]): Markup | undefined {
       const uncertainty =
         one.uncertainty === undefined
           ? undefined
-          : markup`<span class="nb">± ${one.uncertainty}</span>${one.coverageFactor === '2' ? undefined : ` (k = ${one.coverageFactor ?? '?'})`}<span class="also">${one.probability}</span>`;
+          : markup`<span class="nb">± ${one.uncertainty}</span>${one.coverageFactor === '2' ? undefined : ` (k = ${one.coverageFactor ?? '?'})`}<span class="also">${likelyInside(one.probability ?? '')}</span>`;
       const rule = one.rule === undefined || one.rule === 'simple' ? undefined : one.rule;
       const limits = markup`${inOneLine(one.limits ?? '')}${rule === undefined ? undefined : markup`<span class="also">${rule.replaceAll('-', ' ')}</span>`}`;
       return { isGone, cells: [...begin, uncertainty, limits, ...end] };

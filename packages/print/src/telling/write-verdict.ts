@@ -6,6 +6,7 @@ import {
   type WrittenVerdict,
 } from '@ferrule/engine';
 import { derivationOf } from './derivation.ts';
+import { likelyInside } from './likely-inside.ts';
 import type { Telling } from './telling.ts';
 import { answerText, entryTitle } from './titles.ts';
 
@@ -88,9 +89,7 @@ function writeDoubt(assessment: WrittenAssessment | undefined): string {
   if (assessment === undefined) return '';
   const { rule, acceptance, probability } = assessment;
   const accepted = acceptance === undefined ? '' : ` accepts ${writeAccepted(acceptance)}`;
-  // What certainly lies outside is said by how far.
-  const likely = probability === '0 %' ? '' : `; ${probability} likely to lie inside`;
-  return `${likely}${rule === 'simple' ? '' : `; rule ${rule.replace('-', ' ')}${accepted}`}`;
+  return `; ${likelyInside(probability)} likely to lie inside${rule === 'simple' ? '' : `; rule ${rule.replace('-', ' ')}${accepted}`}`;
 }
 
 /** What a rule accepts, in words that follow `accepts`. */
