@@ -43,6 +43,15 @@ describe.each(packs)('%s', (pack) => {
     }
   });
 
+  // At a stop the tool may be what holds the crankshaft: what is off after every turn holds nothing.
+  test('no hazard has the turning tool off before the steps that need it are done', async () => {
+    const { pack: document } = await checked;
+    const texts = Object.values(document?.hazards ?? {}).map(({ text }) => text);
+    expect(texts.length).toBeGreaterThan(0);
+    const off = texts.flatMap((text) => /turning tool off .*/s.exec(text)?.[0] ?? []);
+    expect(off.filter((one) => one !== 'turning tool off before the starter can turn it.')).toEqual([]);
+  });
+
   test('every trial comes out as it says', async () => {
     const { pack: document, digest } = await checked;
     if (document === undefined || digest === undefined) throw new Error('the pack was not read');
