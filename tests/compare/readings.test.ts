@@ -5,6 +5,7 @@ import { type AskedReadings, type ReadingsAgainst, readingsOfStore } from '@ferr
 import { jobPath } from '@ferrule/records';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { makeDemonstrationJobs } from '../../packages/cli/src/demonstration/demonstration-jobs.ts';
 import { BORES, type InventedReading, inventedReadings } from './invented-readings.ts';
 import { digitsOf, type InventedJob, InventedJobs } from './invented-store.ts';
 
@@ -182,3 +183,28 @@ describe('readings of a store of invented jobs', () => {
 function fail(): never {
   throw new Error('there are readings');
 }
+
+it('has what a procedure that is performed within another measures and judges under the names of that procedure', async () => {
+  const store = mkdtempSync(join(tmpdir(), 'ferrule-performed-'));
+  expect(
+    await makeDemonstrationJobs(join(import.meta.dirname, '../..'), store, new Date('2026-01-05T09:30:00Z')),
+  ).toBeUndefined();
+  const against = (of: string) => {
+    const answer = readingsOfStore({ store, pack: 'marram-unit-pumps', of });
+    if (!('document' in answer)) throw new Error(JSON.stringify(answer));
+    return answer.document.against;
+  };
+  for (const [name, procedures] of [
+    ['oil-pressure-limit', ['first-start']],
+    // It is performed twice: before the work, and after it.
+    ['travel-limits', ['baseline', 'as-left']],
+    ['hours-run', ['take-in']],
+  ] as const) {
+    const apart = procedures.flatMap((one) => against(`${one}.${name}`));
+    expect(apart.length).toBeGreaterThan(0);
+    const byName = (some: readonly ReadingsAgainst[]): readonly ReadingsAgainst[] =>
+      [...some].sort((a, b) => (JSON.stringify(a) < JSON.stringify(b) ? -1 : 1));
+    expect(byName(against(name))).toEqual(byName(apart));
+  }
+  rmSync(store, { recursive: true, force: true });
+});

@@ -3,8 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { makeDemonstrationJobs } from '../../packages/cli/src/demonstration/demonstration-jobs.ts';
 import { hostile } from '../browser/hostile-pack.ts';
-import { canBrowse, device, launch, onceMore, PageRig } from './page-rig.ts';
+import { canBrowse, device, launch, onceMore, PageRig, root } from './page-rig.ts';
 
 const trimmed = (texts: readonly string[]): readonly string[] => texts.map((one) => one.trim());
 const specs = join(import.meta.dirname, '../../specs');
@@ -112,6 +113,48 @@ describe.runIf(canBrowse)('revisions compared on the page, in Chromium', onceMor
       page.getByRole('link', { name: 'As a page to print' }).tap(),
     ]);
     await printed.getByRole('heading', { name: 'Touches conformity' }).waitFor();
+  });
+
+  test('from a comparison to the jobs that it touches, and from a limit to how readings lie', async () => {
+    const page = await opened('/');
+    expect(await makeDemonstrationJobs(root, rig?.folder ?? '', new Date())).toBeUndefined();
+    // Who has named no pack begins with one that has jobs, and a newer revision.
+    await page.getByRole('link', { name: 'Judge jobs again' }).tap();
+    const pack = page.getByRole('combobox', { name: 'Pack' });
+    await page.locator('option:checked[value="marram-unit-pumps"]').waitFor({ state: 'attached' });
+    expect(await page.getByRole('combobox', { name: 'Revision' }).inputValue()).toBe('1.1.0');
+    // Of a pack that nobody has worked by it is said that there is nothing to judge.
+    await pack.selectOption('marram-governor');
+    await page.getByRole('button', { name: 'Judge the jobs' }).tap();
+    await page.getByText('Choose the pack, and the procedure, that the jobs were done by.').waitFor();
+    await page.goto(page.url().replace(/#.*/, '#/compare/marram-unit-pumps/1.0.0/1.1.0'));
+    await page.getByRole('link', { name: 'Judge jobs by 1.1.0' }).tap();
+    await page.getByRole('button', { name: 'Judge the jobs' }).tap();
+    await page.getByText('2 verdicts of 3 jobs come out otherwise under 1.1.0.').waitFor();
+    await page.getByRole('link', { name: 'By bore and instrument' }).tap();
+    await page.getByText('10 values of 3 jobs: 10 conforming').waitFor();
+    await page.goBack();
+    await page.getByRole('link', { name: 'tightened' }).tap();
+    await page.getByRole('link', { name: 'How readings lie against these limits' }).tap();
+    await page.getByText('10 values of 3 jobs: 10 conforming').waitFor();
+    await page.getByText('the highest column is 6 values').waitFor();
+    // Who knows no name is shown them all, each with its words; also those of a procedure that is performed within another.
+    await page.goto(page.url().replace(/#.*/, '#/readings'));
+    await page.getByRole('listitem').filter({ hasText: 'Oil pressure at idle' }).waitFor();
+    expect(await pack.inputValue()).toBe('marram-unit-pumps');
+    await page.getByRole('link', { name: 'oil-pressure-limit' }).tap();
+    await page.getByText('2 values of 2 jobs: 2 conforming').waitFor();
+  });
+
+  test('an overlay of a comparison is laid where jobs are judged', async () => {
+    const page = await opened(
+      '/#/compare/marram-unit-pumps/1.0.0/1.0.0?overlay=east-station&overlayRevision=1.0.0',
+    );
+    await page.getByRole('link', { name: 'Judge jobs by 1.0.0' }).tap();
+    const laid = page.getByLabel('Overlay, for jobs that were begun with it');
+    await laid.waitFor();
+    expect(await laid.inputValue()).toBe('east-station 1.0.0');
+    expect(await page.getByRole('combobox', { name: 'Revision' }).inputValue()).toBe('1.0.0');
   });
 
   test('what an overlay adds is compared with the pack alone', async () => {

@@ -182,6 +182,11 @@ describe.runIf(canBrowse)('jobs judged again and found on the page, in Chromium'
   test('jobs are found by what was used in them, and what was asked for outlives the page', async () => {
     await page.goto(`${url}/`);
     await page.getByRole('link', { name: 'Which jobs' }).tap();
+    // Who asks for nothing is shown them all, some at a time.
+    await page.getByRole('button', { name: 'Find the jobs' }).tap();
+    await page.getByText('50 jobs, and there are more').waitFor();
+    await page.getByRole('button', { name: 'More jobs' }).tap();
+    await page.getByText(`${JOBS} jobs`).waitFor();
     await page.getByLabel('Instrument, the number on it').fill('DG-02');
     await page.getByRole('button', { name: 'Find the jobs' }).tap();
     const listed = (await (await fetch(`${url}/jobs?instrument=DG-02`)).json()) as {

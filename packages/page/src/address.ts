@@ -21,11 +21,16 @@ export type Address =
       /** The overlays that are laid over the two, as a query. */
       readonly asked: string;
     }
-  | { readonly screen: 'judged'; readonly rejudging: string | undefined }
+  | {
+      readonly screen: 'judged';
+      readonly rejudging: string | undefined;
+      /** By which revision somebody is about to judge, as a query. */
+      readonly asked: string;
+    }
   | {
       readonly screen: 'find' | 'readings';
-      /** What is looked for, as the query of GET /jobs or GET /spread. */
-      readonly asked: string;
+      /** What is looked for, as the query of GET /jobs or GET /spread; undefined until somebody has asked. */
+      readonly asked: string | undefined;
     }
   | {
       readonly screen: 'pack';
@@ -43,7 +48,8 @@ addEventListener('hashchange', () => {
 });
 
 export const address = computed((): Address => {
-  const [path = '', asked = ''] = hash.value.split('?', 2);
+  const [path = '', query] = hash.value.split('?', 2);
+  const asked = query ?? '';
   const [, screen = '', ...names] = path.split('/').map((part) => decoded(part));
   switch (screen) {
     case 'job':
@@ -62,10 +68,10 @@ export const address = computed((): Address => {
     case 'procedures':
       return { screen };
     case 'judged':
-      return { screen: 'judged', rejudging: names[0] };
+      return { screen: 'judged', rejudging: names[0], asked };
     case 'find':
     case 'readings':
-      return { screen, asked };
+      return { screen, asked: query };
     case 'pack': {
       const [pack, revision, part, number] = names;
       return { screen: 'pack', pack, revision, part, number, asked };

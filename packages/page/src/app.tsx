@@ -59,7 +59,7 @@ function ScreenAtAddress() {
     case 'judged':
       return (
         <Masthead title="Jobs judged again" back="#/">
-          <judged.Screen key={at.rejudging} rejudging={at.rejudging} />
+          <judged.Screen key={`${at.rejudging} ${at.asked}`} rejudging={at.rejudging} asked={at.asked} />
         </Masthead>
       );
     case 'find':

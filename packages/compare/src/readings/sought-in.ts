@@ -30,25 +30,37 @@ function parted(name: string): { readonly base: string; readonly place?: string 
   return at < 0 ? { base: name } : { base: name.slice(0, at), place: name.slice(at + 1) };
 }
 
+/** Whether something goes by a name: as a plan names it, or as its own procedure does, wherever that is performed. */
+function goesBy(name: string, of: string): boolean {
+  const { base } = parted(name);
+  return base === of || base.endsWith(`.${of}`);
+}
+
 /**
  * What a plan has under a name: a tolerance, every tolerance of a reading or a derived value, or a reading that is not judged.
- * Places with other limits stand apart.
+ * The name may be that of the pack or that of the plan. Places with other limits stand apart.
  */
 export function soughtIn(plan: Plan, of: string): readonly SoughtIn[] {
-  const tolerances = plan.tolerances.filter((one) => parted(one.name).base === of);
-  const found =
-    tolerances.length > 0 ? tolerances : plan.tolerances.filter((one) => parted(one.of).base === of);
+  const tolerances = plan.tolerances.filter((one) => goesBy(one.name, of));
+  const found = tolerances.length > 0 ? tolerances : plan.tolerances.filter((one) => goesBy(one.of, of));
   if (found.length > 0) return byLimits(plan, found);
-  const readings = plan.entries
-    .filter((one) => isReading(one) && parted(one.name).base === of)
-    .filter(isReading);
-  const [first] = readings;
-  if (first === undefined) return [];
-  const sought = readings.map((one) => ({
-    ...parted(one.name),
-    ...{ name: one.name, entries: [one.name], unit: one.unit, decimals: decimalsOf(one) },
+  const readings = plan.entries.filter((one) => isReading(one) && goesBy(one.name, of)).filter(isReading);
+  return [...byBase(readings)].map(([base, some]) => ({
+    ...{ of: base, title: some[0]?.title ?? '', limits: 'none' },
+    sought: some.map((one) => ({
+      ...parted(one.name),
+      ...{ name: one.name, entries: [one.name], unit: one.unit, decimals: decimalsOf(one) },
+    })),
   }));
-  return [{ of, title: first.title, limits: 'none', sought }];
+}
+
+function byBase(readings: readonly Reading[]): ReadonlyMap<string, readonly Reading[]> {
+  const groups = new Map<string, Reading[]>();
+  for (const one of readings) {
+    const { base } = parted(one.name);
+    groups.set(base, [...(groups.get(base) ?? []), one]);
+  }
+  return groups;
 }
 
 /** The names that can be asked for in a plan. */

@@ -1,5 +1,6 @@
 import type { ComparedChange, ComparedStated, ComparisonDocument } from '@ferrule/compare/document';
 import { changePlace } from '@ferrule/print';
+import { readingsAddress } from '../readings/readings-address.ts';
 import { SpansShown } from './spans-shown.tsx';
 import { shelfOf } from './weights.tsx';
 import { type Stretch, wordsOtherwise } from './words-otherwise.ts';
@@ -10,12 +11,12 @@ const LONG = 60;
 /** One change: the sentence, both values with the limits drawn, what kind of change it is, and where it stands. */
 export function ChangeShown({
   change,
-  document: { before, after },
+  document: { pack, before, after },
 }: {
   readonly change: ComparedChange;
   readonly document: ComparisonDocument;
 }) {
-  const { says, effect, needs, variants, limits = [] } = change;
+  const { says, effect, needs, variants, kind, name, weight, limits = [] } = change;
   const shelf = shelfOf(change);
   return (
     <article class={`change change-${shelf}`}>
@@ -37,6 +38,11 @@ export function ChangeShown({
         <span>asks for a {needs} revision</span>
         {variants === undefined ? null : <span>for {variants.join(', ')}</span>}
       </p>
+      {limits.length === 0 || kind !== 'tolerance' || weight === 'wording' ? null : (
+        <a class="change-readings" href={readingsAddress(pack.id, name.slice(name.lastIndexOf('/') + 1))}>
+          How readings lie against these limits
+        </a>
+      )}
     </article>
   );
 }

@@ -1,6 +1,8 @@
 import type { ComparisonDocument } from '@ferrule/compare/document';
 import { useState } from 'preact/hooks';
 import { addressOf } from '../address.ts';
+import { judgingAddress } from '../judged-again/judging-address.ts';
+import type { OverlayNamed } from '../link/documents.ts';
 import { overlayIn } from '../link/overlay-in-query.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
@@ -38,7 +40,11 @@ export function ComparisonScreen({
         <Arrived {...asked} wayOut={wayOut}>
           {(document) => (
             <>
-              <Head document={document} print={`${path}&form=html${isRun ? '&behaviour=yes' : ''}`} />
+              <Head
+                document={document}
+                print={`${path}&form=html${isRun ? '&behaviour=yes' : ''}`}
+                laid={overlayIn(laid)}
+              />
               {document.changes.length === 0 ? null : (
                 <ChangesShown document={document} begin={sought ?? ''} />
               )}
@@ -56,7 +62,15 @@ export function ComparisonScreen({
   );
 }
 
-function Head({ document, print }: { readonly document: ComparisonDocument; readonly print: string }) {
+function Head({
+  document,
+  print,
+  laid,
+}: {
+  readonly document: ComparisonDocument;
+  readonly print: string;
+  readonly laid: OverlayNamed | undefined;
+}) {
   const { pack, before, after, says, bump, account } = document;
   return (
     <header class="compared">
@@ -99,6 +113,11 @@ function Head({ document, print }: { readonly document: ComparisonDocument; read
         <PaperLink class="second" to={print}>
           As a page to print
         </PaperLink>
+        {document.changes.length === 0 ? null : (
+          <a class="second" href={judgingAddress(pack.id, after.revision, laid)}>
+            Judge jobs by {after.revision}
+          </a>
+        )}
         <a class="second" href={addressOf('compare')}>
           Two other revisions
         </a>

@@ -4,7 +4,6 @@ import { revisionOrder } from '../comparison/revision-order.ts';
 import { call } from '../link/call.ts';
 import type {
   BeginRejudging,
-  OverlayNamed,
   PacksDocument,
   Problem,
   Rejudging,
@@ -14,17 +13,20 @@ import type {
   ShelvedPack,
 } from '../link/documents.ts';
 import { makeId } from '../link/make-id.ts';
+import { overlayIn } from '../link/overlay-in-query.ts';
 import { Arrived } from '../pieces/arrived.tsx';
 import { Deferring } from '../pieces/deferring.tsx';
 import { localTime } from '../pieces/local-time.ts';
 import { OverlayChosen, overlaysOf } from '../pieces/overlay-chosen.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { useDocument } from '../pieces/use-document.ts';
-import { wayOut } from '../pieces/way-out.ts';
+import { usePacksOfJobs } from '../pieces/use-packs-of-jobs.ts';
+import { type WayOut, wayOut } from '../pieces/way-out.ts';
 import { stateWords } from './state-words.ts';
 
 /** By which revision jobs are to be judged, and what was judged before. */
-export function JudgingChosen() {
+export function JudgingChosen({ asked }: { readonly asked: string }) {
+  const ofJobs = usePacksOfJobs();
   const packs = useDocument<PacksDocument>('/packs');
   const before = useDocument<RejudgingsDocument>('/rejudgings');
   return (
@@ -36,7 +38,9 @@ export function JudgingChosen() {
           changed, and what comes of it is kept.
         </p>
         <Arrived {...packs}>
-          {({ packs: all, overlays = [] }) => <BeginForm packs={all} overlays={overlays} />}
+          {({ packs: all, overlays = [] }) => (
+            <BeginForm packs={all} overlays={overlays} ofJobs={ofJobs} asked={asked} />
+          )}
         </Arrived>
         {/* Where the packs do not come, the reason stands there once. */}
         {packs.came?.came === 'document' ? (
@@ -53,29 +57,45 @@ export function JudgingChosen() {
   );
 }
 
+/** Which revision somebody most likely wants who has not said: the newest one of a pack that has older ones, and jobs. */
+function likeliest(whole: readonly ShelvedPack[], ofJobs: ReadonlySet<string>): ShelvedPack | undefined {
+  const rank = ({ pack }: ShelvedPack): number =>
+    (ofJobs.has(pack) ? 2 : 0) + (whole.filter((one) => one.pack === pack).length > 1 ? 1 : 0);
+  return whole.reduce<ShelvedPack | undefined>(
+    (best, one) => (best === undefined || rank(one) > rank(best) ? one : best),
+    undefined,
+  );
+}
+
 function BeginForm({
   packs,
   overlays,
+  ofJobs,
+  asked,
 }: {
   readonly packs: readonly ShelvedPack[];
   readonly overlays: readonly ShelvedOverlay[];
+  readonly ofJobs: ReadonlySet<string>;
+  readonly asked: string;
 }) {
   const whole = packs
     .filter(({ diagnostics }) => diagnostics.errors === 0)
     .sort((a, b) => (a.pack < b.pack ? -1 : a.pack > b.pack ? 1 : revisionOrder(b.revision, a.revision)));
   const [id, setId] = useState(makeId);
-  const [pack, setPack] = useState(() => whole[0]?.pack ?? '');
-  const [revision, setRevision] = useState(() => whole[0]?.revision ?? '');
-  const [overlay, setOverlay] = useState<OverlayNamed>();
+  const said = new URLSearchParams(asked);
+  const [picked, setPicked] = useState<ShelvedPack | undefined>(() =>
+    whole.find((one) => one.pack === said.get('pack') && one.revision === said.get('revision')),
+  );
+  const [overlay, setOverlay] = useState(() => overlayIn(asked));
   const [procedure, setProcedure] = useState('');
   const [isAll, setAll] = useState(false);
   const [fault, setFault] = useState<Problem | 'away'>();
-  const chosen = whole.find((one) => one.pack === pack && one.revision === revision);
+  const chosen = picked ?? likeliest(whole, ofJobs);
   if (chosen === undefined) return <p class="empty">No pack without faults stands on the shelf.</p>;
+  const { pack, revision } = chosen;
   const choose = (one: ShelvedPack | undefined): void => {
     if (one === undefined) return;
-    setPack(one.pack);
-    setRevision(one.revision);
+    setPicked(one);
     setOverlay(undefined);
     setProcedure('');
   };
@@ -164,7 +184,7 @@ function BeginForm({
       {fault === undefined ? null : fault === 'away' ? (
         <AwayShown onAgain={() => void begin()} />
       ) : (
-        <ProblemShown problem={fault} wayOut={wayOut} onAgain={() => void begin()} />
+        <ProblemShown problem={fault} wayOut={outOfNoJobs} onAgain={() => void begin()} />
       )}
       <button type="submit" class="main">
         Judge the jobs
@@ -172,6 +192,15 @@ function BeginForm({
     </form>
   );
 }
+
+/** A pack of which there are no jobs is no job that cannot be found. */
+const outOfNoJobs = (problem: Problem): WayOut | undefined =>
+  problem.code === 'no-such-job'
+    ? {
+        ...{ title: 'All jobs', to: addressOf('') },
+        advice: 'Choose the pack, and the procedure, that the jobs were done by.',
+      }
+    : wayOut(problem);
 
 function Before({ rejudgings }: { readonly rejudgings: readonly Rejudging[] }) {
   if (rejudgings.length === 0) return null;

@@ -3,6 +3,7 @@ import { tallyWords } from '@ferrule/print';
 import { comparisonAddress } from '../comparison/comparison-address.ts';
 import { SpansShown } from '../comparison/spans-shown.tsx';
 import type { OverlayNamed } from '../link/documents.ts';
+import { readingsAddress } from '../readings/readings-address.ts';
 import { spanInWords } from './span-in-words.ts';
 import { SpreadShown } from './spread-shown.tsx';
 import { kindOfTally, TallyBar, TallyMark } from './tally-bar.tsx';
@@ -67,11 +68,18 @@ export function MeasureShown({
           ))}
         </p>
       )}
-      {onJobs === undefined ? null : (
-        <button type="button" class="second" onClick={onJobs}>
-          Which jobs
-        </button>
-      )}
+      <div class="compared-ways">
+        {onJobs === undefined ? null : (
+          <button type="button" class="second" onClick={onJobs}>
+            Which jobs
+          </button>
+        )}
+        {spread === undefined ? null : (
+          <a class="second" href={readingsAddress(pack, name)}>
+            By bore and instrument
+          </a>
+        )}
+      </div>
     </article>
   );
 }

@@ -3,7 +3,7 @@ import { addressOf, goTo } from '../address.ts';
 /** What was asked for by a form a moment ago, until its answer is shown. */
 let justAsked: string | undefined;
 
-/** Goes to a screen with what a form asks for in the address. What is left empty is not asked. */
+/** Goes to a screen with what a form asks for in the address. What is left empty is not asked; of nothing the query is empty. */
 export function askInAddress(screen: string, form: HTMLFormElement): void {
   const wanted = new URLSearchParams();
   for (const [name, value] of new FormData(form))

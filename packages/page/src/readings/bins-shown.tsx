@@ -68,7 +68,7 @@ export function BinsShown({
         ))}
       </svg>
       <figcaption class="spans-legend">
-        {words}; the highest bar is {most}
+        {words}; the highest column is {most} {most === 1 ? 'value' : 'values'}
       </figcaption>
     </figure>
   );

@@ -9,18 +9,18 @@ import '../style/audit.css';
 import '../style/which-jobs.css';
 
 /** Jobs by what was used, fitted, held or conceded in them. What is asked for stands in the address, and so outlives the page. */
-export function FindScreen({ asked }: { readonly asked: string }) {
+export function FindScreen({ asked }: { readonly asked: string | undefined }) {
   const { came, again } = useDocument<PacksDocument>('/packs');
   const packs = came?.came === 'document' ? came.document.packs : [];
   return (
     <>
       <main class="page audit">
-        <FindForm asked={asked} />
+        <FindForm asked={asked ?? ''} />
         {/* Where something is asked for, that says the same. */}
-        {asked === '' && came?.came === 'problem' ? (
+        {asked === undefined && came?.came === 'problem' ? (
           <ProblemShown problem={came.problem} onAgain={again} />
         ) : null}
-        {asked === '' ? null : <FoundJobs asked={asked} />}
+        {asked === undefined ? null : <FoundJobs asked={asked} />}
       </main>
       <Deferring deferral={deferral} notice={packs.find(({ notice }) => notice !== undefined)?.notice} />
     </>

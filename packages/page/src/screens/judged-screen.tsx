@@ -5,6 +5,16 @@ import '../style/judged.css';
 import '../style/readings.css';
 
 /** Jobs of the store judged by another revision: beginning it, and what came of it. */
-export function JudgedScreen({ rejudging }: { readonly rejudging: string | undefined }) {
-  return rejudging === undefined ? <JudgingChosen /> : <RejudgingScreen rejudging={rejudging} />;
+export function JudgedScreen({
+  rejudging,
+  asked,
+}: {
+  readonly rejudging: string | undefined;
+  readonly asked: string;
+}) {
+  return rejudging === undefined ? (
+    <JudgingChosen asked={asked} />
+  ) : (
+    <RejudgingScreen rejudging={rejudging} />
+  );
 }

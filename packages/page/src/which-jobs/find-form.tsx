@@ -25,7 +25,8 @@ export function FindForm({ asked }: { readonly asked: string }) {
       }}
     >
       <p class="lead-in find-whole">
-        Names and numbers have to be written as they stand in the record. What is filled in all has to apply.
+        Names and numbers have to be written as they stand in the record. What is filled in all has to apply;
+        with nothing filled in, every job of the store is found.
       </p>
       <AskedField name="instrument" label="Instrument, the number on it" said={said} />
       <AskedField name="part" label="Part, its serial number" said={said} />

@@ -12,7 +12,7 @@ const JOBS_AT_ONCE = 50;
 
 /** The jobs that were found, some at a time as the server lists them. */
 export function FoundJobs({ asked }: { readonly asked: string }) {
-  const first = useDocument<JobsDocument>(`/jobs?${asked}&limit=${JOBS_AT_ONCE}`);
+  const first = useDocument<JobsDocument>(`/jobs?${asked === '' ? '' : `${asked}&`}limit=${JOBS_AT_ONCE}`);
   return (
     <>
       {first.came === undefined ? <p class="empty">Looking …</p> : null}
@@ -48,7 +48,9 @@ function Found({ asked, document }: { readonly asked: string; readonly document:
       </h2>
       <p class="lead-in" role="status">
         {jobs.length === 0
-          ? 'No job of this store has all of that in its record.'
+          ? asked === ''
+            ? 'No job has been begun in this store.'
+            : 'No job of this store has all of that in its record.'
           : `${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}${isMore ? ', and there are more' : ''}`}
       </p>
       {jobs.length > 0
