@@ -144,7 +144,21 @@ describe.runIf(canBrowse)('every screen of the page, in Chromium', onceMore, () 
     expect(await third.textContent()).toContain('3');
     await third.tap();
     await on.page.locator('.verdicts').getByText('nonconforming, accepted by concession').waitFor();
+    const said = on.page.getByText('Accepted by concession: bore 3', { exact: true });
+    await said.waitFor();
     expect(await faultsOfAxe(on.page)).toEqual([]);
+    // What was conceded is gone with its reading.
+    await openMore(on.page, 'An earlier entry was wrong');
+    // The latest stands first.
+    await on.page
+      .locator('.entries summary')
+      .filter({ hasText: /^Bore 3: .* mm$/ })
+      .first()
+      .tap();
+    await byTouch.type(on.page, 'Why it is struck', 'It was the other valve.');
+    await byTouch.press(on.page, 'Strike it');
+    await said.waitFor({ state: 'hidden' });
+    expect(await on.page.locator('.conceded').count()).toBe(0);
     await on.context.close();
     await on.rig.end();
   }, 120_000);

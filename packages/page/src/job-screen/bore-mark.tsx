@@ -64,9 +64,8 @@ export function BoreMark({
           {bore}
         </text>
         {isConceded ? (
-          <g class="conceded">
-            <circle cx="23" cy="-23" r="6" />
-            <path d="M18-17 28-29" />
+          <g transform="translate(23 -23)">
+            <ConcededShape />
           </g>
         ) : null}
         {isOnBase === 'no-data' ? null : <FollowerMark isOnBase={isOnBase} />}
@@ -74,6 +73,14 @@ export function BoreMark({
     </button>
   );
 }
+
+/** What was accepted by concession: an open ball with a bar through it. */
+export const ConcededShape = () => (
+  <g class="conceded">
+    <circle r="6" />
+    <path d="M-5 6 5-6" />
+  </g>
+);
 
 /** A cam from the side: its lobe down where the follower rests on the base circle, up where it is lifted. */
 function FollowerMark({ isOnBase }: { readonly isOnBase: boolean | undefined }) {

@@ -1,10 +1,10 @@
-import { type Control, type Job, type Pack, type Plan, Report, resolveVariant } from '@ferrule/engine';
-import { concededIn } from '@ferrule/print';
+import { type Control, type Pack, type Plan, Report, resolveVariant } from '@ferrule/engine';
 import type { Signal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
 import { statesAt } from './bore-cells.ts';
-import { BoreMark } from './bore-mark.tsx';
+import { BoreMark, ConcededShape } from './bore-mark.tsx';
+import { concededBores } from './conceded-bores.ts';
 import { CrankDial } from './crank-dial.tsx';
 import { nextTurn } from './next-turn.ts';
 
@@ -22,20 +22,7 @@ export function EnginePicture({
   const { plan, pack, folded } = session;
   const { job } = folded.value;
   return (
-    <EngineShown {...{ plan, pack, chosen, at }} control={job.control} conceded={boresWithConcession(job)} />
-  );
-}
-
-/** The bores at which a verdict that still counts was accepted by concession. */
-function boresWithConcession({ facts }: Pick<Job, 'facts'>): ReadonlySet<number> {
-  const conceded = concededIn({ facts });
-  const latest = new Map<string, number>();
-  for (const { fact, seq } of facts) if (fact.kind === 'judged') latest.set(fact.of, seq);
-  return new Set(
-    [...latest].flatMap(([of, seq]) => {
-      const [, bore] = /@(\d+)$/.exec(of) ?? [];
-      return bore !== undefined && conceded.has(seq) ? [Number(bore)] : [];
-    }),
+    <EngineShown {...{ plan, pack, chosen, at }} control={job.control} conceded={concededBores(plan, job)} />
   );
 }
 
@@ -86,6 +73,14 @@ export function EngineShown({
         ))}
         <span class="engine-end">rear</span>
       </div>
+      {conceded === undefined || conceded.size === 0 ? null : (
+        <p class="conceded-said">
+          <svg viewBox="-8 -8 16 16" aria-hidden="true">
+            <ConcededShape />
+          </svg>
+          Accepted by concession: bore {variant.bores.filter((one) => conceded.has(one)).join(', ')}
+        </p>
+      )}
       {variant.phasing === undefined ? null : (
         <CrankDial
           variant={variant}
