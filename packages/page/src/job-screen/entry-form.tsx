@@ -1,4 +1,4 @@
-import { findEntry, type Offer, type Plan, unitsOf } from '@ferrule/engine';
+import { findEntry, type Offer, type Plan } from '@ferrule/engine';
 import { entryTitle, repeatsAsked, repeatsSoFar } from '@ferrule/print';
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { JobSession } from '../job/session.ts';
@@ -7,6 +7,7 @@ import { CarryForm } from './carry-form.tsx';
 import { InstrumentChosen, useInstrument } from './instrument-chosen.tsx';
 import { InstrumentNamed } from './instrument-named.tsx';
 import { RefusalsShown } from './refusals-shown.tsx';
+import { unitsToChoose } from './units-to-choose.ts';
 import { useGiven } from './use-given.ts';
 
 /** No title of an entry is longer. */
@@ -138,11 +139,11 @@ function ReadingForm({ session, actor, offer }: FormOf) {
   );
 }
 
-/** The unit that the procedure reads in, first, and the others of its kind. */
+/** The units that can be chosen; none where a value has none. */
 function unitsFor(plan: Plan, { entry: name, unit }: RecordOffer): readonly string[] {
   const entry = plan.entries[findEntry(plan, name) ?? -1];
   if (entry?.entry !== 'reading' || unit === undefined || unit === '') return [];
-  return [...new Set([unit, ...unitsOf(entry.kind).map(({ symbol }) => symbol)])];
+  return unitsToChoose(entry);
 }
 
 function AnswerForm({ session, actor, offer }: FormOf) {
