@@ -81,6 +81,21 @@ describe.runIf(canBrowse)('what was typed in a form, in Chromium', onceMore, () 
     expect(await reason.inputValue()).toBe('');
   }, 300_000);
 
+  test('counts in the unit that is typed behind it, also one that is not among the handy ones to choose', async () => {
+    const one = await until('done', 'measure');
+    const { page, rig, job } = one;
+    const unit = page.getByLabel('Unit');
+    expect(await unit.locator('option').allTextContents()).toEqual(['mm', 'in', 'cm', 'µm', 'mil']);
+    expect(await unit.inputValue()).toBe('mm');
+    // What the step says is not said once more above it.
+    expect(await page.locator('.step-place').textContent()).toBe('As the engine came');
+    await byTouch.type(page, '#entry', '0.0200 m');
+    await byTouch.press(page, 'Enter');
+    await expect
+      .poll(() => jobOf(work, rig.store, job).facts.find(({ fact }) => fact.kind === 'reading')?.fact)
+      .toMatchObject({ digits: '0.0200', unit: 'm' });
+  }, 300_000);
+
   test('is folded up once it is taken, and whoever works by keys goes on at its title', async () => {
     const { page } = await until('done', 'measure');
     const form = page.locator('.step .aside-form').filter({ hasText: 'Name a rack gauge' }).first();

@@ -44,7 +44,7 @@ function titleOf(node: PlanNode): string {
 }
 
 /** Titles of the blocks around a node, from the outside in, the procedure itself left aside. */
-export function within(plan: Plan, node: PlanNode): readonly string[] {
+function within(plan: Plan, node: PlanNode): readonly string[] {
   const titles: string[] = [];
   for (let at = plan.nodes[node.parent]; at !== undefined && at.parent >= 0; at = plan.nodes[at.parent]) {
     const first = at.node === 'block' ? plan.nodes[at.first] : undefined;
@@ -53,6 +53,26 @@ export function within(plan: Plan, node: PlanNode): readonly string[] {
   }
   return titles;
 }
+
+/**
+ * Where a step stands, for the line above its title: the blocks around it, but for the innermost whose title the step only says more
+ * of, as `Start engine` of `Start the engine at idle`.
+ */
+export function placeOf(plan: Plan, node: PlanNode, title: string): readonly string[] {
+  const titles = within(plan, node);
+  const said = bareWords(title);
+  const isSaid = (one: string): boolean => bareWords(one).every((word, at) => word === said[at]);
+  const last = titles.findLastIndex((one) => !isSaid(one));
+  return titles.slice(0, last + 1);
+}
+
+/** Words without articles and endings of the plural, to be compared. */
+const bareWords = (text: string): readonly string[] =>
+  text
+    .toLowerCase()
+    .split(/[^\p{L}\p{N}]+/u)
+    .filter((word) => !['', 'a', 'an', 'the'].includes(word))
+    .map((word) => word.replace(/(?<=\p{L}{3})s$/u, ''));
 
 /** Whether a node is work that is done only after something did not conform. */
 export function isRework(plan: Plan, node: PlanNode): boolean {

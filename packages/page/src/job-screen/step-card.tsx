@@ -18,7 +18,7 @@ import { EntryForm } from './entry-form.tsx';
 import { HazardsShown } from './hazards-shown.tsx';
 import { HoldCard } from './hold-card.tsx';
 import { peopleWithRole } from './people-with-role.ts';
-import { within } from './position-of.ts';
+import { placeOf } from './position-of.ts';
 import { RefusalsShown } from './refusals-shown.tsx';
 import { ResumeForm } from './resume-form.tsx';
 import { TimesRunning } from './times-running.tsx';
@@ -95,7 +95,7 @@ function AtStep({
   const { head, list } = inHand(step);
   return (
     <article class="step" aria-labelledby="step-title">
-      <p class="step-place">{node === undefined ? '' : within(plan, node).join(' · ')}</p>
+      <p class="step-place">{node === undefined ? '' : placeOf(plan, node, step.title).join(' · ')}</p>
       <h2 id="step-title" tabIndex={-1}>
         {head}
       </h2>
