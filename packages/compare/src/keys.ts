@@ -192,6 +192,7 @@ const reading: Keys = {
 const observation: Keys = {
   text: words,
   answers: together,
+  order: { form: 'values', weight: 'wording' },
   conforming: {
     form: 'names',
     of: 'any',

@@ -1,5 +1,6 @@
 import { compareDiagnostics, type Diagnostic } from '@ferrule/engine';
 import { type Digest, digestOf } from '@ferrule/signing';
+import { answersInOrder } from './answers-in-order.ts';
 import { fileDiagnostic } from './choose-files.ts';
 import { FileReadings } from './file-readings.ts';
 import { limits } from './limits.ts';
@@ -71,7 +72,7 @@ export function readFiles(
   }
   const merged = mergePack(read);
   return {
-    document: merged.document,
+    document: answersInOrder(merged.document),
     diagnostics: [...diagnostics, ...merged.diagnostics].sort(compareDiagnostics),
     positions: positionsOf(merged.root),
     files,

@@ -81,12 +81,11 @@ function describe(plan: Plan, check: Check, named: Named): Omit<Judged, 'name' |
   const entry = plan.entries[place];
   if (entry === undefined) return undefined;
   const base = { place, written: entry.name, title: entry.title, pointer: entry.pointer, entries: [entry] };
-  if (entry.entry === 'observation')
-    return {
-      ...base,
-      judges: 'answer',
-      by: { ...nothing, rule: JSON.stringify(entry.answers.map(({ id, conforming }) => [id, conforming])) },
-    };
+  if (entry.entry === 'observation') {
+    // The order in which they are shown decides nothing.
+    const answers = entry.answers.map(({ id, conforming }) => `${id} ${conforming}`).sort();
+    return { ...base, judges: 'answer', by: { ...nothing, rule: JSON.stringify(answers) } };
+  }
   const rule = entry.entry === 'identity' ? [entry.as, entry.acceptNew, entry.matched.length] : [];
   return { ...base, judges: 'serial-number', by: { ...nothing, rule: JSON.stringify(rule) } };
 }

@@ -12,7 +12,7 @@ import {
 import { factNamed, stated } from './facts.ts';
 import { fill, knownIn } from './fill.ts';
 import { type Frame, listOf } from './frame.ts';
-import type { Pack, Reading } from './generated/document.ts';
+import type { Observation, Pack, Reading } from './generated/document.ts';
 import type { CardItem, Entry, Guard, PlanCarry, PlanRepeats } from './plan.ts';
 import { pointerTo } from './pointer.ts';
 import { readStated } from './read-quantity.ts';
@@ -366,7 +366,11 @@ export class Entries {
     const at = this.#places(observation.per, frame, pointer, id);
     if (at === undefined) return undefined;
     const where = pointerTo(frame.pointer, 'observations', id);
-    const ids = Object.keys(observation.answers);
+    const ids = shownInOrder(observation);
+    observation.order?.forEach((answer, number) => {
+      if (!ids.includes(answer))
+        this.#report.unknown('answer', answer, ids, pointerTo(where, 'order', number));
+    });
     observation.conforming?.forEach((answer, number) => {
       if (!ids.includes(answer))
         this.#report.unknown('answer', answer, ids, pointerTo(where, 'conforming', number));
@@ -383,9 +387,15 @@ export class Entries {
       );
     const name = frame.prefix + placed(id, ...at);
     return this.#add(name, (index) => {
-      const answers = Object.entries(observation.answers).map(([answer, text]) => ({
+      const answers = ids.map((answer) => ({
         id: answer,
-        text: fill(text, frame, this.#variant, pointerTo(where, 'answers', answer), this.#report),
+        text: fill(
+          observation.answers[answer] ?? '',
+          frame,
+          this.#variant,
+          pointerTo(where, 'answers', answer),
+          this.#report,
+        ),
         conforming: observation.conforming === undefined || observation.conforming.includes(answer),
       }));
       return {
@@ -522,3 +532,8 @@ const cardOf = ({ card }: { readonly card?: CardItem }): { readonly card?: CardI
 
 const boreOf = (frame: Frame): { readonly bore?: number } =>
   frame.bore === undefined ? {} : { bore: frame.bore };
+
+/** The answers as people are asked: those that the order names first, then the others as they are written. */
+function shownInOrder({ answers, order = [] }: Observation): readonly string[] {
+  return [...new Set([...order.filter((one) => Object.hasOwn(answers, one)), ...Object.keys(answers)])];
+}

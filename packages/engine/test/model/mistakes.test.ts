@@ -183,6 +183,14 @@ const unknownNames: readonly Row[] = [
     ),
     '/procedures/main/observations/look/conforming/0',
   ],
+  [
+    'answer in the order',
+    one(
+      { observe: 'look' },
+      { observations: { look: { text: 't', answers: { good: 'G', bad: 'B' }, order: ['bad', 'fine'] } } },
+    ),
+    '/procedures/main/observations/look/order/1',
+  ],
   ['list of a loop', steps([{ each: 'n', of: 'stop.bores', steps: [begin] }]), `${at}/of`],
   [
     'instrument of a reading',

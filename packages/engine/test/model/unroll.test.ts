@@ -9,6 +9,17 @@ const says = (document: Written): readonly string[] =>
   planOf(document).nodes.flatMap((node) => (node.node === 'step' ? [node.act?.says ?? ''] : []));
 const entries = (document: Written): readonly string[] => planOf(document).entries.map((one) => one.name);
 
+test('answers are asked for in their order, and those that it does not name after them', () => {
+  const answers = { bad: 'Bad', fair: 'Fair', good: 'Good' };
+  const document = packOf({
+    observations: { look: { text: 'How is it?', answers, order: ['good', 'fair'] } },
+    steps: [{ step: 'see', observe: 'look' }],
+  });
+  expect(planOf(document).entries).toMatchObject([
+    { answers: [{ id: 'good', text: 'Good' }, { id: 'fair' }, { id: 'bad' }] },
+  ]);
+});
+
 describe('loops are written out', () => {
   test.each<readonly [string, unknown, readonly string[]]>([
     ['bores', 'bores', ['bore=1/it', 'bore=2/it', 'bore=3/it']],

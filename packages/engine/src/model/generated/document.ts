@@ -1094,6 +1094,12 @@ export interface Observation {
     readonly [k: string]: Text;
   };
   /**
+   * The answers in the order in which they are shown; as they are written if not said.
+   *
+   * @minItems 1
+   */
+  readonly order?: readonly Id[];
+  /**
    * The answers that conform; all of them if not said, and then nothing is judged.
    *
    * @minItems 1
