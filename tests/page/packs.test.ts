@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, BrowserContextOptions, Locator, Page } from 'playwright-core';
@@ -13,6 +13,12 @@ import { canBrowse, device, launch, onceMore, PageRig } from './page-rig.ts';
 const pack = 'valve-clearance/1.0.0';
 
 const textOf = async (one: Locator): Promise<string> => (await one.textContent()) ?? '';
+
+/** Runs in the page: whether the step at which something can go wrong is seen without scrolling. */
+const isInSight = `(() => {
+  const { top, bottom } = document.querySelector('.stop-faulty .station').getBoundingClientRect();
+  return top >= 0 && bottom <= innerHeight;
+})()`;
 
 /** A shelf with a copy of the pack, after every edit that is asked for. */
 function shelfWith(edit: (texts: ReadonlyMap<string, string>) => ReadonlyMap<string, string>): string {
@@ -95,8 +101,14 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMo
     expect(wrong).toContain('Cloths in the drain holes is "in"');
     expect(wrong).toContain('it really comes to this');
     expect(wrong).toContain('To mend it');
+    // What it comes to stands below the steps, and leads to it.
+    const next = page.getByRole('button', { name: 'Next comes' });
+    expect(wrong).toContain(await textOf(next));
     await page.getByRole('button', { name: 'Back', exact: true }).tap();
     await says.getByText(`After step ${count - 1} of ${count}`).waitFor();
+    await next.tap();
+    await says.getByText(`After step ${count} of ${count}`).waitFor();
+    await page.getByRole('button', { name: 'Back', exact: true }).tap();
     expect(await page.locator('.fault-reached').count()).toBe(0);
     // The crank of the picture stands where the way has turned it.
     const turned = page.locator('.visit').filter({ hasText: 'Crankshaft: position not known →' });
@@ -125,6 +137,13 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMo
     await page.locator('.stroke').first().waitFor({ state: 'attached' });
     const faulty = page.locator('.stop-faulty');
     expect(await textOf(faulty)).toContain('Here it can go wrong.');
+    // From the line to the way, and from its end back to the line, at the very step.
+    await faulty.getByRole('link', { name: 'Go the way there, step by step' }).tap();
+    await page.getByRole('button', { name: 'Next comes' }).tap();
+    await page.getByRole('link', { name: 'Where it is on the line' }).tap();
+    await faulty.waitFor();
+    await expect.poll(() => page.evaluate(isInSight)).toBe(true);
+    await page.locator('.stroke').first().waitFor({ state: 'attached' });
     expect(await textOf(page.locator('.stop-rework').first())).toMatch(
       /rework, 4 results at most, then back to \d+/,
     );
@@ -168,6 +187,38 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMo
     await page.getByText('Nothing was refuted.').waitFor();
     expect(await page.locator('.guarantee-holds').count()).toBe(8);
     expect(await textOf(page.locator('.effort td').nth(1))).toMatch(/^\d+$/);
+    // Every step of a procedure without a fault was come to, and says in how many states.
+    await page.locator('.stop').first().waitFor();
+    expect(await page.getByText('No way comes here').count()).toBe(0);
+    expect(await textOf(page.locator('.stop-step').last())).toMatch(/\d states?/);
+    await page.getByRole('link', { name: 'Judge jobs by 1.0.0' }).tap();
+    await page.getByRole('combobox', { name: 'Pack' }).waitFor();
+    expect(await page.getByRole('combobox', { name: 'Pack' }).inputValue()).toBe('valve-clearance');
+  }, 120_000);
+
+  test('a pack that has an older revision leads to the comparison with it, and one with a fault to nothing but the fault', async () => {
+    const shelf = shelfWith((texts) => texts);
+    const [older, newer] = [join(shelf, pack), join(shelf, 'valve-clearance/1.1.0')];
+    cpSync(older, newer, { recursive: true });
+    const manifest = readFileSync(join(newer, 'pack.yaml'), 'utf8');
+    writeFileSync(join(newer, 'pack.yaml'), manifest.replace('revision: 1.0.0', 'revision: 1.1.0'));
+    const page = await shown(shelf, '');
+    await page.getByRole('link', { name: 'Judge jobs by 1.0.0' }).waitFor();
+    expect(await page.getByRole('link', { name: 'Compare with' }).count()).toBe(0);
+    await page.goto(page.url().replace('1.0.0', '1.1.0'));
+    await page.getByRole('link', { name: 'Compare with 1.0.0' }).tap();
+    await page.getByText('1.0.0 to 1.1.0 is a minor revision').first().waitFor();
+    const faulty = await shown(shelfWithDefect('change-forgotten'), '');
+    await faulty.getByText('law-broken').waitFor();
+    expect(await faulty.locator('.pack-ways').count()).toBe(0);
+  }, 180_000);
+
+  test('a step behind a fault says that it was not come to', async () => {
+    const page = await shown(shelfWithDefect('change-forgotten'), '/proof');
+    await page.locator('.stop-faulty').waitFor();
+    const last = page.locator('.stop-step').last();
+    expect(await textOf(last)).toContain('No way comes here as far as was seen.');
+    expect(await textOf(page.locator('.stop-step').first())).not.toContain('No way comes here');
   }, 120_000);
 
   test('a trial that comes out otherwise than expected, and what no trial then reaches', async () => {
@@ -182,6 +233,7 @@ describe.runIf(canBrowse)('the screens of who writes packs, in Chromium', onceMo
       'holds: expected none, found clearance-stays-outside.',
     );
     expect(await textOf(page.locator('.unreached li').first())).toMatch(/^no trial .*\.yaml:\d+:\d+$/);
+    await page.getByText('ferrule trial --write-missing').waitFor();
   }, 120_000);
 
   test.each(['light', 'dark'] as const)(

@@ -1,12 +1,19 @@
 import { useState } from 'preact/hooks';
 import { counted, grouped } from './counted.ts';
-import type { CheckDocument, GuaranteeTold, ProvenProcedure, Standing } from './examination.ts';
+import type { CheckDocument, FaultTold, GuaranteeTold, ProvenProcedure, Standing } from './examination.ts';
 import { ProcedureLine } from './line/procedure-line.tsx';
 import { LineMark, type LineMarked } from './line-mark.tsx';
 import { packAddress } from './pack-address.ts';
 
 /** What was proved of each procedure for each engine, what that rests on, and the procedure as a line. */
-export function ProofShown({ document }: { readonly document: CheckDocument }) {
+export function ProofShown({
+  document,
+  number,
+}: {
+  readonly document: CheckDocument;
+  /** Of the fault that is sought on the line, from 1 on. */
+  readonly number: number | undefined;
+}) {
   const { procedures, faults } = document;
   if (procedures.length === 0)
     return <p class="sum">Nothing is proved before what was found is put right.</p>;
@@ -20,7 +27,12 @@ export function ProofShown({ document }: { readonly document: CheckDocument }) {
           : `${counted(faults.length, 'thing', 'things')} can go wrong.`}
       </p>
       {procedures.map((one) => (
-        <ProcedureProved key={one.procedure} procedure={one} document={document} />
+        <ProcedureProved
+          key={one.procedure}
+          procedure={one}
+          document={document}
+          sought={number === undefined ? undefined : faults[number - 1]}
+        />
       ))}
       <p class="empty">
         What is proved is what the pack models: its states, its laws and its steps. It is no proof of anything
@@ -33,9 +45,11 @@ export function ProofShown({ document }: { readonly document: CheckDocument }) {
 function ProcedureProved({
   procedure,
   document,
+  sought,
 }: {
   readonly procedure: ProvenProcedure;
   readonly document: CheckDocument;
+  readonly sought: FaultTold | undefined;
 }) {
   const { title, variants, guarantees, free, aside } = procedure;
   const way = (fault: number): string => packAddress(document, 'way', String(fault + 1));
@@ -92,6 +106,10 @@ function ProcedureProved({
           </tbody>
         </table>
       </div>
+      <p class="entry-hint">
+        States are what the proof has told apart. Strikes are those that it has followed up: one that leads
+        nowhere new is not counted.
+      </p>
       <div class="rests-on">
         <section>
           <h3>Left open, and every outcome tried</h3>
@@ -110,7 +128,7 @@ function ProcedureProved({
           </ul>
         </section>
       </div>
-      <LineOfProcedure procedure={procedure} document={document} />
+      <LineOfProcedure procedure={procedure} document={document} sought={sought} way={way} />
     </article>
   );
 }
@@ -178,11 +196,16 @@ const secondsOf = (milliseconds: number): string =>
 function LineOfProcedure({
   procedure: { procedure, variants },
   document,
+  sought: soughtAnywhere,
+  way,
 }: {
   readonly procedure: ProvenProcedure;
   readonly document: CheckDocument;
+  readonly sought: FaultTold | undefined;
+  readonly way: (fault: number) => string;
 }) {
-  const faulty = document.faults.find((one) => one.procedure === procedure);
+  const sought = soughtAnywhere?.procedure === procedure ? soughtAnywhere : undefined;
+  const faulty = sought ?? document.faults.find((one) => one.procedure === procedure);
   // Where something can go wrong, the line is of an engine on which it does.
   const [variant, setVariant] = useState(faulty?.variant ?? variants[0]?.variant ?? '');
   const proven = variants.find((one) => one.variant === variant);
@@ -209,6 +232,8 @@ function LineOfProcedure({
         faults={document.faults.filter(
           (one) => one.procedure === procedure && one.variants.includes(variant),
         )}
+        wayTo={(fault) => way(document.faults.indexOf(fault))}
+        sought={sought?.node}
       />
     </section>
   );

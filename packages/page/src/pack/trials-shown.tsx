@@ -112,6 +112,10 @@ function CoverageShown({ coverage: { title, variants, unreached } }: { readonly 
         <>
           <h3>{counted(none.length, 'place', 'places')} that no trial reaches</h3>
           <UnreachedList items={none} />
+          <p class="entry-hint">
+            <code>ferrule trial --write-missing</code> drafts trials for them. A draft says what the pack
+            does; whether that was meant, only a person can say.
+          </p>
         </>
       )}
       {some.length === 0 ? null : (

@@ -1,12 +1,19 @@
 import type { VisitTold } from './examination.ts';
+import { LineMark } from './line-mark.tsx';
 
-/** Every step of a way in its order; those where something goes wrong or is put right stand out. One goes to a step by touching it. */
+/**
+ * Every step of a way in its order, and what it comes to; those where something goes wrong or is put right stand out. One goes to a
+ * step by touching it.
+ */
 export function VisitsShown({
   visits,
+  next,
   at,
   onGo,
 }: {
   readonly visits: readonly VisitTold[];
+  /** What comes next after the last of them. */
+  readonly next: string;
   readonly at: number;
   readonly onGo: (to: number) => void;
 }) {
@@ -30,6 +37,12 @@ export function VisitsShown({
             </button>
           </li>
         ))}
+        <li>
+          <button type="button" class="visit-next" onClick={() => onGo(visits.length)}>
+            <LineMark line="broken" />
+            <span>{next}</span>
+          </button>
+        </li>
       </ol>
     </section>
   );

@@ -3,6 +3,7 @@ import { useMemo, useRef, useState } from 'preact/hooks';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import type { CheckDocument, FaultTold } from './examination.ts';
 import { LineMark } from './line-mark.tsx';
+import { packAddress } from './pack-address.ts';
 import { LineShown, PlaceNamed } from './place-shown.tsx';
 import { StandingShown } from './standing-shown.tsx';
 import { usePlan } from './use-plan.ts';
@@ -22,16 +23,18 @@ export function WayShown({
     return (
       <p class="sum">{`The proof of this pack shows no fault ${number}: it may have been put right.`}</p>
     );
-  return <WayOf key={number} digest={document.digest} fault={fault} document={document} />;
+  return <WayOf key={number} digest={document.digest} fault={fault} number={number} document={document} />;
 }
 
 function WayOf({
   digest,
   fault,
+  number,
   document,
 }: {
   readonly digest: string;
   readonly fault: FaultTold;
+  readonly number: number;
   readonly document: CheckDocument;
 }) {
   const { came, again, made } = usePlan(digest, fault.procedure, fault.variant);
@@ -64,14 +67,25 @@ function WayOf({
       </section>
       {came?.came === 'problem' ? <ProblemShown problem={came.problem} onAgain={again} /> : null}
       {came?.came === 'away' ? <AwayShown onAgain={again} /> : null}
-      {made === undefined ? null : <WayWalked fault={fault} {...made} />}
+      {made === undefined ? null : (
+        <WayWalked fault={fault} {...made} onLine={packAddress(document, 'proof', String(number))} />
+      )}
     </>
   );
 }
 
 type Made = NonNullable<ReturnType<typeof usePlan>['made']>;
 
-function WayWalked({ fault, plan, pack }: Made & { readonly fault: FaultTold }) {
+function WayWalked({
+  fault,
+  plan,
+  pack,
+  onLine,
+}: Made & {
+  readonly fault: FaultTold;
+  /** Where the procedure is drawn as a line. */
+  readonly onLine: string;
+}) {
   const { visits } = fault;
   const controls = useMemo(() => controlsAlong(plan, fault), [plan, fault]);
   const [at, setAt] = useState(0);
@@ -123,11 +137,12 @@ function WayWalked({ fault, plan, pack }: Made & { readonly fault: FaultTold }) 
               <PlaceNamed place={visit.place} />
             </>
           )}
-          {isOver ? <FaultReached fault={fault} /> : null}
+          {isOver ? <FaultReached fault={fault} onLine={onLine} /> : null}
         </div>
       </section>
       <VisitsShown
         visits={visits}
+        next={fault.next}
         at={at}
         onGo={(to) => {
           go(to);
@@ -142,7 +157,13 @@ function WayWalked({ fault, plan, pack }: Made & { readonly fault: FaultTold }) 
 const placeOnWay = (at: number, of: number): string =>
   at === 0 ? `Before the first of ${of} steps` : `After step ${at} of ${of}`;
 
-function FaultReached({ fault: { next, standing, replayed, mend } }: { readonly fault: FaultTold }) {
+function FaultReached({
+  fault: { node, next, standing, replayed, mend },
+  onLine,
+}: {
+  readonly fault: FaultTold;
+  readonly onLine: string;
+}) {
   return (
     <div class="fault-reached">
       <p class="finding-head">
@@ -154,6 +175,11 @@ function FaultReached({ fault: { next, standing, replayed, mend } }: { readonly 
       ))}
       <p>{replayed}</p>
       <p class="remedy">{mend}</p>
+      {node === undefined ? null : (
+        <a class="second" href={onLine}>
+          Where it is on the line
+        </a>
+      )}
     </div>
   );
 }

@@ -8,6 +8,7 @@ import { ExaminationShown } from '../pack/examination-shown.tsx';
 import { FindingsShown } from '../pack/findings-shown.tsx';
 import { packAddress } from '../pack/pack-address.ts';
 import { PackParts } from '../pack/pack-parts.tsx';
+import { PackWays } from '../pack/pack-ways.tsx';
 import { ProofShown } from '../pack/proof-shown.tsx';
 import { TrialsShown } from '../pack/trials-shown.tsx';
 import { WayShown } from '../pack/way-shown.tsx';
@@ -68,7 +69,7 @@ export function PackScreen({
               {isWay ? (
                 <WayShown document={document} number={Number(number)} />
               ) : part === 'proof' ? (
-                <ProofShown document={document} />
+                <ProofShown document={document} number={number === undefined ? undefined : Number(number)} />
               ) : (
                 <FindingsShown document={document} />
               )}
@@ -108,6 +109,9 @@ function OverlayLaid({
   );
 }
 
+const hasErrors = (document: CheckDocument | TrialsDocument): boolean =>
+  'findings' in document && document.findings.some(({ severity }) => severity === 'error');
+
 function Told({
   document,
   children,
@@ -128,6 +132,7 @@ function Told({
           </p>
         )}
         {children}
+        {hasErrors(document) ? null : <PackWays pack={pack} revision={revision} overlay={overlay} />}
       </main>
       <Deferring
         deferral={document.deferral}

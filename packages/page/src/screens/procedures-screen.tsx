@@ -41,8 +41,8 @@ function PackListed({
       </p>
       {diagnostics.errors === 0 ? null : (
         <p class="refusals">
-          This pack has {diagnostics.errors === 1 ? 'a fault' : `${diagnostics.errors} faults`}. ferrule check
-          says what is wrong with it.
+          This pack has {diagnostics.errors === 1 ? 'a fault' : `${diagnostics.errors} faults`}.{' '}
+          <a href={addressOf('pack', pack, revision)}>What was found</a> stands there with its file and line.
         </p>
       )}
       {jobs.map(({ procedure, title: does, variants }) => (

@@ -1,4 +1,4 @@
-import { useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { counted } from '../counted.ts';
 import type { FaultTold, ProvenVariant } from '../examination.ts';
 import type { Stop } from './stops-of.ts';
@@ -10,12 +10,15 @@ import { type Point, strokesOf } from './strokes-of.ts';
  */
 export function LineDrawn({
   stops,
-  proven,
-  faults,
+  sought,
+  ...told
 }: {
   readonly stops: readonly Stop[];
   readonly proven: ProvenVariant;
   readonly faults: readonly FaultTold[];
+  readonly wayTo: (fault: FaultTold) => string;
+  /** The path of the step that somebody comes to see: it is brought into sight. */
+  readonly sought: string | undefined;
 }) {
   const frame = useRef<HTMLDivElement>(null);
   const [points, setPoints] = useState<ReadonlyMap<string, Point>>(new Map());
@@ -27,6 +30,12 @@ export function LineDrawn({
     watching.observe(current);
     return () => watching.disconnect();
   }, []);
+  useEffect(() => {
+    const key = allOf(stops).find(
+      (stop) => 'paths' in stop && sought !== undefined && stop.paths.includes(sought),
+    )?.key;
+    frame.current?.querySelector(`[data-stop="${key}"]`)?.scrollIntoView({ block: 'center' });
+  }, [stops, sought]);
   return (
     <figure class="line-drawing">
       <div class="line-frame" ref={frame}>
@@ -35,7 +44,7 @@ export function LineDrawn({
             <path key={index} class={`stroke stroke-${kind}`} d={path} />
           ))}
         </svg>
-        <Stops stops={stops} proven={proven} faults={faults} areClosed={isLong} />
+        <Stops stops={stops} {...told} areClosed={isLong} />
       </div>
       <figcaption>
         The line is read from the top down. What stands beside it is inside of a part, taken in a case, or
@@ -61,6 +70,7 @@ function pointsIn(frame: HTMLElement): ReadonlyMap<string, Point> {
 interface Told {
   readonly proven: ProvenVariant;
   readonly faults: readonly FaultTold[];
+  readonly wayTo: (fault: FaultTold) => string;
   /** Parts are closed at first, so that a long procedure is seen as a whole; one in which something goes wrong is not. */
   readonly areClosed: boolean;
 }
@@ -76,8 +86,8 @@ const allOf = (stops: readonly Stop[]): readonly Stop[] =>
 const stepsIn = (stops: readonly Stop[]): readonly Stop[] =>
   allOf(stops).filter(({ stop }) => stop === 'step');
 
-const isFaultyFor = (faults: readonly FaultTold[], stop: Stop): boolean =>
-  'paths' in stop && faults.some(({ node }) => node !== undefined && stop.paths.includes(node));
+const faultsAt = (faults: readonly FaultTold[], stop: Stop): readonly FaultTold[] =>
+  'paths' in stop ? faults.filter(({ node }) => node !== undefined && stop.paths.includes(node)) : [];
 
 const Stops = ({ stops, ...told }: Told & { readonly stops: readonly Stop[] }) => (
   <ol class="line-stops">
@@ -89,13 +99,15 @@ const Stops = ({ stops, ...told }: Told & { readonly stops: readonly Stop[] }) =
 
 function StopShown({ stop, ...told }: Told & { readonly stop: Stop }) {
   if (stop.stop === 'part') return <PartShown part={stop} {...told} />;
-  const { proven, faults } = told;
+  const { proven, faults, wayTo } = told;
   const beside = 'beside' in stop ? stop.beside : [];
   const isStep = stop.stop === 'step';
-  const isFaulty = isFaultyFor(faults, stop);
+  const faulty = faultsAt(faults, stop);
   const isUnreached =
     isStep && stop.paths.length > 0 && stop.paths.every((path) => proven.unreached.includes(path));
-  const marked = `${isFaulty ? ' stop-faulty' : ''}${isUnreached ? ' stop-unreached' : ''}`;
+  const states = isStep ? proven.statesAt[stop.pointer] : undefined;
+  const isUnseen = isStep && stop.paths.length > 0 && states === undefined && !isUnreached;
+  const marked = `${faulty.length > 0 ? ' stop-faulty' : ''}${isUnreached ? ' stop-unreached' : ''}`;
   return (
     <li class={`stop stop-${stop.stop}${marked}`}>
       <span class="station" data-stop={stop.key}>
@@ -103,12 +115,18 @@ function StopShown({ stop, ...told }: Told & { readonly stop: Stop }) {
       </span>
       <div class="stop-text">
         <p class="stop-says">{stop.says}</p>
-        {isStep ? <StepTold step={stop} states={proven.statesAt[stop.pointer]} /> : null}
+        {isStep ? <StepTold step={stop} states={states} /> : null}
         {stop.stop === 'hold' && stop.releases !== '' ? (
           <p class="stop-more">released by {stop.releases}</p>
         ) : null}
-        {isFaulty ? <p class="stop-alarm">Here it can go wrong.</p> : null}
+        {faulty.length > 0 ? <p class="stop-alarm">Here it can go wrong.</p> : null}
+        {faulty.map((fault) => (
+          <a key={wayTo(fault)} class="stop-way" href={wayTo(fault)}>
+            Go the way there, step by step
+          </a>
+        ))}
         {isUnreached ? <p class="stop-more">No way comes here.</p> : null}
+        {isUnseen ? <p class="stop-more">No way comes here as far as was seen.</p> : null}
       </div>
       {beside.length === 0 ? null : <Stops stops={beside} {...told} areClosed={false} />}
     </li>
@@ -135,7 +153,7 @@ function PartShown({
   areClosed,
   ...told
 }: Told & { readonly part: Extract<Stop, { stop: 'part' }> }) {
-  const isFaulty = allOf(beside).some((one) => isFaultyFor(told.faults, one));
+  const isFaulty = allOf(beside).some((one) => faultsAt(told.faults, one).length > 0);
   return (
     <li class="stop stop-part">
       <span class="station" data-stop={key} />

@@ -11,12 +11,16 @@ export function ProcedureLine({
   digest,
   procedure,
   proven,
-  faults,
+  ...told
 }: {
   readonly digest: string;
   readonly procedure: string;
   readonly proven: ProvenVariant;
   readonly faults: readonly FaultTold[];
+  /** The address of the way to a fault. */
+  readonly wayTo: (fault: FaultTold) => string;
+  /** The path of the step that somebody comes to see. */
+  readonly sought: string | undefined;
 }) {
   const { came, again, made } = usePlan(digest, procedure, proven.variant);
   const stops = useMemo(
@@ -26,5 +30,5 @@ export function ProcedureLine({
   if (came?.came === 'problem') return <ProblemShown problem={came.problem} onAgain={again} />;
   if (came?.came === 'away') return <AwayShown onAgain={again} />;
   if (made === undefined) return <p class="empty">Drawing it …</p>;
-  return <LineDrawn key={proven.variant} stops={stops} proven={proven} faults={faults} />;
+  return <LineDrawn key={proven.variant} stops={stops} proven={proven} {...told} />;
 }
