@@ -36,7 +36,9 @@ export function ChooseRevisions() {
           deferral={asked.came.document.deferral}
           notice={asked.came.document.packs.find(({ notice }) => notice !== undefined)?.notice}
         />
-      ) : null}
+      ) : (
+        <Deferring />
+      )}
     </>
   );
 }

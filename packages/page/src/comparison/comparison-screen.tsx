@@ -57,7 +57,7 @@ export function ComparisonScreen({
           )}
         </Arrived>
       </main>
-      {asked.came?.came === 'document' ? <Feet document={asked.came.document} /> : null}
+      {asked.came?.came === 'document' ? <Feet document={asked.came.document} /> : <Deferring />}
     </>
   );
 }

@@ -33,13 +33,18 @@ function wayOf({ plan, folded, offers }: JobSession) {
   const { control } = folded.value.job;
   const parts = partsOfWay(plan);
   const here = parts.findIndex(({ steps }) => steps.includes(control.at));
+  const done = parts.map(
+    ({ steps }) => steps.filter((step) => progressOf(plan, control, step) === PHASE.done).length,
+  );
+  // A remedy and a hold belong to no part: the last one in which something was done is where they came up.
+  const reached = here >= 0 ? here : done.findLastIndex((one) => one > 0);
   const isThrough = here < 0 && offers.value.step === undefined && offers.value.hold === undefined;
   return {
     here,
     parts: parts.map(({ title, steps }, index) => {
       const all = steps.length;
-      const done = steps.filter((step) => progressOf(plan, control, step) === PHASE.done).length;
-      const gone = isThrough || index < here ? all : index === here ? steps.indexOf(control.at) : done;
+      const gone =
+        isThrough || index < reached ? all : index === here ? steps.indexOf(control.at) : (done[index] ?? 0);
       return { title, all, gone };
     }),
   };

@@ -52,7 +52,9 @@ export function JudgingChosen({ asked }: { readonly asked: string }) {
           deferral={packs.came.document.deferral}
           notice={packs.came.document.packs.find(({ notice }) => notice !== undefined)?.notice}
         />
-      ) : null}
+      ) : (
+        <Deferring />
+      )}
     </>
   );
 }

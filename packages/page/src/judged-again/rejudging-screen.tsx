@@ -73,7 +73,9 @@ export function RejudgingScreen({ rejudging }: { readonly rejudging: string }) {
           notice={came.document.notice}
           pack={came.document.digest}
         />
-      ) : null}
+      ) : (
+        <Deferring />
+      )}
     </>
   );
 }

@@ -50,7 +50,9 @@ export function ChoosePack() {
           deferral={came.document.deferral}
           notice={came.document.packs.find(({ notice }) => notice !== undefined)?.notice}
         />
-      ) : null}
+      ) : (
+        <Deferring />
+      )}
     </>
   );
 }

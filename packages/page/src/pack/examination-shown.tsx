@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { Deferring } from '../pieces/deferring.tsx';
 import { AwayShown, ProblemShown } from '../pieces/problem-shown.tsx';
 import { wayOut } from '../pieces/way-out.ts';
 import type { Working } from './examination.ts';
@@ -27,21 +28,30 @@ export function ExaminationShown<T extends object>({
       );
     case 'problem':
       return (
-        <main class="page">
-          <ProblemShown problem={came.problem} wayOut={wayOut} onAgain={again} />
-        </main>
+        <>
+          <main class="page">
+            <ProblemShown problem={came.problem} wayOut={wayOut} onAgain={again} />
+          </main>
+          <Deferring />
+        </>
       );
     case 'away':
       return (
-        <main class="page">
-          <AwayShown onAgain={again} />
-        </main>
+        <>
+          <main class="page">
+            <AwayShown onAgain={again} />
+          </main>
+          <Deferring />
+        </>
       );
     default:
       return (
-        <main class="page" aria-busy="true">
-          <WorkingShown working={working} />
-        </main>
+        <>
+          <main class="page" aria-busy="true">
+            <WorkingShown working={working} />
+          </main>
+          <Deferring />
+        </>
       );
   }
 }

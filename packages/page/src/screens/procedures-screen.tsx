@@ -23,7 +23,9 @@ export function ProceduresScreen() {
           deferral={came.document.deferral}
           notice={came.document.packs.find(({ notice }) => notice !== undefined)?.notice}
         />
-      ) : null}
+      ) : (
+        <Deferring />
+      )}
     </Masthead>
   );
 }
